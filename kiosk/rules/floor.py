@@ -1,0 +1,272 @@
+"""Arrange the standings of all open units for the board and for a station's list."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from kiosk.rules.route import State
+from kiosk.rules.standing import Standing
+from kiosk.rules.times import say_span, say_time
+
+# A window that closes this soon is work for now. Choice: time to finish a step and fetch the unit.
+CLOSING_SOON = timedelta(minutes=30)
+MAX_NAMES = 12  # more names than any board shows at a legible size
+_BANDS = (("resting", "resting"), ("to coat", "coat"), ("to hang", "hang"))
+_HANDS = ("late", "coat", "hang", "other")
+Seats = Mapping[tuple[str, str], tuple[str, int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One unit as the board draws it; state is resting, coat, hang, late or other; share is 0..1."""
+
+    unit: str
+    word: str
+    state: str
+    share: float
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One place of the shop with its slots; `more` says in words what found no slot."""
+
+    name: str
+    slots: tuple[Tile | None, ...]
+    more: str
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One big count with the first names behind it."""
+
+    title: str
+    state: str
+    count: int
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The whole board at one moment; places is empty where the shop has named none."""
+
+    at: datetime
+    clock: str
+    bands: tuple[Band, ...]
+    places: tuple[Place, ...]
+    next_hands: str
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One line of a station's list: which unit, which step, since or from when, and why."""
+
+    unit: str
+    name: str
+    step: str
+    words: str
+    why: str
+    state: str
+    hands_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """A place as the shop set it up: name, number of slots, what rests there (glue, coat, ready)."""
+
+    name: str
+    slots: int
+    role: str
+
+
+def lay_out(
+    standings: Iterable[Standing],
+    *,
+    now: datetime,
+    zone: tzinfo,
+    racks: Sequence[Rack] = (),
+    seats: Seats | None = None,
+) -> tuple[Floor, Seats]:
+    """Return the board, and who sits where so that the next board leaves everyone in place.
+
+    Args:
+        standings: of all open units.
+        now: the moment shown, aware.
+        zone: the shop's zone.
+        racks: the places; none gives a board without places.
+        seats: what an earlier call returned.
+    """
+    shown = [standing for standing in standings if standing.state != State.HUNG]
+    names = name_units(shown)
+    tiles = {_key(one): _tile(one, names[_key(one)], now) for one in shown}
+    bands = tuple(_band(title, state, shown, tiles) for title, state in _BANDS)
+    places: list[Place] = []
+    taken: dict[tuple[str, str], tuple[str, int]] = {}
+    for rack in racks:
+        here = [one for one in shown if _role(one) == rack.role]
+        places.append(_fill(rack, here, tiles, seats or {}, taken))
+    sits = {key: place for key, (place, _slot) in taken.items()}
+    clock = f"{now.astimezone(zone):%H:%M}"
+    hands = _next_hands(shown, tiles, sits, now)
+    return Floor(now, clock, bands, tuple(places), hands), taken
+
+
+def name_units(standings: Iterable[Standing]) -> dict[tuple[str, str], str]:
+    """Return a short name for each unit: its own, with the job where two jobs use the same."""
+    keys = [_key(one) for one in standings]
+    counts = Counter(unit for _job, unit in keys)
+    return {(job, unit): unit if counts[unit] == 1 else f"{job} {unit}" for job, unit in keys}
+
+
+def due_list(
+    standings: Iterable[Standing], station: str, *, now: datetime, zone: tzinfo
+) -> tuple[Due, ...]:
+    """Return what a station has to do, most pressing first, then what comes to it next.
+
+    Order: window closed, window closing, everything else due (oldest first), then rests by their end.
+    """
+    here = [one for one in standings if one.station == station and one.state != State.ON_HOLD]
+    names = name_units(here)
+    here.sort(key=lambda one: _press(one, now))
+    return tuple(_due(one, names[_key(one)], now, zone) for one in here)
+
+
+def _press(one: Standing, now: datetime) -> tuple[int, float, str]:
+    far = float("inf")
+    if one.resting:
+        return (4, one.hands_at.timestamp() if one.hands_at else far, one.unit)
+    if one.state == State.SCUFF_FIRST:
+        return (0, one.window_closes_at.timestamp() if one.window_closes_at else far, one.unit)
+    if one.window_closes_at is not None:
+        return (1, one.window_closes_at.timestamp(), one.unit)
+    return (3 if one.missing else 2, one.hands_at.timestamp() if one.hands_at else far, one.unit)
+
+
+def _due(one: Standing, name: str, now: datetime, zone: tzinfo) -> Due:
+    words = one.step.title if one.step else ""
+    if one.resting and one.hands_at is not None:
+        words = f"{words} from {say_time(one.hands_at, now=now, zone=zone)}"
+    state = _tile(one, name, now).state
+    step = one.step.name if one.step else ""
+    return Due(name, one.name, step, words, one.why, state, one.hands_at)
+
+
+def _key(one: Standing) -> tuple[str, str]:
+    return (one.job, one.unit)
+
+
+def _tile(one: Standing, name: str, now: datetime) -> Tile:
+    state, word = "other", one.step.title if one.step else ""
+    if one.resting:
+        left = one.hands_at - now if one.hands_at else timedelta(0)
+        state, word = "resting", say_span(left)
+    elif one.state == State.SCUFF_FIRST:
+        state, word = "late", "scuff first"
+    elif one.state == State.COAT_DUE:
+        soon = one.window_closes_at is not None and one.window_closes_at - now <= CLOSING_SOON
+        state, word = "late" if soon else "coat", _coat_word(one)
+    elif one.state == State.READY_TO_HANG:
+        state, word = ("other", f"after {one.missing[0]}") if one.missing else ("hang", word)
+    elif one.state == State.ON_HOLD:
+        word = "on hold"
+    return Tile(name, word, state, one.progress(now), one.why)
+
+
+def _coat_word(one: Standing) -> str:
+    if one.step is None:
+        return ""
+    return f"coat {one.step.number}" if one.step.name.startswith("scuff-") else one.step.title
+
+
+def _band(
+    title: str,
+    state: str,
+    shown: Sequence[Standing],
+    tiles: Mapping[tuple[str, str], Tile],
+) -> Band:
+    states = ("coat", "late") if state == "coat" else (state,)
+    found = [one for one in shown if tiles[_key(one)].state in states]
+    found.sort(
+        key=lambda one: (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
+    )
+    names = tuple(tiles[_key(one)].unit for one in found[:MAX_NAMES])
+    return Band(title, state, len(found), names)
+
+
+def _role(one: Standing) -> str:
+    """Return which kind of place a unit rests in; a wall rests where it stands."""
+    if one.kind == "wall" or one.state in (State.TO_CUT, State.TO_ASSEMBLE):
+        return ""
+    if one.state == State.READY_TO_HANG:
+        return "ready"
+    if one.state == State.GLUE_CURING:
+        return "glue"
+    if one.state == State.TO_PREPARE and not one.coats_done and one.kind != "door":
+        return "glue"
+    if one.state == State.ON_HOLD and not one.coats_done:
+        return ""
+    return "coat"
+
+
+def _fill(
+    rack: Rack,
+    here: Sequence[Standing],
+    tiles: Mapping[tuple[str, str], Tile],
+    seats: Seats,
+    taken: dict[tuple[str, str], tuple[str, int]],
+) -> Place:
+    """Seat the units of one place: whoever sat keeps the seat, hands needed go before resting."""
+
+    def rank(one: Standing) -> tuple[int, float, str]:
+        when = one.hands_at.timestamp() if one.hands_at else float("inf")
+        return (_HANDS.index(tiles[_key(one)].state) if not one.resting else 9, when, one.unit)
+
+    ranked = sorted(here, key=rank)
+    seated, left = ranked[: rack.slots], ranked[rack.slots :]
+    slots: list[Tile | None] = [None] * rack.slots
+    waiting = []
+    for one in seated:
+        place, slot = seats.get(_key(one), ("", 0))
+        if place == rack.name and slot < rack.slots and slots[slot] is None:
+            slots[slot] = tiles[_key(one)]
+            taken[_key(one)] = (rack.name, slot)
+        else:
+            waiting.append(one)
+    for one in waiting:
+        slot = slots.index(None)
+        slots[slot] = tiles[_key(one)]
+        taken[_key(one)] = (rack.name, slot)
+    for one in left:
+        taken[_key(one)] = (rack.name, rack.slots)
+    return Place(rack.name, tuple(slots), _more(left))
+
+
+def _more(left: Sequence[Standing]) -> str:
+    resting = sum(one.resting for one in left)
+    words = [f"+{resting} resting"] if resting else []
+    if len(left) > resting:
+        words.append(f"+{len(left) - resting} waiting")
+    return ", ".join(words)
+
+
+def _next_hands(
+    shown: Sequence[Standing],
+    tiles: Mapping[tuple[str, str], Tile],
+    sits: Mapping[tuple[str, str], str],
+    now: datetime,
+) -> str:
+    coming = sorted(
+        (one for one in shown if one.resting and one.hands_at is not None),
+        key=lambda one: (one.hands_at or now, one.unit),
+    )
+    if not coming:
+        return "nothing rests"
+
+    def words(one: Standing) -> str:
+        name = " ".join(filter(None, (tiles[_key(one)].unit, sits.get(_key(one), "").lower())))
+        return f"{name} in {say_span((one.hands_at or now) - now)}"
+
+    return "next hands: " + ", then ".join(words(one) for one in coming[:2])

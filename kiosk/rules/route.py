@@ -1,0 +1,234 @@
+"""Read the routes of a shop and give each unit the steps it goes through.
+
+A route is data: the shop copies routes.toml, changes it and sets it; every mistake is named before
+it counts.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from kiosk.rules.parts import KINDS, UnitSpec
+from kiosk.rules.problems import Problem
+from kiosk.rules.products import STAGES
+
+STATIONS = ("cut", "assemble", "finish", "install")
+# What a step uses, and so whose clock runs after it.
+USES = ("glue", "filler", "finish", "stripe", "wall_filler", "wall_paint")
+# When a step belongs to a unit at all.
+NEEDS = ("assembly", "finish", "accent", "parts")
+_NAME = re.compile(r"[a-z]+(-[a-z]+)*(-\d+)?")
+
+
+class State(StrEnum):
+    """The standings a unit may have; exactly one at a time."""
+
+    TO_CUT = "to_cut"
+    TO_ASSEMBLE = "to_assemble"
+    GLUE_CURING = "glue_curing"
+    TO_PREPARE = "to_prepare"
+    COAT_DRYING = "coat_drying"
+    COAT_DUE = "coat_due"
+    SCUFF_FIRST = "scuff_first"
+    HARDENING = "hardening"
+    READY_TO_HANG = "ready_to_hang"
+    HUNG = "hung"
+    ON_HOLD = "on_hold"
+
+
+DUE_STATES = (
+    State.TO_CUT,
+    State.TO_ASSEMBLE,
+    State.TO_PREPARE,
+    State.COAT_DUE,
+    State.READY_TO_HANG,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A rest: the step `after` must have reached `stage` of what it used."""
+
+    after: str
+    stage: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One hands-on step of a route.
+
+    name is absolute ('coat-2'); done is how the shop says it is done ('coat 2 on'). each is True
+    where every part is scanned, False where the unit is. waits must be over before the step, closes
+    tells until when it may happen without scuffing (a coat) or scoring (a tape).
+    """
+
+    name: str
+    title: str
+    done: str
+    station: str
+    standing: State
+    each: bool = False
+    uses: str = ""
+    needs: str = ""
+    waits: tuple[Wait, ...] = ()
+    closes: tuple[Wait, ...] = ()
+    supports: bool = False
+
+    @property
+    def is_coat(self) -> bool:
+        """Tell whether the step counts among the coats wanted."""
+        return self.name.startswith("coat-")
+
+    @property
+    def number(self) -> int:
+        """Return the number in the name, 0 where it has none."""
+        tail = self.name.rpartition("-")[2]
+        return int(tail) if tail.isdigit() else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """The steps of one kind of unit, and the rests that must be over before it counts as up."""
+
+    kind: str
+    title: str
+    steps: tuple[Step, ...]
+    ends: tuple[Wait, ...] = ()
+
+
+def steps_for(route: Route, spec: UnitSpec) -> tuple[Step, ...]:
+    """Return the steps a unit goes through, leaving out what it does not need.
+
+    A unit of one part needs no gathering and no glue; one without a finish no filler and no coat;
+    one without an accent stripe no tape.
+    """
+    has = {
+        "": True,
+        "assembly": len(spec.pieces) > 1,
+        "finish": bool(spec.finish),
+        "accent": spec.accent,
+        "parts": bool(spec.pieces),
+    }
+    return tuple(step for step in route.steps if has[step.needs])
+
+
+def scuff_before(coat: Step) -> Step:
+    """Return the scuff that a coat needs once its window has closed and the route has none."""
+    return Step(
+        f"scuff-{coat.number}",
+        f"scuff before {coat.title}",
+        f"scuffed for {coat.title}",
+        coat.station,
+        State.COAT_DUE,
+    )
+
+
+def parse_routes(text: str) -> tuple[dict[str, Route], tuple[Problem, ...]]:
+    """Read routes from TOML text and name every mistake at once.
+
+    Returns:
+        The routes by kind, and the problems; with any problem the routes are not to be used.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        return {}, (
+            Problem(f"The routes file is not readable: {error}.", "Mend the line it names."),
+        )
+    reader = _Reader()
+    routes = {kind: reader.route(kind, table, data) for kind, table in data.items()}
+    for kind in KINDS:
+        if kind not in data:
+            reader.wrong(kind, "", "", "there is no route for this kind.", f"Add [{kind}].")
+    return routes, tuple(reader.problems)
+
+
+class _Reader:
+    """Collects problems while routes are read."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def wrong(self, kind: str, column: str, value: object, message: str, remedy: str) -> None:
+        self.problems.append(
+            Problem(f"Route {kind}: {message}", remedy, column=column or None, value=str(value))
+        )
+
+    def route(self, kind: str, table: Any, data: Mapping[str, Any]) -> Route:  # Any: parsed TOML
+        if kind not in KINDS:
+            self.wrong(kind, "", kind, "is no kind of unit.", f"Use {', '.join(KINDS)}.")
+        if not isinstance(table, dict):
+            self.wrong(kind, "", table, "is not a table.", f"Write it as [{kind}].")
+            return Route(kind, kind, ())
+        source = table
+        if like := table.get("like"):
+            source = data.get(like, {})
+            if not isinstance(source, dict) or "step" not in source:
+                self.wrong(kind, "like", like, "is like a route without steps.", "Name one.")
+                source = {}
+        rows = source.get("step", [])
+        rows = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+        if not rows and not like:
+            self.wrong(kind, "step", "", "has no steps.", f"Add [[{kind}.step]] tables.")
+        steps: list[Step] = []
+        for row in rows:
+            steps.append(self.step(kind, row, {step.name for step in steps}))
+        names = {step.name for step in steps}
+        ends = self.waits(kind, "ends", source.get("ends", []), names)
+        return Route(kind, str(table.get("title", kind.capitalize())), tuple(steps), ends)
+
+    def step(self, kind: str, row: Mapping[str, Any], before: set[str]) -> Step:
+        name = str(row.get("name", ""))
+        if not _NAME.fullmatch(name):
+            self.wrong(kind, "name", name, "a step has no sound name.", "Write it like coat-1.")
+        if name in before:
+            self.wrong(kind, "name", name, f"step {name} stands twice.", "Number them apart.")
+        state = self.choice(kind, name, row, "standing", tuple(map(str, DUE_STATES)))
+        title = str(row.get("title", name))
+        return Step(
+            name,
+            title,
+            str(row.get("done", f"{title} done")),
+            self.choice(kind, name, row, "station", STATIONS),
+            State(state or State.TO_PREPARE),
+            each=row.get("each") == "part",
+            uses=self.choice(kind, name, row, "uses", ("", *USES)),
+            needs=self.choice(kind, name, row, "needs", ("", *NEEDS)),
+            waits=self.waits(kind, f"{name} waits", row.get("waits", []), before),
+            closes=self.waits(kind, f"{name} closes", row.get("closes", []), before),
+            supports=row.get("supports") is True,
+        )
+
+    def choice(
+        self, kind: str, name: str, row: Mapping[str, Any], column: str, words: tuple[str, ...]
+    ) -> str:
+        value = str(row.get(column, ""))
+        if value in words:
+            return value
+        named = ", ".join(word for word in words if word)
+        self.wrong(kind, column, value, f"step {name} has no known {column}.", f"Use {named}.")
+        return ""
+
+    def waits(self, kind: str, column: str, rows: Any, before: set[str]) -> tuple[Wait, ...]:
+        found = []
+        for row in rows if isinstance(rows, list) else [rows]:
+            if not (isinstance(row, list) and len(row) == 2):
+                self.wrong(
+                    kind, column, row, f"{column} is not a pair.", 'Write ["coat-1", "recoat"].'
+                )
+            elif row[0] not in before:
+                self.wrong(
+                    kind, column, row[0], f"{column} names no earlier step.", "Name one above it."
+                )
+            elif row[1] not in STAGES:
+                self.wrong(
+                    kind, column, row[1], f"{column} names no stage.", f"Use {', '.join(STAGES)}."
+                )
+            else:
+                found.append(Wait(row[0], row[1]))
+        return tuple(found)

@@ -1,0 +1,302 @@
+"""Judge what a scan at a station means for a unit, without recording anything."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+from enum import StrEnum
+
+from kiosk.rules.fold import Done, PieceState, UnitState
+from kiosk.rules.route import Step
+from kiosk.rules.standing import Standing, missing_parts
+from kiosk.rules.times import say_span, say_time
+
+
+class Outcome(StrEnum):
+    """What became of a scan; the words are those of docs/formats.md."""
+
+    RECORDED = "recorded"
+    ALREADY = "already"
+    TOO_EARLY = "too_early"
+    ELSEWHERE = "elsewhere"
+    UNKNOWN = "unknown"
+    SLIP = "slip"
+    ON_HOLD = "on_hold"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing a person may choose after an answer.
+
+    kind is 'go_ahead' (value: a step; needs a reason), 'also' (value: the next step, done too),
+    'code' (value: a likely code) or 'lift' (value: the unit on hold).
+    """
+
+    kind: str
+    value: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the kiosk tells a person after a scan or a correction."""
+
+    outcome: Outcome
+    message: str
+    detail: str = ""
+    next: str = ""
+    code: str = ""
+    entry: str = ""
+    job: str = ""
+    unit: str = ""
+    unit_name: str = ""
+    part: str = ""
+    size: str = ""
+    step: str = ""
+    ready_at: datetime | None = None
+    offers: tuple[Offer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a scan means before it is recorded.
+
+    step is what would be, or was, recorded; part its code where the step goes part by part.
+    message, detail and offers go to the person. done is the earlier record where there is one.
+    """
+
+    outcome: Outcome
+    step: Step | None = None
+    part: str = ""
+    message: str = ""
+    detail: str = ""
+    ready_at: datetime | None = None
+    offers: tuple[Offer, ...] = ()
+    done: Done | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A scan to be judged: what is known of the unit, where it was scanned, and what was asked.
+
+    step is empty unless the person named one; reason is why to go ahead; repeat is the span within
+    which a second read of the same label at the same station is taken for a repeat.
+    """
+
+    state: UnitState
+    standing: Standing
+    steps: tuple[Step, ...]
+    station: str
+    now: datetime
+    zone: tzinfo
+    piece: PieceState | None = None
+    step: str = ""
+    reason: str = ""
+    repeat: timedelta = timedelta(seconds=60)
+    missing: tuple[str, ...] = ()
+
+
+def judge(question: Question) -> Verdict:
+    """Return what a scan means: record it, refuse it with a reason, or say where it belongs."""
+    q = question
+    if q.piece is not None and not q.piece.needed:
+        return _void(q.piece)
+    if q.state.holds:
+        reason = q.state.holds[-1].reason
+        return Verdict(
+            Outcome.ON_HOLD,
+            message=f"{q.state.spec.unit} is on hold",
+            detail=f"{reason}. Lift the hold before it goes on.",
+            offers=(Offer("lift", q.state.spec.unit, "Lift the hold"),),
+        )
+    if q.step:
+        return _named(q)
+    step = _step_here(q)
+    if step is None:
+        return _nothing_here(q)
+    if (repeat := _repeat(q)) is not None:
+        before, done = repeat
+        also = f"{step.done[0].upper()}{step.done[1:]} too"
+        return Verdict(
+            Outcome.ALREADY,
+            before,
+            message=f"Already: {before.done}",
+            detail=f"{_by(q, done)}. Scan again later, or say that the next step is done too.",
+            offers=(Offer("also", step.name, also),),
+            done=done,
+        )
+    return _record_or_wait(q, step)
+
+
+def _void(piece: PieceState) -> Verdict:
+    if piece.spoiled:
+        return Verdict(
+            Outcome.ON_HOLD,
+            message=f"Spoiled: {piece.piece.part}",
+            detail=f"{piece.spoiled}. Its recut carries the label {piece.recut}.",
+        )
+    return Verdict(
+        Outcome.ON_HOLD,
+        message=f"No longer on the list: {piece.piece.part}",
+        detail="A revised list left it out after it was cut. Keep it apart and ask.",
+    )
+
+
+def _named(q: Question) -> Verdict:
+    """Judge a scan for which the person named the step."""
+    step = next((step for step in q.steps if step.name == q.step), None)
+    if step is None and q.standing.step is not None and q.standing.step.name == q.step:
+        step = q.standing.step
+    if step is None:
+        names = ", ".join(step.name for step in q.steps)
+        return Verdict(
+            Outcome.ELSEWHERE,
+            message=f"{q.state.spec.unit} has no step {q.step}",
+            detail=f"Its steps are: {names}.",
+        )
+    if (done := _done(q, step)) is not None:
+        return Verdict(
+            Outcome.ALREADY,
+            step,
+            message=f"Already: {step.done}",
+            detail=f"{_by(q, done)}.",
+            done=done,
+        )
+    if step.each and q.piece is None:
+        return Verdict(
+            Outcome.ELSEWHERE,
+            step,
+            message=f"Scan a part to record: {step.done}",
+            detail="This step is recorded part by part.",
+        )
+    return _record_or_wait(q, step)
+
+
+def _step_here(q: Question) -> Step | None:
+    """Return the step this scan would record at this station, or None."""
+    if q.piece is not None:
+        for place, step in enumerate(q.steps):
+            if step.each and step.station == q.station:
+                lacking = missing_parts(q.state, step, q.steps[place + 1 :])
+                if q.piece in lacking:
+                    return step
+    step = q.standing.step
+    if step is not None and not step.each and step.station == q.station:
+        return step
+    return None
+
+
+def _record_or_wait(q: Question, step: Step) -> Verdict:
+    part = q.piece.piece.code if step.each and q.piece else ""
+    blocked, detail, ready_at = _blocked(q, step)
+    if blocked and not q.reason:
+        return Verdict(
+            Outcome.TOO_EARLY,
+            step,
+            part,
+            message=blocked,
+            detail=detail,
+            ready_at=ready_at,
+            offers=(Offer("go_ahead", step.name, f"{step.title} all the same"),),
+        )
+    return Verdict(Outcome.RECORDED, step, part)
+
+
+def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
+    """Return in words what stands against a step now, and until when; empty if nothing does."""
+    if step.each:
+        earlier = _uncut(q, step)
+        if earlier is not None:
+            return f"Not {earlier.done} yet", f"Scan it at {earlier.station} first.", None
+        return "", "", None
+    due = q.standing.step
+    if due is None or due.name != step.name:
+        first = due.title if due else "nothing more"
+        return f"Before that: {first}", q.standing.why, q.standing.hands_at
+    if q.standing.resting and q.standing.hands_at is not None:
+        left = say_span(q.standing.hands_at - q.now)
+        return f"Too early: {left} to go", q.standing.why, q.standing.hands_at
+    if step.supports and q.missing:
+        what = " and ".join(q.missing)
+        return f"First {what}", f"{what} must be up before it.", None
+    return "", "", None
+
+
+def _uncut(q: Question, step: Step) -> Step | None:
+    """Return the step this part lacks before a step recorded part by part, or None."""
+    for before in q.steps[: q.steps.index(step)]:
+        if before.each and q.piece is not None and before.name not in q.piece.done:
+            return before
+    return None
+
+
+def _nothing_here(q: Question) -> Verdict:
+    """Say what is next and where, as nothing is to be recorded at this station."""
+    here = [step for step in q.steps if step.station == q.station]
+    done = [(step, found) for step in here if (found := _done(q, step)) is not None]
+    due = q.standing.step
+    where = _where(q, due)
+    if done and (due is None or due.station != q.station or due.each):
+        step, found = max(done, key=lambda pair: pair[1].at)
+        return Verdict(
+            Outcome.ALREADY,
+            step,
+            message=f"Already: {step.done}",
+            detail=f"{_by(q, found)}. {where}",
+            offers=_glue_anyway(q),
+            done=found,
+        )
+    return Verdict(
+        Outcome.ELSEWHERE,
+        due,
+        message=f"Not here: {due.title}" if due else "Nothing left to do",
+        detail=where,
+        ready_at=q.standing.hands_at,
+    )
+
+
+def _where(q: Question, due: Step | None) -> str:
+    if due is None:
+        return f"{q.state.spec.unit} is {q.standing.why}."
+    if due.each:
+        place = q.steps.index(due)
+        lacking = missing_parts(q.state, due, q.steps[place + 1 :])
+        names = ", ".join(f"{piece.piece.part} {piece.piece.code}" for piece in lacking[:3])
+        more = f" and {len(lacking) - 3} more" if len(lacking) > 3 else ""
+        return f"Still to {due.title} at {due.station}: {names}{more}."
+    return f"Next: {due.title} at {due.station} ({q.standing.why})."
+
+
+def _glue_anyway(q: Question) -> tuple[Offer, ...]:
+    """Offer the station's next unit step where only parts nobody scanned stand against it."""
+    due = q.standing.step
+    if due is None or not due.each:
+        return ()
+    for step in q.steps[q.steps.index(due) + 1 :]:
+        if not step.each:
+            if step.station == q.station and step.name not in q.state.done:
+                return (Offer("go_ahead", step.name, f"{step.title} all the same"),)
+            return ()
+    return ()
+
+
+def _done(q: Question, step: Step) -> Done | None:
+    if step.each:
+        return q.piece.done.get(step.name) if q.piece else None
+    return q.state.done.get(step.name)
+
+
+def _repeat(q: Question) -> tuple[Step, Done] | None:
+    """Return the step just recorded here for the same label, or None."""
+    for step in reversed(q.steps):
+        done = _done(q, step)
+        if done is None or step.station != q.station:
+            continue
+        if timedelta(0) <= q.now - done.at < q.repeat:
+            return step, done
+    return None
+
+
+def _by(q: Question, done: Done) -> str:
+    who = f" by {done.person}" if done.person else ""
+    return f"{say_time(done.at, now=q.now, zone=q.zone)}{who}"

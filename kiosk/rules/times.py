@@ -1,0 +1,36 @@
+"""Say times and spans the way a shop does: 14:10, Thu 08:20, 35 min, 2:05 h."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta, tzinfo
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+HOURS_FROM = 90  # minutes from which hours are said, docs/rules.md "Countdown"
+
+
+def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
+    """Return a time in the shop's zone: `14:10` today, `Thu 08:20` within six days, else a date."""
+    local, today = at.astimezone(zone), now.astimezone(zone).date()
+    clock = f"{local:%H:%M}"
+    days = (local.date() - today).days
+    if days == 0:
+        return clock
+    if abs(days) <= 6:
+        return f"{_DAYS[local.weekday()]} {clock}"
+    return f"{local.day}.{local.month}. {clock}"
+
+
+def say_span(span: timedelta) -> str:
+    """Return a span in whole minutes, rounded up: `35 min`, from 90 minutes `2:05 h`, then days."""
+    minutes = max(0, -(-span // timedelta(minutes=1)))
+    if minutes < HOURS_FROM:
+        return f"{minutes} min"
+    if minutes < 48 * 60:
+        return f"{minutes // 60}:{minutes % 60:02d} h"
+    return f"{-(-minutes // (24 * 60))} days"
+
+
+def midnight_after(now: datetime, zone: tzinfo) -> datetime:
+    """Return the next midnight of the shop's zone, from when times are said otherwise."""
+    local = now.astimezone(zone) + timedelta(days=1)
+    return local.replace(hour=0, minute=0, second=0, microsecond=0)
