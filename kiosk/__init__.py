@@ -1,0 +1,1 @@
+"""Cleatclock: the kiosk, the command line, and the rules of the shop."""

@@ -1,0 +1,13 @@
+"""What a person can do with a shop; the only caller of the store."""
+
+from __future__ import annotations
+
+from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.printing import LabelRun, Printing
+from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
+
+__all__ = ["GO_AHEAD_REASONS", "PROBLEMS", "LabelRun", "Shop", "TakenIn"]
+
+
+class Shop(Intake, Printing):
+    """One shop, ready for work."""

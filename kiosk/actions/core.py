@@ -1,0 +1,218 @@
+"""What every action stands on: the store, the setup, and where everything stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from functools import cache
+from importlib import resources
+
+from kiosk.clock import Clock, FixedClock
+from kiosk.config import Settings, zone_of
+from kiosk.rules.entries import Kind
+from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
+from kiosk.rules.fold import UnitState
+from kiosk.rules.problems import Problem
+from kiosk.rules.products import Product, confirm_in_text, parse_products
+from kiosk.rules.route import Route, State, parse_routes
+from kiosk.rules.standing import Setup, Standing, stand, supports_of
+from kiosk.store import Job, Key, Note, Store
+
+
+@cache
+def seed_text(name: str) -> str:
+    """Return a data file that ships with the program: routes.toml, products.toml or stocks.toml."""
+    return resources.files("kiosk").joinpath("data", name).read_text("utf-8")
+
+
+class Core:
+    """One shop: its file, its settings, and the time."""
+
+    def __init__(self, store: Store, settings: Settings, clock: Clock) -> None:
+        self.store, self.settings, self.clock = store, settings, clock
+        self.zone = zone_of(settings)
+        self._setup: Setup | None = None
+        self._standings: dict[Key, Standing] = {}
+        self._asked: datetime | None = None
+        self._seats: Seats = {}
+
+    def now(self) -> datetime:
+        """Return the time, aware."""
+        return self.clock.now()
+
+    @property
+    def late_entry(self) -> bool:
+        """Tell whether the time was stated by a person rather than read."""
+        return isinstance(self.clock, FixedClock)
+
+    @property
+    def setup(self) -> Setup:
+        """Return the routes and products the shop works with now."""
+        if self._setup is None or self.store.take_shop_changed():
+            self._setup = self._read_setup()
+            self._standings = {}
+        return self._setup
+
+    def _read_setup(self) -> Setup:
+        routes, _ = parse_routes(self.text_of(Kind.ROUTES_SET))
+        products, _ = parse_products(self.text_of(Kind.PRODUCTS_SET))
+        uses = {
+            "glue": self.settings.glue,
+            "filler": self.settings.filler,
+            "wall_filler": self.settings.filler,
+            "wall_paint": self.settings.wall_paint,
+            "stripe": self.settings.stripe,
+        }
+        return Setup(routes, products, uses, self.zone)
+
+    def text_of(self, kind: Kind) -> str:
+        """Return the TOML text of the shop's routes or products: its own, or what ships."""
+        seeds = {Kind.ROUTES_SET: "routes.toml", Kind.PRODUCTS_SET: "products.toml"}
+        body = self.store.last_body(kind)
+        return str(body["text"]) if body else seed_text(seeds[kind])
+
+    def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Set the shop's routes or products; with any problem nothing is set."""
+        parse = parse_routes if kind == Kind.ROUTES_SET else parse_products
+        problems: tuple[Problem, ...] = parse(text)[1]
+        if not problems:
+            self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
+            self._setup = None
+        return problems
+
+    def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Mark a product's figures as read from the label."""
+        products = self.setup.products
+        if key not in products:
+            return (
+                Problem(f"There is no product {key}.", f"Products are: {', '.join(products)}."),
+            )
+        text = confirm_in_text(self.text_of(Kind.PRODUCTS_SET), key)
+        return self.set_text(Kind.PRODUCTS_SET, text, person=person)
+
+    def routes(self) -> Mapping[str, Route]:
+        """Return the routes by kind of unit."""
+        return self.setup.routes
+
+    def products(self) -> Mapping[str, Product]:
+        """Return the products by key."""
+        return self.setup.products
+
+    def jobs(self) -> Mapping[str, Job]:
+        """Return all jobs by code."""
+        return self.store.jobs()
+
+    def news(self) -> bool:
+        """Take in what other processes wrote; tell whether there was anything."""
+        return self.store.refresh()
+
+    # -- where everything stands ---------------------------------------------------------------
+
+    def standings(self, now: datetime | None = None) -> list[Standing]:
+        """Return where every unit of the open jobs stands, computing only what may differ."""
+        moment = now or self.now()
+        setup, states = self.setup, self.store.states()
+        stale = self._stale(moment, states)
+        before = {key: self._is_up(key) for key in stale}
+        self._compute(stale, states, setup, moment)
+        turned = {key for key in stale if self._is_up(key) != before[key]}
+        if turned:
+            above = {key for key in states if self._support_keys(states[key]) & turned}
+            self._compute(above, states, setup, moment)
+        self._asked = moment
+        return list(self._standings.values())
+
+    def _stale(self, now: datetime, states: Mapping[Key, UnitState]) -> set[Key]:
+        touched = self.store.take_touched()
+        for key in [key for key in self._standings if key not in states]:
+            del self._standings[key]
+        if self._asked is None or now < self._asked or len(self._standings) != len(states):
+            return set(states)
+        stale = {key for key in touched if key in states}
+        for key, one in self._standings.items():
+            if one.changes_at is not None and one.changes_at <= now:
+                stale.add(key)
+        return stale
+
+    def _compute(
+        self, keys: set[Key], states: Mapping[Key, UnitState], setup: Setup, now: datetime
+    ) -> None:
+        # supports first: what hangs on them asks whether they are up
+        for key in sorted(keys, key=lambda key: self._depth(key, states)):
+            missing = self._missing(states[key])
+            self._standings[key] = stand(states[key], setup, now=now, missing=missing)
+
+    def _depth(self, key: Key, states: Mapping[Key, UnitState]) -> int:
+        depth, seen = 0, {key}
+        while (below := self._support_keys(states[key])) and not below & seen:
+            key = next(iter(below))
+            seen.add(key)
+            depth += 1
+        return depth
+
+    def _support_keys(self, state: UnitState) -> set[Key]:
+        job, states = state.spec.job, self.store.states()
+        candidates = {state.spec.hangs_on, state.spec.wall} - {""}
+        known = {unit for unit in candidates if (job, unit) in states}
+        return {(job, unit) for unit in supports_of(state.spec, known)}
+
+    def _missing(self, state: UnitState) -> tuple[str, ...]:
+        return tuple(
+            unit for job, unit in self._support_keys(state) if not self._is_up((job, unit))
+        )
+
+    def _is_up(self, key: Key) -> bool:
+        standing = self._standings.get(key)
+        return standing is not None and standing.state == State.HUNG
+
+    def standing(self, job: str, unit: str, now: datetime | None = None) -> Standing | None:
+        """Return where one unit stands, folding no more than it and what it hangs on."""
+        moment = now or self.now()
+        return self._standing_of((job, unit), moment, ())
+
+    def missing_of(self, state: UnitState, now: datetime) -> tuple[str, ...]:
+        """Return the names of a unit's supports that are not up."""
+        return self._missing_of(state, now, ())
+
+    def _missing_of(
+        self, state: UnitState, now: datetime, above: tuple[Key, ...]
+    ) -> tuple[str, ...]:
+        job = state.spec.job
+        wanted = [unit for unit in (state.spec.hangs_on, state.spec.wall) if unit]
+        known = {unit for unit in wanted if self.store.state(job, unit) is not None}
+        missing = []
+        for unit in supports_of(state.spec, known):
+            below = None if (job, unit) in above else self._standing_of((job, unit), now, above)
+            if below is not None and below.state != State.HUNG:
+                missing.append(unit)
+        return tuple(missing)
+
+    def _standing_of(self, key: Key, now: datetime, above: tuple[Key, ...]) -> Standing | None:
+        state = self.store.state(*key)
+        if state is None:
+            return None
+        missing = self._missing_of(state, now, (*above, key))
+        return stand(state, self.setup, now=now, missing=missing)
+
+    # -- the board ---------------------------------------------------------------------------
+
+    def floor(self, now: datetime | None = None) -> Floor:
+        """Return the board."""
+        moment = now or self.now()
+        floor, self._seats = lay_out(
+            self.standings(moment),
+            now=moment,
+            zone=self.zone,
+            racks=self.racks(),
+            seats=self._seats,
+        )
+        return floor
+
+    def racks(self) -> tuple[Rack, ...]:
+        """Return the shop's places."""
+        return tuple(Rack(place.name, place.slots, place.role) for place in self.settings.places)
+
+    def due(self, station: str, now: datetime | None = None) -> tuple[Due, ...]:
+        """Return what a station has to do, most pressing first."""
+        moment = now or self.now()
+        return due_list(self.standings(moment), station, now=moment, zone=self.zone)

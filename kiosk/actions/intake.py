@@ -1,0 +1,216 @@
+"""Take in part lists and revised ones: all or nothing, every problem named at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from kiosk.actions.core import Core
+from kiosk.rules.drafts import UnitDraft
+from kiosk.rules.entries import Kind
+from kiosk.rules.fold import UnitState
+from kiosk.rules.partlist import PartList, compare, read, units_of
+from kiosk.rules.parts import Piece, UnitSpec, as_body
+from kiosk.rules.problems import Problem, Skip
+from kiosk.rules.revision import Revision
+from kiosk.rules.route import State
+from kiosk.store import Job, Note
+from kiosk.tables import read_table
+from labels import codes
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What a part list brought, or would bring.
+
+    With problems nothing was taken in, and units says what was understood. revision is there
+    where a list was compared with what the job has.
+    """
+
+    job: str
+    units: tuple[UnitSpec, ...]
+    problems: tuple[Problem, ...]
+    skipped: tuple[Skip, ...]
+    taken: bool
+    revision: Revision | None = None
+
+    @property
+    def pieces(self) -> int:
+        """Return how many pieces the list asks for."""
+        return sum(len(unit.pieces) for unit in self.units)
+
+
+class Intake(Core):
+    """Part lists of a shop."""
+
+    def take_in(
+        self,
+        file: Path,
+        job: Job,
+        *,
+        units: str | None = None,
+        revise: bool = False,
+        dry_run: bool = False,
+        person: str = "",
+    ) -> TakenIn:
+        """Take in a part list for a job, or compare a revised one with what is there.
+
+        Args:
+            file: CSV, TSV, XLSX or ODS.
+            job: the job; its name, site and hang day are kept for a new one.
+            units: unit of measure of plain numbers (mm, cm, m, in, ft); None: from the header.
+            revise: the job is there already; parts that were cut are never changed.
+            dry_run: only say what would come in.
+            person: who takes it in.
+
+        Raises:
+            StoreError: nothing was taken in.
+        """
+        rows, problems = read_table(file)
+        listed = read(rows, units=units)
+        problems = (*problems, *listed.problems)
+        problems += tuple(self._job_problems(job, revise=revise))
+        problems += tuple(self._finish_problems(listed))
+        if problems:
+            specs = tuple(_spec(job.code, draft) for draft in units_of(listed))
+            return TakenIn(job.code, specs, problems, listed.skipped, taken=False)
+        old = self._old_units(job.code) if revise else []
+        cut = {piece.piece.code for state in old for piece in state.pieces if piece.done}
+        revision = compare([_as_cut(state) for state in old], listed, cut=cut)
+        specs = self._with_codes(revision.units, job.code, dry_run=dry_run)
+        if not dry_run:
+            self._write(job, specs, revision, file.name, revise=revise, person=person)
+        return TakenIn(
+            job.code, specs, (), listed.skipped, not dry_run, revision if revise else None
+        )
+
+    def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
+        known = self.jobs().get(job.code)
+        if not job.code.strip():
+            yield Problem("The job has no code.", "Give one with --job.")
+        elif revise and known is None:
+            have = ", ".join(self.jobs()) or "none yet"
+            yield Problem(f"There is no job {job.code}.", f"Jobs are: {have}. Leave --revise out.")
+        elif known is not None and not known.open:
+            yield Problem(f"Job {job.code} is closed.", "Use another code.")
+        elif known is not None and not revise:
+            yield Problem(
+                f"Job {job.code} has a part list already.",
+                "Compare with it by --revise, or use another code.",
+            )
+
+    def _finish_problems(self, listed: PartList) -> Iterator[Problem]:
+        """Name finishes the shop has no product for, or no figures its route asks for."""
+        setup, said = self.setup, set()
+        for line in listed.lines:
+            if not line.finish or line.kind == "wall" or line.finish in said:
+                continue
+            said.add(line.finish)
+            product = setup.products.get(line.finish)
+            coats = [key for key, one in setup.products.items() if one.role == "coat"]
+            if product is None or product.role != "coat":
+                yield Problem(
+                    f"{line.finish} is not among the shop's finishes.",
+                    f"Use {', '.join(coats)}, or add it to the products.",
+                    row=line.row,
+                    column="finish",
+                    value=line.finish,
+                )
+                continue
+            asked = {wait.stage for step in setup.routes[line.kind].steps for wait in step.waits}
+            for stage in sorted(asked & {"recoat", "sand", "hang"} - set(product.minutes)):
+                yield Problem(
+                    f"{product.title} has no figure for '{stage}'.",
+                    f"Add it from the label: cleatclock products, then {stage} = minutes.",
+                    row=line.row,
+                    column="finish",
+                    value=line.finish,
+                )
+
+    def _old_units(self, job: str) -> list[UnitState]:
+        states = (self.store.state(job, unit) for unit in self.store.units_of(job))
+        return [state for state in states if state is not None and not state.gone]
+
+    def _with_codes(
+        self, units: Sequence[UnitSpec], job: str, *, dry_run: bool
+    ) -> tuple[UnitSpec, ...]:
+        """Give every piece without a code one of its own; durable before this returns."""
+        wanted = sum(not piece.code for unit in units for piece in unit.pieces)
+        if dry_run or not wanted:
+            return tuple(units)
+        numbers = iter(self.store.take_numbers(wanted))
+        letter = self.settings.kiosk_letter
+
+        def coded(piece: Piece) -> Piece:
+            return (
+                piece if piece.code else replace(piece, code=codes.code_for(letter, next(numbers)))
+            )
+
+        return tuple(
+            replace(unit, job=job, pieces=tuple(coded(piece) for piece in unit.pieces))
+            for unit in units
+        )
+
+    def _write(
+        self,
+        job: Job,
+        specs: Sequence[UnitSpec],
+        revision: Revision,
+        file: str,
+        *,
+        revise: bool,
+        person: str,
+    ) -> None:
+        notes = [] if revise else [self._opened(job, person)]
+        counts = {"file": file, "units": len(specs), "revised": revise}
+        notes.append(Note(Kind.LIST_TAKEN, job.code, "", counts, person))
+        before = {state.spec.unit: state.spec for state in self._old_units(job.code)}
+        for spec in specs:
+            if before.get(spec.unit) != spec:
+                notes.append(Note(Kind.UNIT_TAKEN, job.code, spec.unit, as_body(spec), person))
+        for unit in revision.units_gone:
+            notes.append(Note(Kind.UNIT_GONE, job.code, unit, {}, person))
+        self.store.write(notes, self.now())
+
+    def _opened(self, job: Job, person: str) -> Note:
+        body = {
+            "name": job.name,
+            "site": job.site,
+            "hang_day": job.hang_day,
+            "units": job.units or self.settings.units,
+        }
+        return Note(Kind.JOB_OPENED, job.code, "", body, person)
+
+    def set_job(self, job: Job, *, person: str = "") -> tuple[Problem, ...]:
+        """Set a job's name, site, hang day and units, or close it."""
+        known = self.jobs().get(job.code)
+        if known is None:
+            have = ", ".join(self.jobs()) or "none yet"
+            return (Problem(f"There is no job {job.code}.", f"Jobs are: {have}."),)
+        note = self._opened(job, person)
+        if not job.open:
+            left = [one for one in self.standings() if one.job == job.code]
+            left = [one for one in left if one.state != State.HUNG]
+            if left:
+                names = ", ".join(one.unit for one in left[:8])
+                return (
+                    Problem(
+                        f"{len(left)} units of {job.code} are not hung: {names}.",
+                        "Hang them, or take them off the list by revising it.",
+                    ),
+                )
+            note = replace(note, kind=Kind.JOB_CLOSED)
+        self.store.write([note], self.now())
+        return ()
+
+
+def _spec(job: str, draft: UnitDraft) -> UnitSpec:
+    """Return what was understood of a unit, with pieces that have no codes yet."""
+    return draft.spec(job)
+
+
+def _as_cut(state: UnitState) -> UnitSpec:
+    """Return a unit as it is on the bench: with recuts in place of spoiled parts."""
+    pieces = tuple(piece.piece for piece in state.pieces if piece.needed)
+    return replace(state.spec, pieces=pieces)

@@ -1,0 +1,395 @@
+"""Record what a scan means, and correct it: strike, hold, lift, spoil."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from kiosk.actions.core import Core
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, to_ms
+from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.route import Step
+from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
+from kiosk.rules.standing import Standing
+from kiosk.rules.times import say_time
+from kiosk.store import Note
+from labels import codes
+
+# What a person may pick for going ahead against the clock, and what may be wrong with a part.
+GO_AHEAD_REASONS = (
+    "touch test is dry",
+    "fast product, label says so",
+    "not stressed, handled with care",
+    "done earlier, not scanned",
+    "the customer waits",
+)
+PROBLEMS = {
+    "spoiled": "spoiled",
+    "missing": "part missing",
+    "failed_coat": "coat failed",
+    "too_tacky": "still too tacky",
+    "other": "other problem",
+}
+MAX_GUESSES = 29**2  # two unreadable letters; with more it is quicker to find the part by name
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The unit a code or a name led to, with the part where a part was scanned."""
+
+    state: UnitState
+    piece: PieceState | None
+    code: str
+
+
+class Scans(Core):
+    """Scans and corrections of a shop."""
+
+    def scan(
+        self,
+        text: str,
+        *,
+        station: str,
+        person: str = "",
+        step: str | None = None,
+        reason: str | None = None,
+    ) -> Answer:
+        """Record what a scan at a station means, or say why not and what to do.
+
+        Args:
+            text: what the scanner sent or a person typed: a part's code, or a unit's name.
+            station: cut, assemble, finish or install.
+            person: who scans.
+            step: the step meant, where the person named one.
+            reason: why to go ahead although it is too early.
+
+        Raises:
+            StoreError: nothing was recorded.
+        """
+        now = self.now()
+        found = self._find(text)
+        if isinstance(found, Answer):
+            return found
+        question = self._question(found, station, now, step or "", reason or "")
+        verdict = judge(question)
+        answer = self._answer(found, question.standing, verdict, now)
+        if verdict.outcome != Outcome.RECORDED or verdict.step is None:
+            return answer
+        return self._record(found, verdict, answer, person=person, reason=reason or "", now=now)
+
+    def _record(
+        self,
+        found: _Found,
+        verdict: Verdict,
+        answer: Answer,
+        *,
+        person: str,
+        reason: str,
+        now: datetime,
+    ) -> Answer:
+        step = verdict.step
+        assert step is not None
+        spec = found.state.spec
+        body = {"step": step.name, "at_ms": to_ms(now)}
+        if verdict.part:
+            body["part"] = verdict.part
+        if reason:
+            body["early"] = reason
+        note = Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)
+        (entry,) = self.store.write([note], now)
+        after = self.standing(spec.job, spec.unit, now)
+        caution = self._caution(step, found.state)
+        return replace(
+            answer,
+            message=f"{step.done[0].upper()}{step.done[1:]}",
+            detail=" ".join(filter(None, (f"Went ahead: {reason}." if reason else "", caution))),
+            next=self._next(after, now),
+            entry=entry.id,
+            ready_at=after.hands_at if after and after.resting else None,
+        )
+
+    def _caution(self, step: Step, state: UnitState) -> str:
+        product = self.setup.product(step, state.spec) if step.uses else None
+        return product.caution if product else ""
+
+    def _next(self, standing: Standing | None, now: datetime) -> str:
+        if standing is None or standing.step is None:
+            return standing.why.capitalize() if standing else ""
+        step = standing.step
+        if standing.resting and standing.hands_at is not None:
+            when = say_time(standing.hands_at, now=now, zone=self.zone)
+            return f"Next: {step.title} at {step.station} from {when}"
+        if step.each:
+            return f"{standing.why}, next: {step.title} at {step.station}"
+        after = f" after {' and '.join(standing.missing)}" if standing.missing else ""
+        return f"Next: {step.title} at {step.station}{after}"
+
+    # -- finding -----------------------------------------------------------------------------
+
+    def _find(self, text: str) -> _Found | Answer:
+        """Return the unit and part a text means, or the answer that it means none."""
+        reading = codes.parse(text)
+        if reading.code is not None:
+            key = self.store.find_piece(reading.code)
+            state = self.store.state(*key) if key else None
+            if state is None:
+                return Answer(
+                    Outcome.UNKNOWN,
+                    "No part has this code",
+                    f"{codes.shown(reading.code)} is a sound code, but not of this shop. "
+                    "Find the part by unit, size or name.",
+                    code=reading.code,
+                )
+            if not self.jobs()[state.spec.job].open:
+                return Answer(
+                    Outcome.ELSEWHERE,
+                    f"Job {state.spec.job} is closed",
+                    f"{state.spec.unit} was closed with it.",
+                    code=reading.code,
+                    job=state.spec.job,
+                    unit=state.spec.unit,
+                )
+            return _Found(state, state.piece(reading.code), reading.code)
+        unit = self._unit_named(text)
+        if unit is not None:
+            return _Found(unit, None, "")
+        return self._slip(text, reading)
+
+    def _unit_named(self, text: str) -> UnitState | None:
+        """Return the one unit of the open jobs with this name, given as UNIT or JOB/UNIT."""
+        job, _, unit = text.strip().upper().rpartition("/")
+        matches = [
+            state
+            for (a_job, a_unit), state in self.store.states().items()
+            if a_unit.upper() == unit and job in ("", a_job.upper())
+        ]
+        return matches[0] if len(matches) == 1 else None
+
+    def _slip(self, text: str, reading: codes.CodeReading) -> Answer:
+        likely = reading.offers or self._guesses(text)
+        known = [code for code in likely if self.store.find_piece(code) is not None]
+        offers = tuple(Offer("code", code, codes.shown(code)) for code in known[:5])
+        is_slip = reading.problem in ("slip", "gaps")
+        detail = reading.message
+        if offers:
+            detail = f"{detail} If it is one of these, choose it."
+        return Answer(
+            Outcome.SLIP if is_slip else Outcome.UNKNOWN,
+            "The code does not add up" if is_slip else "Not a label of ours",
+            detail,
+            code=codes.compact(text),
+            offers=offers,
+        )
+
+    def _guesses(self, text: str) -> list[str]:
+        """Return what a code with two unreadable letters may be."""
+        compact = codes.compact(text)
+        gaps = compact.count("?")
+        if len(compact) != codes.LENGTH or not 2 <= gaps <= 2:
+            return []
+        found = []
+        for letters in itertools.product(codes.ALPHABET, repeat=gaps):
+            fill = iter(letters)
+            guess = "".join(next(fill) if letter == "?" else letter for letter in compact)
+            if codes.parse(guess).code is not None:
+                found.append(guess)
+        return found
+
+    def _question(
+        self, found: _Found, station: str, now: datetime, step: str, reason: str
+    ) -> Question:
+        spec = found.state.spec
+        standing = self.standing(spec.job, spec.unit, now)
+        assert standing is not None
+        return Question(
+            found.state,
+            standing,
+            self.setup.steps(spec),
+            station,
+            now,
+            self.zone,
+            found.piece,
+            step,
+            reason,
+            timedelta(seconds=self.settings.repeat_seconds),
+            self.missing_of(found.state, now),
+        )
+
+    def _answer(self, found: _Found, standing: Standing, verdict: Verdict, now: datetime) -> Answer:
+        spec, piece = found.state.spec, found.piece
+        outcome = verdict.outcome
+        follow = outcome in (Outcome.ALREADY, Outcome.ELSEWHERE)
+        return Answer(
+            outcome,
+            verdict.message,
+            verdict.detail,
+            next=self._next(standing, now) if follow else "",
+            code=found.code,
+            entry=verdict.done.entry if verdict.done else "",
+            job=spec.job,
+            unit=spec.unit,
+            unit_name=spec.name,
+            part=piece.piece.part if piece else "",
+            size=self._size(spec.job, piece) if piece else "",
+            step=verdict.step.name if verdict.step else "",
+            ready_at=verdict.ready_at,
+            offers=verdict.offers,
+        )
+
+    def _size(self, job: str, piece: PieceState) -> str:
+        return self.size_text(job, piece.piece.length, piece.piece.width)
+
+    def size_text(self, job: str, length: Length, width: Length) -> str:
+        """Return length × width in the job's units."""
+        system = System(self.jobs()[job].units)
+        if system == System.MM:
+            return f"{show(length, system, unit_mark=False)} × {show(width, system)}"
+        return f"{show(length, system)} × {show(width, system)}"
+
+    # -- corrections -------------------------------------------------------------------------
+
+    def strike(self, entry_id: str, *, person: str = "") -> Answer:
+        """Void an entry by its id: what it recorded counts no more; the entry itself is kept."""
+        entry = self.store.find_entry(entry_id)
+        if entry is None:
+            return Answer(Outcome.UNKNOWN, "No such entry", f"{entry_id} is not in the log.")
+        if entry.kind not in STRIKABLE:
+            return Answer(
+                Outcome.ELSEWHERE,
+                "This cannot be struck",
+                "A list is mended by revising it; labels, once printed, stay printed.",
+                entry=entry.id,
+            )
+        if entry.id in self._struck(entry):
+            return self._about(Outcome.ALREADY, entry, "Already struck", self.say_entry(entry))
+        note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
+        self.store.write([note], self.now())
+        return self._about(Outcome.RECORDED, entry, "Struck", self.say_entry(entry))
+
+    def strike_last(self, *, person: str = "") -> Answer:
+        """Void the latest entry of this kiosk that is not struck yet."""
+        for entry in self.store.last_entries(50):
+            if entry.kind in STRIKABLE and entry.id not in self._struck(entry):
+                return self.strike(entry.id, person=person)
+        return Answer(Outcome.UNKNOWN, "Nothing to strike", "This kiosk has recorded nothing yet.")
+
+    def _struck(self, entry: Entry) -> set[str]:
+        history = self.store.history(entry.job, entry.unit)
+        return {str(one.body.get("target")) for one in history if one.kind == Kind.STRUCK}
+
+    def say_entry(self, entry: Entry) -> str:
+        """Return an entry in words: what, for which unit, when and by whom."""
+        match entry.kind:
+            case Kind.STEP_DONE:
+                what = str(entry.body.get("step", "")).replace("-", " ")
+            case Kind.PART_SPOILED:
+                what = "part spoiled"
+            case Kind.HOLD_PUT:
+                what = f"on hold: {entry.body.get('reason', '')}"
+            case _:
+                what = entry.kind.replace("_", " ")
+        when = say_time(entry.at, now=self.now(), zone=self.zone)
+        who = f" by {entry.person}" if entry.person else ""
+        return f"{entry.unit}: {what}, {when}{who}"
+
+    def _about(self, outcome: Outcome, entry: Entry, message: str, detail: str) -> Answer:
+        state = self.store.state(entry.job, entry.unit)
+        standing = self.standing(entry.job, entry.unit)
+        return Answer(
+            outcome,
+            message,
+            detail,
+            next=self._next(standing, self.now()) if standing else "",
+            entry=entry.id,
+            job=entry.job,
+            unit=entry.unit,
+            unit_name=state.spec.name if state else "",
+        )
+
+    def hold(self, text: str, reason: str, *, person: str = "") -> Answer:
+        """Put a unit, given by a part's code or by name, on hold."""
+        found = self._find(text)
+        if isinstance(found, Answer):
+            return found
+        spec = found.state.spec
+        note = Note(Kind.HOLD_PUT, spec.job, spec.unit, {"reason": reason or "on hold"}, person)
+        (entry,) = self.store.write([note], self.now())
+        return self._about(Outcome.RECORDED, entry, f"{spec.unit} is on hold", reason)
+
+    def lift(self, text: str, *, person: str = "") -> Answer:
+        """Lift every hold of a unit, given by a part's code or by name."""
+        found = self._find(text)
+        if isinstance(found, Answer):
+            return found
+        spec = found.state.spec
+        if not found.state.holds:
+            return Answer(
+                Outcome.ALREADY,
+                "Not on hold",
+                f"{spec.unit} has no hold.",
+                job=spec.job,
+                unit=spec.unit,
+            )
+        notes = [
+            Note(Kind.HOLD_LIFTED, spec.job, spec.unit, {"target": hold.entry}, person)
+            for hold in found.state.holds
+        ]
+        entries = self.store.write(notes, self.now())
+        return self._about(Outcome.RECORDED, entries[-1], f"{spec.unit} goes on", "Hold lifted.")
+
+    def spoil(self, text: str, reason: str = "", *, person: str = "") -> Answer:
+        """Mark a part as spoiled and give its recut a code of its own."""
+        found = self._find(text)
+        if isinstance(found, Answer):
+            return found
+        piece = found.piece
+        if piece is None:
+            return Answer(
+                Outcome.ELSEWHERE,
+                "Which part?",
+                "Scan the label of the spoiled part.",
+                job=found.state.spec.job,
+                unit=found.state.spec.unit,
+            )
+        if piece.spoiled:
+            return Answer(
+                Outcome.ALREADY,
+                f"Already spoiled: {piece.piece.part}",
+                f"Its recut carries {codes.shown(piece.recut)}.",
+                code=piece.recut,
+            )
+        (number,) = self.store.take_numbers(1)
+        recut = codes.code_for(self.settings.kiosk_letter, number)
+        spec = found.state.spec
+        body = {"part": piece.piece.code, "reason": reason or "spoiled", "recut": recut}
+        note = Note(Kind.PART_SPOILED, spec.job, spec.unit, body, person)
+        (entry,) = self.store.write([note], self.now())
+        answer = self._about(Outcome.RECORDED, entry, f"Spoiled: {piece.piece.part}", "")
+        return replace(
+            answer,
+            detail=f"Cut it again; the recut is {codes.shown(recut)}. The old label is void.",
+            code=recut,
+            part=piece.piece.part,
+            size=self._size(spec.job, piece),
+        )
+
+    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
+        """Record a problem: a spoiled part is recut, anything else puts the unit on hold.
+
+        Args:
+            code: a part's code or a unit's name.
+            what: a key of PROBLEMS.
+            person: who says so.
+            note: more words for the log.
+        """
+        if what == "spoiled":
+            return self.spoil(code, note, person=person)
+        reading = codes.parse(code)
+        found = self._find(code)
+        part = ""
+        if reading.code and isinstance(found, _Found) and found.piece and what == "missing":
+            part = f" {found.piece.piece.part}"
+        reason = f"{PROBLEMS.get(what, what)}{part}{f': {note}' if note else ''}"
+        return self.hold(code, reason, person=person)

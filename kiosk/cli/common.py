@@ -1,0 +1,125 @@
+"""What every command shares: which shop, which moment, text or JSON, and the exit status."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from enum import IntEnum
+from pathlib import Path
+from typing import Annotated, Any, NoReturn
+
+import typer
+from labels.pages import LabelError
+
+from kiosk.actions import Shop
+from kiosk.clock import Clock, FixedClock, SystemClock
+from kiosk.config import Settings, load, shop_path, zone_of
+from kiosk.report import problem_json, problem_text
+from kiosk.rules.problems import Problem
+from kiosk.rules.scanning import Outcome
+from kiosk.store import Store, StoreError
+
+
+class Exit(IntEnum):
+    """Exit status of every command."""
+
+    DONE = 0
+    REFUSED = 1  # by a rule: too early, on hold, unknown
+    INPUT = 2  # input or usage wrong
+    MACHINERY = 3  # broken machinery
+
+
+ShopFile = Annotated[
+    Path | None,
+    typer.Option("--shop", help="The shop's file; else CLEATCLOCK_SHOP, else the usual place."),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+At = Annotated[
+    str | None,
+    typer.Option("--at", help="Ask or record as of this time, such as 2026-03-11T15:40."),
+]
+Person = Annotated[str | None, typer.Option("--person", help="Who does it.")]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """An open shop and the moment asked about."""
+
+    shop: Shop
+    now: datetime
+    settings: Settings
+
+    def who(self, person: str | None) -> str:
+        """Return the person named, else the one in the settings."""
+        return person or self.settings.person
+
+
+def settings_beside(file: Path) -> tuple[Settings, tuple[str, ...]]:
+    """Return the settings kept beside a shop's file, and what is wrong with them."""
+    path = file.with_name("settings.toml")
+    return load(path.read_text("utf-8") if path.is_file() else "")
+
+
+@contextmanager
+def at_desk(file: Path | None, at: str | None = None) -> Iterator[Desk]:
+    """Open the shop; broken machinery becomes words and exit status 3."""
+    path = shop_path(str(file) if file else None, os.environ)
+    try:
+        settings, wrong = settings_beside(path)
+        for line in wrong:
+            typer.echo(f"settings: {line}", err=True)
+        clock = clock_at(at, settings)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        store = Store.open(path, settings.kiosk_letter)
+    except (StoreError, OSError, UnicodeDecodeError) as error:
+        stop(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY)
+    try:
+        yield Desk(Shop(store, settings, clock), clock.now(), settings)
+    except (StoreError, LabelError, OSError) as error:
+        stop(str(error), Exit.MACHINERY)
+    finally:
+        store.close()
+
+
+def clock_at(at: str | None, settings: Settings) -> Clock:
+    """Return the system's clock, or one that stands at the time a person stated."""
+    if at is None:
+        return SystemClock()
+    try:
+        moment = datetime.fromisoformat(at)
+    except ValueError:
+        stop(f"--at {at} is no time. Write it like 2026-03-11T15:40.", Exit.INPUT)
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=zone_of(settings))
+    return FixedClock(moment)
+
+
+def say(text: str, answer: dict[str, Any], as_json: bool) -> None:
+    """Print an answer as text or as JSON."""
+    typer.echo(json.dumps(answer, ensure_ascii=False, indent=2) if as_json else text)
+
+
+def stop(message: str, status: Exit) -> NoReturn:
+    """Say why on the error output and end with an exit status."""
+    typer.echo(message, err=True)
+    raise typer.Exit(int(status))
+
+
+def end(outcome: Outcome) -> None:
+    """End with the exit status an outcome has: recorded is done, all else is refused by a rule."""
+    if outcome in (Outcome.UNKNOWN, Outcome.SLIP):
+        raise typer.Exit(int(Exit.INPUT))
+    if outcome != Outcome.RECORDED:
+        raise typer.Exit(int(Exit.REFUSED))
+
+
+def end_problems(problems: Sequence[Problem], as_json: bool) -> None:
+    """Say all problems and end with status 2, if there are any."""
+    if problems:
+        text = "\n".join(problem_text(problem) for problem in problems)
+        say(text, {"problems": [problem_json(problem) for problem in problems]}, as_json)
+        raise typer.Exit(int(Exit.INPUT))

@@ -1,0 +1,237 @@
+"""The commands that answer and those that look after the shop's file."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kiosk import report
+from kiosk.check import run_checks
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    end_problems,
+    say,
+    settings_beside,
+    stop,
+)
+from kiosk.config import shop_path, write_commented
+from kiosk.rules.entries import Kind
+from kiosk.rules.route import STATIONS
+from kiosk.store import Job, StoreError
+from kiosk.store import backup as back_up
+from kiosk.store import restore as bring_back
+
+app = typer.Typer()
+
+
+@app.command()
+def board(shop: ShopFile = None, as_json: AsJson = False, at: At = None) -> None:
+    """Say where every open unit stands."""
+    with at_desk(shop, at) as desk:
+        text = report.board_text(desk.shop, desk.now)
+        say(text, report.board_json(desk.shop, desk.now), as_json)
+
+
+@app.command()
+def due(
+    station: Annotated[str, typer.Option(help="cut, assemble, finish or install; else all.")] = "",
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+) -> None:
+    """Say what a station has to do, most pressing first."""
+    if station and station not in STATIONS:
+        stop(f"--station {station} is none of {', '.join(STATIONS)}", Exit.INPUT)
+    with at_desk(shop, at) as desk:
+        stations = (station,) if station else STATIONS
+        lists = {name: desk.shop.due(name, desk.now) for name in stations}
+        text = "\n\n".join(f"{name}\n{report.due_text(rows, name)}" for name, rows in lists.items())
+        rows = [report.due_json(rows, name, desk.shop.zone) for name, rows in lists.items()]
+        say(text, {"at": report.iso(desk.now, desk.shop.zone), "stations": rows}, as_json)
+
+
+@app.command()
+def history(
+    unit: Annotated[str, typer.Argument(help="The unit's name.")],
+    job: Annotated[str, typer.Option("--job", help="The job's code.")],
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+) -> None:
+    """List all entries about a unit, with their ids for striking."""
+    with at_desk(shop, at) as desk:
+        rows = report.history_rows(desk.shop.store.history(job, unit), desk.shop, desk.now)
+        text = report.history_text(rows) or f"Nothing is known of {unit} in {job}."
+        say(text, {"entries": rows}, as_json)
+
+
+@app.command()
+def job(
+    code: Annotated[str | None, typer.Argument(help="The job's code; without it, all.")] = None,
+    name: Annotated[str | None, typer.Option(help="Set the name.")] = None,
+    site: Annotated[str | None, typer.Option(help="Set where it goes up.")] = None,
+    hang_day: Annotated[str | None, typer.Option(help="Set the hang day.")] = None,
+    show: Annotated[str | None, typer.Option(help="Show lengths in mm or inch.")] = None,
+    close: Annotated[bool, typer.Option("--close", help="Close it: all is hung.")] = False,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Show the jobs, or set what is known of one."""
+    with at_desk(shop, at) as desk:
+        jobs = desk.shop.jobs()
+        if code is not None and (close or any(v is not None for v in (name, site, hang_day, show))):
+            old = jobs.get(code, Job(code))
+            new = Job(
+                code,
+                old.name if name is None else name,
+                old.site if site is None else site,
+                old.hang_day if hang_day is None else hang_day,
+                show if show in ("mm", "inch") else old.units,
+                open=not close,
+            )
+            end_problems(desk.shop.set_job(new, person=desk.who(person)), as_json)
+            jobs = desk.shop.jobs()
+        chosen = [one for one in jobs.values() if code in (None, one.code)]
+        rows = [
+            {
+                "job": one.code,
+                "name": one.name,
+                "site": one.site,
+                "hang_day": one.hang_day or None,
+                "units": one.units,
+                "open": one.open,
+            }
+            for one in chosen
+        ]
+        text = "\n".join(
+            f"{one.code:10} {one.name:30} hang day {one.hang_day or 'not set'}"
+            f"{'' if one.open else '  closed'}"
+            for one in chosen
+        )
+        say(text or "No jobs yet.", {"jobs": rows}, as_json)
+
+
+@app.command()
+def stocks(shop: ShopFile = None, as_json: AsJson = False) -> None:
+    """List the label stocks."""
+    with at_desk(shop) as desk:
+        found = desk.shop.stocks().values()
+        rows = [
+            {
+                "stock": one.key,
+                "title": one.title,
+                "width_mm": one.width_mm,
+                "height_mm": one.height_mm,
+                "per_page": one.per_page,
+            }
+            for one in found
+        ]
+        text = "\n".join(f"{one.key:14} {one.title}" for one in found)
+        say(text, {"stocks": rows}, as_json)
+
+
+@app.command()
+def routes(
+    set_file: Annotated[Path | None, typer.Option("--set", help="Use this file.")] = None,
+    shop: ShopFile = None,
+    person: Person = None,
+) -> None:
+    """Print the shop's routes to copy and change, or set them."""
+    _text_command(Kind.ROUTES_SET, set_file, shop, person)
+
+
+@app.command()
+def products(
+    set_file: Annotated[Path | None, typer.Option("--set", help="Use this file.")] = None,
+    confirm: Annotated[
+        str | None, typer.Option(help="The figures of this product are those of the label.")
+    ] = None,
+    shop: ShopFile = None,
+    person: Person = None,
+) -> None:
+    """Print the shop's products to copy and change, set them, or confirm one from its label."""
+    if confirm is None:
+        _text_command(Kind.PRODUCTS_SET, set_file, shop, person)
+        return
+    with at_desk(shop) as desk:
+        end_problems(desk.shop.confirm_product(confirm, person=desk.who(person)), as_json=False)
+        typer.echo(f"{confirm} is confirmed from its label.")
+
+
+def _text_command(kind: Kind, file: Path | None, shop: Path | None, person: str | None) -> None:
+    with at_desk(shop) as desk:
+        if file is None:
+            typer.echo(desk.shop.text_of(kind), nl=False)
+            return
+        try:
+            text = file.read_text("utf-8")
+        except (OSError, UnicodeDecodeError) as error:
+            stop(f"{file} cannot be read: {error}", Exit.INPUT)
+        end_problems(desk.shop.set_text(kind, text, person=desk.who(person)), as_json=False)
+        typer.echo("Set. Every unit stands by it from now on.")
+
+
+@app.command()
+def settings(shop: ShopFile = None) -> None:
+    """Print the settings, a sentence on each, to be kept as settings.toml beside the file."""
+    path = shop_path(str(shop) if shop else None, os.environ)
+    found, wrong = settings_beside(path)
+    for line in wrong:
+        typer.echo(f"settings: {line}", err=True)
+    typer.echo(write_commented(found), nl=False)
+
+
+@app.command()
+def backup(
+    to: Annotated[Path, typer.Argument(help="File to write the copy to.")], shop: ShopFile = None
+) -> None:
+    """Copy the shop's file safely, also while a kiosk runs, and check the copy."""
+    path = shop_path(str(shop) if shop else None, os.environ)
+    try:
+        back_up(path, to)
+    except (StoreError, OSError) as error:
+        stop(str(error), Exit.MACHINERY)
+    typer.echo(f"Copied to {to} and checked.")
+
+
+@app.command()
+def restore(
+    copy: Annotated[Path, typer.Argument(help="A copy made by backup.")], shop: ShopFile = None
+) -> None:
+    """Put a copy in place of the shop's file; what was there is kept beside it."""
+    path = shop_path(str(shop) if shop else None, os.environ)
+    try:
+        kept = bring_back(copy, path)
+    except (StoreError, OSError) as error:
+        stop(str(error), Exit.MACHINERY)
+    typer.echo(f"Restored {path}." + (f" What was there is {kept}." if kept else ""))
+
+
+@app.command()
+def check(shop: ShopFile = None, as_json: AsJson = False) -> None:
+    """Check disk, database, display, fonts, scanner and printer: one line each with the remedy."""
+    path = shop_path(str(shop) if shop else None, os.environ)
+    found, wrong = settings_beside(path)
+    checks = run_checks(path, found, wrong)
+    text = "\n".join(
+        f"{'ok ' if one.ok else 'NOT'} {one.name:10} {one.detail}"
+        + (f"\n    {'':10} {one.remedy}" if one.remedy else "")
+        for one in checks
+    )
+    rows = [
+        {"name": one.name, "ok": one.ok, "detail": one.detail, "remedy": one.remedy or None}
+        for one in checks
+    ]
+    say(text, {"checks": rows}, as_json)
+    if not all(one.ok for one in checks):
+        raise typer.Exit(int(Exit.MACHINERY))

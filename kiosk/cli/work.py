@@ -1,0 +1,177 @@
+"""The commands of the working day: take in, labels, scan, and corrections."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kiosk import report
+from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end, say
+from kiosk.rules.route import STATIONS
+from kiosk.store import Job
+
+app = typer.Typer()
+
+Code = Annotated[str, typer.Argument(help="A part's code from its label, or a unit's name.")]
+
+
+@app.command("take-in")
+def take_in(
+    file: Annotated[Path, typer.Argument(help="Part list: CSV, TSV, XLSX or ODS.")],
+    job: Annotated[str, typer.Option("--job", help="The job's code.")],
+    name: Annotated[str, typer.Option(help="The job's name, for a new job.")] = "",
+    site: Annotated[str, typer.Option(help="Where it goes up.")] = "",
+    hang_day: Annotated[str, typer.Option(help="The day it goes up, such as 2026-03-20.")] = "",
+    units: Annotated[
+        str | None, typer.Option(help="Unit of measure of plain numbers: mm, cm, m, in or ft.")
+    ] = None,
+    show: Annotated[str, typer.Option(help="How the job shows lengths: mm or inch.")] = "",
+    revise: Annotated[
+        bool, typer.Option("--revise", help="Compare with the job's list and take in what differs.")
+    ] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only say what would come in.")
+    ] = False,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Take in a part list; with any problem nothing is taken in."""
+    shows = show or ("inch" if units in ("in", "ft") else "")
+    _one_of(shows, ("", "mm", "inch"), "--show")
+    with at_desk(shop, at) as desk:
+        known = desk.shop.jobs().get(job)
+        wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
+        taken = desk.shop.take_in(
+            file, wanted, units=units, revise=revise, dry_run=dry_run, person=desk.who(person)
+        )
+    say(report.taken_text(taken), report.taken_json(taken), as_json)
+    if taken.problems:
+        raise typer.Exit(int(Exit.INPUT))
+
+
+@app.command()
+def labels(
+    job: Annotated[str, typer.Argument(help="The job's code.")],
+    stock: Annotated[str, typer.Option(help="Label stock; see `cleatclock stocks`.")] = "",
+    skip: Annotated[int, typer.Option(help="Labels already used on the first sheet.")] = 0,
+    out: Annotated[Path | None, typer.Option(help="PDF or PNG file to write.")] = None,
+    part: Annotated[
+        list[str] | None, typer.Option(help="Only the part with this code; may be repeated.")
+    ] = None,
+    new: Annotated[bool, typer.Option("--new", help="Only labels never printed before.")] = False,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Write the labels of a job; each is read back before it is written."""
+    with at_desk(shop, at) as desk:
+        run = desk.shop.labels(
+            job,
+            out or Path(f"{job.lower()}-labels.pdf"),
+            stock=stock,
+            skip=skip,
+            only=part or (),
+            new_only=new,
+            person=desk.who(person),
+        )
+    say(report.labels_text(run), report.labels_json(run), as_json)
+    if run.problems:
+        raise typer.Exit(int(Exit.INPUT))
+
+
+@app.command()
+def scan(
+    code: Code,
+    station: Annotated[str, typer.Option(help="cut, assemble, finish or install.")] = "",
+    step: Annotated[str | None, typer.Option(help="The step meant, such as coat-2.")] = None,
+    reason: Annotated[str | None, typer.Option(help="Why to go ahead although too early.")] = None,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Record what a scan at a station means."""
+    with at_desk(shop, at) as desk:
+        where = station or desk.settings.station
+        _one_of(where, STATIONS, "--station")
+        answer = desk.shop.scan(
+            code, station=where, person=desk.who(person), step=step, reason=reason
+        )
+        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
+        end(answer.outcome)
+
+
+@app.command()
+def strike(
+    entry: Annotated[
+        str | None, typer.Argument(help="The entry's id; without it, this kiosk's latest.")
+    ] = None,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Void an entry; it is kept, but counts no more."""
+    with at_desk(shop, at) as desk:
+        who = desk.who(person)
+        answer = desk.shop.strike(entry, person=who) if entry else desk.shop.strike_last(person=who)
+        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
+        end(answer.outcome)
+
+
+@app.command()
+def hold(
+    unit: Code,
+    reason: Annotated[str, typer.Option(help="Why the unit can't go on.")],
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Put a unit on hold."""
+    with at_desk(shop, at) as desk:
+        answer = desk.shop.hold(unit, reason, person=desk.who(person))
+        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
+        end(answer.outcome)
+
+
+@app.command()
+def lift(
+    unit: Code,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Lift a unit's holds."""
+    with at_desk(shop, at) as desk:
+        answer = desk.shop.lift(unit, person=desk.who(person))
+        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
+        end(answer.outcome)
+
+
+@app.command()
+def spoil(
+    part: Code,
+    reason: Annotated[str, typer.Option(help="What happened to it.")] = "",
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Mark a part as spoiled; its recut gets a code of its own."""
+    with at_desk(shop, at) as desk:
+        answer = desk.shop.spoil(part, reason, person=desk.who(person))
+        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
+        end(answer.outcome)
+
+
+def _one_of(value: str, words: tuple[str, ...], option: str) -> None:
+    if value not in words:
+        named = ", ".join(word for word in words if word)
+        raise typer.BadParameter(f"{value or 'nothing'} is none of {named}", param_hint=option)

@@ -1,0 +1,245 @@
+"""The settings of one kiosk: one table gives the defaults, the checks and the commented file."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields
+from datetime import UTC, tzinfo
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import platformdirs
+
+LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWX"  # the letters of part codes, docs/rules.md "Codes"
+STATIONS = ("cut", "assemble", "finish", "install")
+ROLES = ("glue", "coat", "ready")
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSetting:
+    """A place where units rest or wait: its name, its slots, and what rests there."""
+
+    name: str
+    slots: int
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The settings of one kiosk; the table SETTINGS says what each means."""
+
+    shop: str
+    zone: str
+    kiosk_letter: str
+    station: str
+    person: str
+    units: str
+    label_stock: str
+    label_dpi: int
+    glue: str
+    filler: str
+    wall_paint: str
+    stripe: str
+    repeat_seconds: int
+    screen_diagonal_in: float
+    viewing_distance_m: float
+    sound: bool
+    left_handed: bool
+    scanner_suffix: str
+    places: tuple[PlaceSetting, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting: name, default, a sentence, and a check that returns '' or what is wrong."""
+
+    name: str
+    default: Any  # Any: a TOML value
+    sentence: str
+    check: Callable[[Any], str]
+
+
+def _among(*words: object) -> Callable[[Any], str]:
+    def check(value: Any) -> str:
+        return "" if value in words else f"is none of {', '.join(map(str, words))}"
+
+    return check
+
+
+def _number(low: float, high: float) -> Callable[[Any], str]:
+    def check(value: Any) -> str:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return "is no number"
+        return "" if low <= value <= high else f"is not between {low:g} and {high:g}"
+
+    return check
+
+
+def _text(value: Any) -> str:
+    return "" if isinstance(value, str) and len(value) <= 80 else "is no short text"
+
+
+def _yes_no(value: Any) -> str:
+    return "" if isinstance(value, bool) else "is neither true nor false"
+
+
+def _zone(value: Any) -> str:
+    if value == "local":
+        return ""
+    try:
+        ZoneInfo(str(value))
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return "is no time zone; write one such as Europe/Dublin, or local"
+    return ""
+
+
+def _letter(value: Any) -> str:
+    sound = isinstance(value, str) and len(value) == 1 and value in LETTERS
+    return "" if sound else f"is not one of {LETTERS}"
+
+
+def _places(value: Any) -> str:
+    if not isinstance(value, list):
+        return "is no list of places"
+    for place in value:
+        if not isinstance(place, dict) or not isinstance(place.get("name"), str):
+            return 'holds something other than { name = "Rack", slots = 6, role = "coat" }'
+        if problem := _number(1, 40)(place.get("slots")):
+            return f"{place['name']}: slots {problem}"
+        if problem := _among(*ROLES)(place.get("role")):
+            return f"{place['name']}: role {problem}"
+    return ""
+
+
+_DEFAULT_PLACES = [
+    {"name": "Clamp bench", "slots": 4, "role": "glue"},
+    {"name": "Rack", "slots": 6, "role": "coat"},
+    {"name": "By the door", "slots": 4, "role": "ready"},
+]
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("shop", "", "The shop's name, shown on the board.", _text),
+    Setting("zone", "local", "Time zone the shop's times are said in.", _zone),
+    Setting("kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter),
+    Setting("station", "cut", "The station this kiosk stands at.", _among(*STATIONS)),
+    Setting("person", "", "Who works here when nobody says otherwise.", _text),
+    Setting("units", "mm", "How new jobs show lengths: mm or inch.", _among("mm", "inch")),
+    Setting("label_stock", "50x25", "The label stock in the printer.", _text),
+    Setting("label_dpi", 203, "The printer's dots per inch.", _among(203, 300, 600)),
+    Setting("glue", "pva-interior", "The glue units are glued up with, a product's key.", _text),
+    Setting("filler", "filler-water", "The filler, a product's key.", _text),
+    Setting("wall_paint", "enamel", "What walls are painted with, a product's key.", _text),
+    Setting("stripe", "enamel", "What accent stripes are painted with, a product's key.", _text),
+    Setting(
+        "repeat_seconds",
+        60,
+        "A second read of a label within this many seconds is taken for a repeat.",
+        _number(0, 3600),
+    ),
+    Setting("screen_diagonal_in", 43.0, "Diagonal of this screen in inches.", _number(5, 120)),
+    Setting(
+        "viewing_distance_m", 4.0, "From how far the board is read, in metres.", _number(0.3, 15)
+    ),
+    Setting("sound", True, "Say scan results by sound too.", _yes_no),
+    Setting("left_handed", False, "Put the buttons on the left.", _yes_no),
+    Setting(
+        "scanner_suffix",
+        "any",
+        "What the scanner sends after a code: enter, tab, or any of the two.",
+        _among("any", "enter", "tab"),
+    ),
+    Setting(
+        "places",
+        _DEFAULT_PLACES,
+        "Where units rest; role: glue (clamps), coat (drying), ready (to hang).",
+        _places,
+    ),
+)
+assert [setting.name for setting in SETTINGS] == [field.name for field in fields(Settings)]
+
+
+def load(text: str) -> tuple[Settings, tuple[str, ...]]:
+    """Read settings from TOML text.
+
+    Returns:
+        The settings, with the default where a value is missing or wrong, and every problem.
+    """
+    problems = []
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        data = {}
+        problems.append(f"settings.toml is not readable: {error}; the defaults are used")
+    names = [setting.name for setting in SETTINGS]
+    for key in data:
+        if key not in names:
+            near = difflib.get_close_matches(key, names, n=1)
+            hint = f"; did you mean {near[0]}?" if near else ""
+            problems.append(f"there is no setting {key}{hint}")
+    values = {}
+    for setting in SETTINGS:
+        value = data.get(setting.name, setting.default)
+        if problem := setting.check(value):
+            problems.append(f"{setting.name} = {value!r} {problem}; {setting.default!r} is used")
+            value = setting.default
+        values[setting.name] = value
+    values["places"] = tuple(
+        PlaceSetting(place["name"], int(place["slots"]), place["role"]) for place in values["places"]
+    )
+    return Settings(**values), tuple(problems)
+
+
+def write_commented(settings: Settings) -> str:
+    """Return the settings as a TOML file with a sentence above each."""
+    lines = ["# Settings of this kiosk. Keep it as settings.toml beside the shop's file.", ""]
+    for setting in SETTINGS:
+        lines.append(f"# {setting.sentence}")
+        lines.append(f"{setting.name} = {_toml(getattr(settings, setting.name))}")
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        escaped = "".join(
+            f"\\u{ord(letter):04x}" if letter < " " or letter == "\x7f" else letter
+            for letter in value.replace("\\", "\\\\").replace('"', '\\"')
+        )
+        return f'"{escaped}"'
+    if isinstance(value, tuple):
+        rows = [
+            f"  {{ name = {_toml(place.name)}, slots = {place.slots}, role = {_toml(place.role)} }},"
+            for place in value
+        ]
+        return "\n".join(["[", *rows, "]"])
+    return repr(value)
+
+
+def zone_of(settings: Settings) -> tzinfo:
+    """Return the time zone the shop's times are said in."""
+    if settings.zone != "local":
+        return ZoneInfo(settings.zone)
+    return _machine_zone()
+
+
+def _machine_zone() -> tzinfo:
+    """Return the machine's zone by name where it has one, so that summer time is known ahead."""
+    link = Path("/etc/localtime")
+    if link.is_symlink():
+        name = str(link.resolve()).partition("zoneinfo/")[2]
+        if name and not _zone(name):
+            return ZoneInfo(name)
+    return UTC
+
+
+def shop_path(explicit: str | None, env: Mapping[str, str]) -> Path:
+    """Return the shop's file: as named, else CLEATCLOCK_SHOP, else in the user's data folder."""
+    named = explicit or env.get("CLEATCLOCK_SHOP")
+    if named:
+        return Path(named).expanduser()
+    return Path(platformdirs.user_data_dir("cleatclock")) / "shop.db"

@@ -1,0 +1,302 @@
+"""Turn answers into the JSON keys of docs/formats.md and into plain text."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime, tzinfo
+from typing import Any
+
+from labels.codes import shown
+
+from kiosk.actions import LabelRun, Shop, TakenIn
+from kiosk.rules.entries import Entry
+from kiosk.rules.floor import Due
+from kiosk.rules.lengths import mm
+from kiosk.rules.parts import Piece, UnitSpec
+from kiosk.rules.problems import Problem
+from kiosk.rules.route import State
+from kiosk.rules.scanning import Answer
+from kiosk.rules.standing import Standing
+from kiosk.rules.times import say_time
+
+Json = dict[str, Any]  # Any: whatever JSON holds
+
+STATE_WORDS: Mapping[State, str] = {
+    State.TO_CUT: "to cut",
+    State.TO_ASSEMBLE: "to assemble",
+    State.GLUE_CURING: "glue curing",
+    State.TO_PREPARE: "to prepare",
+    State.COAT_DRYING: "coat drying",
+    State.COAT_DUE: "coat due",
+    State.SCUFF_FIRST: "scuff first",
+    State.HARDENING: "hardening",
+    State.READY_TO_HANG: "ready to hang",
+    State.HUNG: "hung",
+    State.ON_HOLD: "on hold",
+}
+
+
+def iso(at: datetime | None, zone: tzinfo) -> str | None:
+    """Return an aware time as ISO 8601 with the shop's offset, or None."""
+    return at.astimezone(zone).isoformat(timespec="seconds") if at else None
+
+
+def board_json(shop: Shop, now: datetime) -> Json:
+    """Return the board: counts by standing and one object per open unit."""
+    standings = shop.standings(now)
+    floor = shop.floor(now)
+    sits = {
+        tile.unit: place.name for place in floor.places for tile in place.slots if tile is not None
+    }
+    counts = Counter(one.state for one in standings)
+    return {
+        "at": iso(now, shop.zone),
+        "counts": {str(state): counts.get(state, 0) for state in State},
+        "next_hands": floor.next_hands,
+        "units": [_unit_json(one, sits, shop.zone) for one in standings],
+    }
+
+
+def _unit_json(one: Standing, sits: Mapping[str, str], zone: tzinfo) -> Json:
+    return {
+        "job": one.job,
+        "unit": one.unit,
+        "name": one.name,
+        "kind": one.kind,
+        "standing": str(one.state),
+        "next_step": one.step.name if one.step else None,
+        "station": one.station or None,
+        "place": sits.get(one.unit) or sits.get(f"{one.job} {one.unit}"),
+        "hands_at": iso(one.hands_at, zone),
+        "earliest": iso(one.earliest, zone),
+        "latest": iso(one.latest, zone),
+        "window_closes_at": iso(one.window_closes_at, zone),
+        "coats_done": one.coats_done,
+        "coats_wanted": one.coats_wanted,
+        "parts_done": one.parts_done,
+        "parts_wanted": one.parts_wanted,
+        "why": one.why,
+    }
+
+
+def board_text(shop: Shop, now: datetime) -> str:
+    """Return the board as text: the next hands, the counts, then the units by standing."""
+    standings = shop.standings(now)
+    floor = shop.floor(now)
+    counts = ", ".join(f"{band.count} {band.title}" for band in floor.bands)
+    lines = [f"{floor.clock}  {counts}; {floor.next_hands}"]
+    for state in State:
+        found = sorted((one for one in standings if one.state == state), key=_by_hands)
+        if not found:
+            continue
+        lines.append(f"\n{STATE_WORDS[state]} ({len(found)})")
+        if state == State.HUNG:
+            lines.append("  " + ", ".join(one.unit for one in found))
+            continue
+        for one in found:
+            job = f"{one.job:8.8}"
+            lines.append(f"  {one.unit:6.6} {one.name:28.28} {job} {one.why}")
+    if not standings:
+        lines.append("No open units. Take in a part list: cleatclock take-in FILE --job CODE")
+    return "\n".join(lines)
+
+
+def _by_hands(one: Standing) -> tuple[float, str]:
+    return (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
+
+
+def due_text(due: Sequence[Due], station: str) -> str:
+    """Return a station's list as text."""
+    if not due:
+        return f"Nothing for {station}."
+    return "\n".join(f"{one.unit:6.6} {one.words:30.30} {one.name:28.28} {one.why}" for one in due)
+
+
+def due_json(due: Sequence[Due], station: str, zone: tzinfo) -> Json:
+    """Return a station's list."""
+    rows = [
+        {
+            "unit": one.unit,
+            "name": one.name,
+            "step": one.step,
+            "hands_at": iso(one.hands_at, zone),
+            "resting": one.state == "resting",
+            "why": one.why,
+        }
+        for one in due
+    ]
+    return {"station": station, "steps": rows}
+
+
+def problem_json(problem: Problem) -> Json:
+    """Return a problem with where, what and the way out."""
+    return {
+        "row": problem.row,
+        "column": problem.column,
+        "value": problem.value,
+        "message": problem.message,
+        "remedy": problem.remedy,
+    }
+
+
+def problem_text(problem: Problem) -> str:
+    """Return a problem as one line."""
+    where = f"row {problem.row}" if problem.row is not None else ""
+    if problem.column:
+        where = f"{where}, {problem.column}" if where else problem.column
+    return f"{where + ': ' if where else ''}{problem.message} {problem.remedy}"
+
+
+def taken_json(taken: TakenIn) -> Json:
+    """Return what a part list brought."""
+    answer: Json = {
+        "job": taken.job,
+        "taken": taken.taken,
+        "pieces": taken.pieces,
+        "parts": [row for unit in taken.units for row in _part_rows(unit)],
+        "problems": [problem_json(problem) for problem in taken.problems],
+        "skipped": [{"row": skip.row, "why": skip.why} for skip in taken.skipped],
+    }
+    if taken.revision is not None:
+        for name in ("added", "gone", "changed", "protected"):
+            rows = getattr(taken.revision, name)
+            answer[name] = [_change_json(row) for row in rows]
+    return answer
+
+
+def _part_rows(unit: UnitSpec) -> Iterable[Json]:
+    """Group alike pieces that follow one another into one row with all their codes."""
+    groups: dict[tuple[object, ...], list[Piece]] = {}
+    for piece in unit.pieces:
+        key = (piece.part, piece.length, piece.width, piece.thickness, piece.material, piece.grain)
+        groups.setdefault(key, []).append(piece)
+    for pieces in groups.values():
+        first = pieces[0]
+        yield {
+            "unit": unit.unit,
+            "part": first.part,
+            "quantity": len(pieces),
+            "length_mm": mm(first.length),
+            "width_mm": mm(first.width),
+            "thickness_mm": mm(first.thickness) if first.thickness else None,
+            "material": first.material or None,
+            "grain": first.grain or None,
+            "codes": [piece.code for piece in pieces if piece.code],
+        }
+
+
+def _change_json(change: Any) -> Json:  # Any: one of the revision's records
+    row: Json = {}
+    for name in change.__slots__:
+        value = getattr(change, name)
+        row[name] = list(value) if isinstance(value, tuple) else value
+    return row
+
+
+def taken_text(taken: TakenIn) -> str:
+    """Return what a part list brought, as text."""
+    lines = [f"skipped {f'row {skip.row}'}: {skip.why}" for skip in taken.skipped]
+    lines += [problem_text(problem) for problem in taken.problems]
+    if taken.problems:
+        count = len(taken.problems)
+        noun = "problem" if count == 1 else "problems"
+        lines.append(f"{count} {noun}; nothing was taken in.")
+        return "\n".join(lines)
+    if taken.revision is not None:
+        for name in ("added", "gone", "changed", "protected"):
+            for change in getattr(taken.revision, name):
+                lines.append(f"{name}: {change.words}")
+    word = "taken in" if taken.taken else "would come in"
+    lines.append(f"{taken.pieces} pieces in {len(taken.units)} units {word} for {taken.job}.")
+    if taken.taken:
+        lines.append(f"Next: cleatclock labels {taken.job} --out {taken.job.lower()}-labels.pdf")
+    return "\n".join(lines)
+
+
+def answer_json(answer: Answer, zone: tzinfo) -> Json:
+    """Return what became of a scan or a correction."""
+    return {
+        "outcome": str(answer.outcome),
+        "entry": answer.entry or None,
+        "job": answer.job or None,
+        "unit": answer.unit or None,
+        "part": answer.part or None,
+        "code": answer.code or None,
+        "step": answer.step or None,
+        "message": answer.message,
+        "detail": answer.detail,
+        "next": answer.next,
+        "ready_at": iso(answer.ready_at, zone),
+        "offers": [
+            {"kind": offer.kind, "value": offer.value, "words": offer.words}
+            for offer in answer.offers
+        ],
+    }
+
+
+def answer_text(answer: Answer) -> str:
+    """Return an answer as text: the line that matters first."""
+    about = " ".join(filter(None, (answer.unit, answer.unit_name, answer.part, answer.size)))
+    lines = [f"{answer.message}{f'  ({about})' if about else ''}"]
+    lines += [line for line in (answer.detail, answer.next) if line]
+    for offer in answer.offers:
+        if offer.kind == "code":
+            lines.append(f"  perhaps {offer.words}")
+        elif offer.kind == "go_ahead":
+            lines.append(f'  to go ahead: --step {offer.value} --reason "…"')
+        elif offer.kind == "also":
+            lines.append(f"  if that is done too: --step {offer.value}")
+    return "\n".join(lines)
+
+
+def labels_json(run: LabelRun) -> Json:
+    """Return what a label run made."""
+    return {
+        "labels": len(run.codes),
+        "pages": run.pages,
+        "file": str(run.files[0]) if run.files else None,
+        "files": [str(file) for file in run.files],
+        "codes": list(run.codes),
+        "reprints": run.reprints,
+        "problems": [problem_json(problem) for problem in run.problems],
+    }
+
+
+def labels_text(run: LabelRun) -> str:
+    """Return what a label run made, as text."""
+    if run.problems:
+        return "\n".join(problem_text(problem) for problem in run.problems)
+    again = f", {run.reprints} of them again" if run.reprints else ""
+    files = ", ".join(str(file) for file in run.files)
+    return f"{len(run.codes)} labels on {run.pages} pages{again}; each was read back. {files}"
+
+
+def history_rows(entries: Iterable[Entry], shop: Shop, now: datetime) -> list[Json]:
+    """Return the entries about a unit, oldest first, with what was struck."""
+    listed = list(entries)
+    struck = {str(one.body.get("target")) for one in listed if one.kind == "struck"}
+    return [
+        {
+            "entry": one.id,
+            "at": iso(one.at, shop.zone),
+            "kind": one.kind,
+            "kiosk": one.kiosk,
+            "person": one.person or None,
+            "struck": one.id in struck,
+            "code": one.body.get("part"),
+            "words": shop.say_entry(one),
+            "when": say_time(one.at, now=now, zone=shop.zone),
+        }
+        for one in listed
+    ]
+
+
+def history_text(rows: Sequence[Json]) -> str:
+    """Return a unit's history as text."""
+    lines = []
+    for row in rows:
+        code = f" {shown(row['code'])}" if row["code"] else ""
+        mark = " (struck)" if row["struck"] else ""
+        lines.append(f"{row['at']}  {row['words']}{code}{mark}  {row['entry']}")
+    return "\n".join(lines)

@@ -1,0 +1,36 @@
+"""Gather a scanner's key strokes into one code; knows neither Kivy nor the time."""
+
+from __future__ import annotations
+
+# A half-read code must not glue to the next one; a scanner sends a whole code in well under a
+# second even on a slow machine, a person types seven characters in less. Choice.
+STALE_AFTER_S = 2.0
+LONGEST = 64
+
+
+class Reader:
+    """Collects text until Enter or Tab. Speed is no test: slow and fast strokes count alike."""
+
+    def __init__(self) -> None:
+        self._text = ""
+        self._last = 0.0
+
+    def feed(self, text: str, at: float) -> None:
+        """Take in a character or several.
+
+        Args:
+            text: what the keyboard sent; line ends and tabs inside end nothing.
+            at: seconds on any clock that only goes forward.
+        """
+        if self._text and at - self._last > STALE_AFTER_S:
+            self._text = ""
+        self._text += text
+        self._last = at
+        if len(self._text) > LONGEST:
+            self._text = ""
+
+    def end(self, at: float) -> str | None:
+        """Return what was gathered when Enter or Tab came, or None where there is nothing."""
+        stale = at - self._last > STALE_AFTER_S
+        text, self._text = self._text.strip(), ""
+        return text if text and not stale else None

@@ -1,0 +1,299 @@
+"""The one door to the database: rows become entries, entries become the units' states.
+
+The store keeps the units of open jobs folded in memory. Writing, and reading what another process
+wrote, refolds only the units touched; the fold of everything from the log stays as the oracle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from db.backup import backup, restore, verify
+from db.connect import DbError
+from db.log import Changes, Draft, Log, Row
+
+from kiosk.rules.entries import Entry, Kind, standing_entries, to_ms
+from kiosk.rules.fold import UnitState, fold_unit
+
+Key = tuple[str, str]
+
+__all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
+
+
+class StoreError(Exception):
+    """The shop's file cannot be read or written; the text says why and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One thing to be written into the log: an entry before it has a place in it."""
+
+    kind: Kind
+    job: str = ""
+    unit: str = ""
+    body: Mapping[str, Any] | None = None  # Any: JSON
+    person: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One client's installation; units is 'mm' or 'inch', hang_day an ISO date or empty."""
+
+    code: str
+    name: str = ""
+    site: str = ""
+    hang_day: str = ""
+    units: str = "mm"
+    open: bool = True
+
+
+class Store:
+    """Holds the log of one shop file and the folded units of its open jobs."""
+
+    def __init__(self, log: Log, kiosk: str) -> None:
+        self._log, self._kiosk = log, kiosk
+        self._entries: dict[Key, dict[str, Entry]] = {}
+        self._states: dict[Key, UnitState] = {}
+        self._touched: set[Key] = set()
+        self._jobs: dict[str, Job] = {}
+        self._shop_changed = True
+        self._loaded = False
+        self._pos = log.last_pos()
+        self._version = log.data_version()
+        self._read_jobs()
+
+    @classmethod
+    def open(cls, path: Path, kiosk: str) -> Store:
+        """Open the shop's file, making it where there is none.
+
+        Raises:
+            StoreError: the file cannot be used; the text says why.
+        """
+        try:
+            return cls(Log.open(path), kiosk)
+        except DbError as error:
+            raise StoreError(str(error)) from error
+
+    def close(self) -> None:
+        """Close the file."""
+        self._log.close()
+
+    # -- reading -----------------------------------------------------------------------------
+
+    def load(self) -> None:
+        """Fold every unit of the open jobs; needed once before `states` is asked."""
+        if self._loaded:
+            return
+        keys = [key for key in self._log.open_units() if key not in self._states]
+        for row in self._log.units_rows(keys):
+            self._keep(_entry(row))
+        for key in keys:
+            self._refold(key)
+        self._loaded = True
+
+    def states(self) -> Mapping[Key, UnitState]:
+        """Return the units of all open jobs."""
+        self.load()
+        return self._states
+
+    def state(self, job: str, unit: str) -> UnitState | None:
+        """Return one unit, of an open job or a closed one, or None if no list named it."""
+        key = (job, unit)
+        if key not in self._states and key not in self._entries:
+            for row in self._log.unit_rows(job, unit):
+                self._keep(_entry(row))
+            self._refold(key)
+        return self._states.get(key)
+
+    def history(self, job: str, unit: str) -> list[Entry]:
+        """Return all entries about a unit in order, struck ones too."""
+        rows = self._log.unit_rows(job, unit)
+        return sorted((_entry(row) for row in rows), key=lambda entry: entry.order)
+
+    def jobs(self) -> Mapping[str, Job]:
+        """Return all jobs by code, closed ones too."""
+        return self._jobs
+
+    def units_of(self, job: str) -> list[str]:
+        """Return the names of a job's units."""
+        return self._log.units_of(job)
+
+    def find_piece(self, code: str) -> Key | None:
+        """Return the unit a part's code belongs to, or None."""
+        return self._log.find_piece(code)
+
+    def find_entry(self, entry_id: str) -> Entry | None:
+        """Return an entry by its id, or None."""
+        row = self._log.row(entry_id)
+        return _entry(row) if row else None
+
+    def last_entries(self, count: int) -> list[Entry]:
+        """Return this kiosk's latest entries, newest first."""
+        return [_entry(row) for row in self._log.last_rows(self._kiosk, count)]
+
+    def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
+        """Return the body of the latest shop-wide entry of a kind, or None."""
+        found = standing_entries(_entry(row) for row in self._log.kind_rows(str(kind)))
+        return found[-1].body if found else None
+
+    def take_touched(self) -> set[Key]:
+        """Return the units that changed since the last call, and forget them."""
+        touched, self._touched = self._touched, set()
+        return touched
+
+    def take_shop_changed(self) -> bool:
+        """Tell whether routes or products may have changed since the last call."""
+        changed, self._shop_changed = self._shop_changed, False
+        return changed
+
+    def refresh(self) -> bool:
+        """Take in what other processes wrote to the file; tell whether there was anything."""
+        version = self._log.data_version()
+        if version == self._version:
+            return False
+        self._version = version
+        rows = self._log.rows_after(self._pos)
+        self._take(rows)
+        return bool(rows)
+
+    # -- writing -----------------------------------------------------------------------------
+
+    def write(self, notes: Sequence[Note], now: datetime) -> tuple[Entry, ...]:
+        """Write notes as entries, durably and all or none, and refold what they touch.
+
+        Raises:
+            StoreError: nothing was written; the text says why.
+        """
+        drafts = [
+            Draft(str(note.kind), note.job, note.unit, note.person, note.body or {})
+            for note in notes
+        ]
+        try:
+            rows = self._log.append(
+                drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
+            )
+        except DbError as error:
+            raise StoreError(str(error)) from error
+        self._take(rows)
+        return tuple(_entry(row) for row in rows)
+
+    def take_numbers(self, count: int) -> range:
+        """Hand out numbers for part codes; durable before this returns.
+
+        Raises:
+            StoreError: none were handed out.
+        """
+        try:
+            return self._log.take_numbers(self._kiosk, count)
+        except DbError as error:
+            raise StoreError(str(error)) from error
+
+    def rebuild(self) -> None:
+        """Throw the projection away and make it again from the log."""
+        self._log.clear_projection()
+        self._log.write_projection(changes_of(_note(row) for row in self._log.rows_after(0)))
+        self._entries, self._states, self._loaded = {}, {}, False
+        self._read_jobs()
+
+    # -- inside ------------------------------------------------------------------------------
+
+    def _take(self, rows: Iterable[Row]) -> None:
+        touched = set()
+        for row in rows:
+            self._pos = max(self._pos, row.pos)
+            if row.job and row.unit:
+                key = (row.job, row.unit)
+                if self._loaded or key in self._entries:
+                    self._keep(_entry(row))
+                touched.add(key)
+            elif row.job:
+                self._read_jobs()
+            else:
+                self._shop_changed = True
+        for key in touched:
+            if key in self._entries:
+                self._refold(key)
+        self._touched |= touched
+
+    def _keep(self, entry: Entry) -> None:
+        self._entries.setdefault((entry.job, entry.unit), {})[entry.id] = entry
+
+    def _refold(self, key: Key) -> None:
+        state = fold_unit(self._entries.get(key, {}).values())
+        if state is None or state.gone:
+            self._states.pop(key, None)
+        else:
+            self._states[key] = state
+
+    def _read_jobs(self) -> None:
+        self._jobs = {
+            code: Job(
+                code,
+                str(body.get("name", "")),
+                str(body.get("site", "")),
+                str(body.get("hang_day", "")),
+                str(body.get("units", "mm")),
+                is_open,
+            )
+            for code, is_open, body in self._log.jobs()
+        }
+        closed = {job.code for job in self._jobs.values() if not job.open}
+        for key in [key for key in self._states if key[0] in closed]:
+            self._touched.add(key)
+            del self._states[key]
+            del self._entries[key]
+
+
+def changes_of(notes: Iterable[Note]) -> Changes:
+    """Return what notes change in the projection: jobs, units and the codes of parts."""
+    jobs: dict[str, tuple[str, bool, Mapping[str, Any]]] = {}
+    units: dict[Key, tuple[str, str, bool]] = {}
+    pieces: dict[str, tuple[str, str, str]] = {}
+    for note in notes:
+        body = note.body or {}
+        match note.kind:
+            case Kind.JOB_OPENED | Kind.JOB_CLOSED:
+                jobs[note.job] = (note.job, note.kind == Kind.JOB_OPENED, body)
+            case Kind.UNIT_TAKEN | Kind.UNIT_GONE:
+                is_there = note.kind == Kind.UNIT_TAKEN
+                units[note.job, note.unit] = (note.job, note.unit, is_there)
+                for piece in body.get("pieces", ()):
+                    pieces[piece["code"]] = (piece["code"], note.job, note.unit)
+            case Kind.PART_SPOILED:
+                if recut := body.get("recut"):
+                    pieces[recut] = (recut, note.job, note.unit)
+    return Changes(tuple(jobs.values()), tuple(units.values()), tuple(pieces.values()))
+
+
+def refold_all(
+    store: Store, keys: Callable[[], Iterable[Key]] | None = None
+) -> dict[Key, UnitState]:
+    """Fold units straight from the log, past every cache: the oracle for tests and `check`."""
+    wanted = list(keys()) if keys else list(store.states())
+    folded = {key: fold_unit(store.history(*key)) for key in wanted}
+    return {key: state for key, state in folded.items() if state is not None}
+
+
+def _entry(row: Row) -> Entry:
+    return Entry(
+        row.id,
+        row.kiosk,
+        row.seq,
+        row.l,
+        row.c,
+        row.wall_ms,
+        row.person,
+        row.kind,
+        row.job,
+        row.unit,
+        row.body,
+        row.received_ms,
+    )
+
+
+def _note(row: Row) -> Note:
+    return Note(Kind(row.kind), row.job, row.unit, row.body, row.person)
