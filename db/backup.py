@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -74,7 +73,7 @@ def restore(copy: Path, path: Path) -> Path | None:
         path.replace(kept)
         for tail in ("-wal", "-shm"):
             path.with_name(path.name + tail).unlink(missing_ok=True)
-    os.replace(part, path)
+    part.replace(path)
     return kept
 
 

@@ -78,7 +78,7 @@ def told(path: str) -> Iterator[None]:
     try:
         yield
     except (peewee.DatabaseError, sqlite3.Error) as error:
-        text = str(error).lower()
+        text = _all_said(error)
         if "full" in text:
             message = f"the disk is full: make room, then go on; {path} is as it was before"
             raise DiskFull(message) from error
@@ -86,6 +86,18 @@ def told(path: str) -> Iterator[None]:
             message = f"{path} cannot be written: give the kiosk's user the file and its folder"
             raise ReadOnly(message) from error
         raise DbError(f"{path}: {error}") from error
+
+
+def _all_said(error: BaseException | None) -> str:
+    """Return the words of an error and of those behind it.
+
+    SQLite rolls back by itself when the disk is full; the second rollback then fails and hides why.
+    """
+    words = []
+    while error is not None:
+        words.append(str(error).lower())
+        error = error.__context__
+    return " ".join(words)
 
 
 def _sync_folder(folder: Path) -> None:

@@ -13,7 +13,7 @@ import peewee
 
 from db.connect import connect, told
 from db.migrate import migrate
-from db.records import PROJECTION, Counter, Entry, Job, Piece, Unit
+from db.records import PROJECTION, Counter, Job, Piece, Unit
 
 Key = tuple[str, str]
 _COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body"
@@ -249,7 +249,7 @@ class Log:
     def _rows(self, where: str, *values: object) -> list[Row]:
         with told(self._path):
             found = self._db.execute_sql(f"SELECT {_COLUMNS} FROM entry {where}", values)
-            return [Row(*row[:12], json.loads(row[12])) for row in found.fetchall()]
+            return [Row(*(*row[:12], json.loads(row[12]))) for row in found.fetchall()]
 
     def _one(self, sql: str, *values: object) -> int | None:
         row = self._db.execute_sql(sql, values).fetchone()

@@ -16,13 +16,13 @@ class Record(peewee.Model):
 
 
 class Entry(Record):
-    """One entry of the log; pos is the order of arrival in this file, times are milliseconds UTC."""
+    """One entry of the log; pos is its order of arrival here, times are milliseconds UTC."""
 
     pos = peewee.AutoField()
     id = peewee.TextField(unique=True)
     kiosk = peewee.TextField()
     seq = peewee.IntegerField()
-    l = peewee.BigIntegerField()  # noqa: E741 - hybrid logical time, as its authors write it
+    l = peewee.BigIntegerField()  # noqa: E741 - hybrid logical time
     c = peewee.IntegerField()
     wall_ms = peewee.BigIntegerField()
     received_ms = peewee.BigIntegerField(null=True)

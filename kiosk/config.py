@@ -123,7 +123,9 @@ _DEFAULT_PLACES = [
 SETTINGS: tuple[Setting, ...] = (
     Setting("shop", "", "The shop's name, shown on the board.", _text),
     Setting("zone", "local", "Time zone the shop's times are said in.", _zone),
-    Setting("kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter),
+    Setting(
+        "kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter
+    ),
     Setting("station", "cut", "The station this kiosk stands at.", _among(*STATIONS)),
     Setting("person", "", "Who works here when nobody says otherwise.", _text),
     Setting("units", "mm", "How new jobs show lengths: mm or inch.", _among("mm", "inch")),
@@ -187,7 +189,8 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
             value = setting.default
         values[setting.name] = value
     values["places"] = tuple(
-        PlaceSetting(place["name"], int(place["slots"]), place["role"]) for place in values["places"]
+        PlaceSetting(place["name"], int(place["slots"]), place["role"])
+        for place in values["places"]
     )
     return Settings(**values), tuple(problems)
 
@@ -213,8 +216,8 @@ def _toml(value: Any) -> str:
         return f'"{escaped}"'
     if isinstance(value, tuple):
         rows = [
-            f"  {{ name = {_toml(place.name)}, slots = {place.slots}, role = {_toml(place.role)} }},"
-            for place in value
+            f'  {{ name = {_toml(one.name)}, slots = {one.slots}, role = "{one.role}" }},'
+            for one in value
         ]
         return "\n".join(["[", *rows, "]"])
     return repr(value)

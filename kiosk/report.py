@@ -15,6 +15,7 @@ from kiosk.rules.floor import Due
 from kiosk.rules.lengths import mm
 from kiosk.rules.parts import Piece, UnitSpec
 from kiosk.rules.problems import Problem
+from kiosk.rules.revision import Change, Size
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
@@ -157,6 +158,7 @@ def taken_json(taken: TakenIn) -> Json:
         "parts": [row for unit in taken.units for row in _part_rows(unit)],
         "problems": [problem_json(problem) for problem in taken.problems],
         "skipped": [{"row": skip.row, "why": skip.why} for skip in taken.skipped],
+        "notes": list(taken.notes),
     }
     if taken.revision is not None:
         for name in ("added", "gone", "changed", "protected"):
@@ -186,17 +188,44 @@ def _part_rows(unit: UnitSpec) -> Iterable[Json]:
         }
 
 
-def _change_json(change: Any) -> Json:  # Any: one of the revision's records
-    row: Json = {}
-    for name in change.__slots__:
-        value = getattr(change, name)
-        row[name] = list(value) if isinstance(value, tuple) else value
-    return row
+def _change_json(change: Change) -> Json:
+    return {
+        "unit": change.unit,
+        "part": change.part,
+        "quantity_before": change.quantity_before,
+        "quantity_after": change.quantity_after,
+        "size_before_mm": _size_mm(change.size_before),
+        "size_after_mm": _size_mm(change.size_after),
+        "codes": list(change.codes),
+    }
+
+
+def _size_mm(size: Size | None) -> list[float | None] | None:
+    return [mm(side) if side is not None else None for side in size] if size else None
+
+
+def _change_text(fate: str, change: Change) -> str:
+    before, after = _size_text(change.size_before), _size_text(change.size_after)
+    about = f"{change.unit} {change.part}"
+    match fate:
+        case "added":
+            return f"added: {change.quantity_after} × {about}, {after}"
+        case "gone":
+            return f"gone: {change.quantity_before} × {about}, {before}"
+        case "changed":
+            return f"changed: {change.quantity_after} × {about}, {before} to {after}"
+    wanted = f"list wants {after}" if after else "list has it no more"
+    kept = f"{change.quantity_before} × {about}, {before}"
+    return f"protected: {kept}, is cut and stays; the {wanted}"
+
+
+def _size_text(size: Size | None) -> str:
+    return " × ".join(f"{mm(side):g}" for side in size if side is not None) if size else ""
 
 
 def taken_text(taken: TakenIn) -> str:
     """Return what a part list brought, as text."""
-    lines = [f"skipped {f'row {skip.row}'}: {skip.why}" for skip in taken.skipped]
+    lines = [f"skipped row {skip.row}: {skip.why}" for skip in taken.skipped]
     lines += [problem_text(problem) for problem in taken.problems]
     if taken.problems:
         count = len(taken.problems)
@@ -206,7 +235,13 @@ def taken_text(taken: TakenIn) -> str:
     if taken.revision is not None:
         for name in ("added", "gone", "changed", "protected"):
             for change in getattr(taken.revision, name):
-                lines.append(f"{name}: {change.words}")
+                lines.append(_change_text(name, change))
+        for other in taken.revision.unit_changes:
+            lines.append(
+                f"{other.unit}: {other.what} {other.before or '-'} to {other.after or '-'}"
+            )
+        lines += [f"{unit}: no longer on the list" for unit in taken.revision.units_gone]
+    lines += [f"note: {note}" for note in taken.notes]
     word = "taken in" if taken.taken else "would come in"
     lines.append(f"{taken.pieces} pieces in {len(taken.units)} units {word} for {taken.job}.")
     if taken.taken:

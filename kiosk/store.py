@@ -15,7 +15,6 @@ from typing import Any
 from db.backup import backup, restore, verify
 from db.connect import DbError
 from db.log import Changes, Draft, Log, Row
-
 from kiosk.rules.entries import Entry, Kind, standing_entries, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 

@@ -1,0 +1,1 @@
+"""Part codes, symbols, label stocks and pages; knows nothing of jobs or parts."""

@@ -6,18 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from labels.codes import code_for
+
 from kiosk.actions.core import Core
-from kiosk.rules.drafts import UnitDraft
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
 from kiosk.rules.partlist import PartList, compare, read, units_of
-from kiosk.rules.parts import Piece, UnitSpec, as_body
+from kiosk.rules.parts import UnitSpec, as_body
 from kiosk.rules.problems import Problem, Skip
 from kiosk.rules.revision import Revision
 from kiosk.rules.route import State
 from kiosk.store import Job, Note
 from kiosk.tables import read_table
-from labels import codes
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,7 @@ class TakenIn:
     problems: tuple[Problem, ...]
     skipped: tuple[Skip, ...]
     taken: bool
+    notes: tuple[str, ...] = ()
     revision: Revision | None = None
 
     @property
@@ -73,16 +74,24 @@ class Intake(Core):
         problems += tuple(self._job_problems(job, revise=revise))
         problems += tuple(self._finish_problems(listed))
         if problems:
-            specs = tuple(_spec(job.code, draft) for draft in units_of(listed))
+            specs = tuple(draft.spec(job.code) for draft in units_of(listed))
             return TakenIn(job.code, specs, problems, listed.skipped, taken=False)
         old = self._old_units(job.code) if revise else []
         cut = {piece.piece.code for state in old for piece in state.pieces if piece.done}
         revision = compare([_as_cut(state) for state in old], listed, cut=cut)
-        specs = self._with_codes(revision.units, job.code, dry_run=dry_run)
+        stale = _stale_labels(revision, old)
+        wanted = [_without_codes(unit, stale, job.code) for unit in revision.units]
+        specs = tuple(wanted) if dry_run else self._with_codes(wanted)
         if not dry_run:
             self._write(job, specs, revision, file.name, revise=revise, person=person)
         return TakenIn(
-            job.code, specs, (), listed.skipped, not dry_run, revision if revise else None
+            job.code,
+            specs,
+            (),
+            listed.skipped,
+            taken=not dry_run,
+            notes=listed.notes,
+            revision=revision if revise else None,
         )
 
     def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
@@ -132,23 +141,19 @@ class Intake(Core):
         states = (self.store.state(job, unit) for unit in self.store.units_of(job))
         return [state for state in states if state is not None and not state.gone]
 
-    def _with_codes(
-        self, units: Sequence[UnitSpec], job: str, *, dry_run: bool
-    ) -> tuple[UnitSpec, ...]:
+    def _with_codes(self, units: Sequence[UnitSpec]) -> tuple[UnitSpec, ...]:
         """Give every piece without a code one of its own; durable before this returns."""
         wanted = sum(not piece.code for unit in units for piece in unit.pieces)
-        if dry_run or not wanted:
-            return tuple(units)
-        numbers = iter(self.store.take_numbers(wanted))
+        numbers = iter(self.store.take_numbers(wanted) if wanted else ())
         letter = self.settings.kiosk_letter
-
-        def coded(piece: Piece) -> Piece:
-            return (
-                piece if piece.code else replace(piece, code=codes.code_for(letter, next(numbers)))
-            )
-
         return tuple(
-            replace(unit, job=job, pieces=tuple(coded(piece) for piece in unit.pieces))
+            replace(
+                unit,
+                pieces=tuple(
+                    piece if piece.code else replace(piece, code=code_for(letter, next(numbers)))
+                    for piece in unit.pieces
+                ),
+            )
             for unit in units
         )
 
@@ -205,12 +210,18 @@ class Intake(Core):
         return ()
 
 
-def _spec(job: str, draft: UnitDraft) -> UnitSpec:
-    """Return what was understood of a unit, with pieces that have no codes yet."""
-    return draft.spec(job)
-
-
 def _as_cut(state: UnitState) -> UnitSpec:
     """Return a unit as it is on the bench: with recuts in place of spoiled parts."""
     pieces = tuple(piece.piece for piece in state.pieces if piece.needed)
     return replace(state.spec, pieces=pieces)
+
+
+def _stale_labels(revision: Revision, old: Sequence[UnitState]) -> set[str]:
+    """Return the codes of parts that change although their label, with the old size, is printed."""
+    printed = {code for state in old for code in state.printed}
+    return {code for change in revision.changed for code in change.codes} & printed
+
+
+def _without_codes(unit: UnitSpec, codes: set[str], job: str) -> UnitSpec:
+    pieces = (replace(piece, code="") if piece.code in codes else piece for piece in unit.pieces)
+    return replace(unit, job=job, pieces=tuple(pieces))

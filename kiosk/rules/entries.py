@@ -79,7 +79,7 @@ def from_ms(ms: int) -> datetime:
 
 def to_ms(at: datetime) -> int:
     """Return an aware time as whole milliseconds since 1970."""
-    return int(round(at.timestamp() * 1000))
+    return round(at.timestamp() * 1000)
 
 
 def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
@@ -87,7 +87,12 @@ def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
 
     A struck entry is void whatever arrived first; a strike itself cannot be struck.
     """
-    unique = {entry.id: entry for entry in entries}
+    unique: dict[str, Entry] = {}
+    for entry in entries:
+        known = unique.get(entry.id)
+        # one copy may carry the server's stamp and another not yet: the same one must count always
+        if known is None or entry.order < known.order:
+            unique[entry.id] = entry
     struck = {
         str(entry.body.get("target")) for entry in unique.values() if entry.kind == Kind.STRUCK
     }

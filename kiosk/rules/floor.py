@@ -21,7 +21,7 @@ Seats = Mapping[tuple[str, str], tuple[str, int]]
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One unit as the board draws it; state is resting, coat, hang, late or other; share is 0..1."""
+    """One unit on the board; state is resting, coat, hang, late or other; share is 0..1."""
 
     unit: str
     word: str
@@ -75,7 +75,7 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Rack:
-    """A place as the shop set it up: name, number of slots, what rests there (glue, coat, ready)."""
+    """A place as the shop set it up; role is what rests there: glue, coat or ready."""
 
     name: str
     slots: int
@@ -105,8 +105,12 @@ def lay_out(
     bands = tuple(_band(title, state, shown, tiles) for title, state in _BANDS)
     places: list[Place] = []
     taken: dict[tuple[str, str], tuple[str, int]] = {}
-    for rack in racks:
-        here = [one for one in shown if _role(one) == rack.role]
+    for at, rack in enumerate(racks):
+        here = [one for one in shown if _role(one) == rack.role and _key(one) not in taken]
+        here.sort(key=lambda one: _rank(one, tiles))
+        if others := {one.name: one.slots for one in racks[at + 1 :] if one.role == rack.role}:
+            # what sits in another place of the same role stays there; what finds no slot goes on
+            here = [one for one in here if not _sits(one, seats or {}, others)][: rack.slots]
         places.append(_fill(rack, here, tiles, seats or {}, taken))
     sits = {key: place for key, (place, _slot) in taken.items()}
     clock = f"{now.astimezone(zone):%H:%M}"
@@ -126,15 +130,15 @@ def due_list(
 ) -> tuple[Due, ...]:
     """Return what a station has to do, most pressing first, then what comes to it next.
 
-    Order: window closed, window closing, everything else due (oldest first), then rests by their end.
+    Order: window closed, window closing, all else due (oldest first), then rests by their end.
     """
     here = [one for one in standings if one.station == station and one.state != State.ON_HOLD]
     names = name_units(here)
-    here.sort(key=lambda one: _press(one, now))
+    here.sort(key=_press)
     return tuple(_due(one, names[_key(one)], now, zone) for one in here)
 
 
-def _press(one: Standing, now: datetime) -> tuple[int, float, str]:
+def _press(one: Standing) -> tuple[int, float, str]:
     far = float("inf")
     if one.resting:
         return (4, one.hands_at.timestamp() if one.hands_at else far, one.unit)
@@ -211,6 +215,18 @@ def _role(one: Standing) -> str:
     return "coat"
 
 
+def _rank(one: Standing, tiles: Mapping[tuple[str, str], Tile]) -> tuple[int, float, str]:
+    """Return the key by which units get slots: hands needed go before resting."""
+    when = one.hands_at.timestamp() if one.hands_at else float("inf")
+    return (_HANDS.index(tiles[_key(one)].state) if not one.resting else 9, when, one.unit)
+
+
+def _sits(one: Standing, seats: Seats, places: Mapping[str, int]) -> bool:
+    """Tell whether a unit has a slot in one of the places."""
+    place, slot = seats.get(_key(one), ("", 0))
+    return slot < places.get(place, 0)
+
+
 def _fill(
     rack: Rack,
     here: Sequence[Standing],
@@ -218,14 +234,8 @@ def _fill(
     seats: Seats,
     taken: dict[tuple[str, str], tuple[str, int]],
 ) -> Place:
-    """Seat the units of one place: whoever sat keeps the seat, hands needed go before resting."""
-
-    def rank(one: Standing) -> tuple[int, float, str]:
-        when = one.hands_at.timestamp() if one.hands_at else float("inf")
-        return (_HANDS.index(tiles[_key(one)].state) if not one.resting else 9, when, one.unit)
-
-    ranked = sorted(here, key=rank)
-    seated, left = ranked[: rack.slots], ranked[rack.slots :]
+    """Seat the units of one place, ranked: whoever sat keeps the seat."""
+    seated, left = here[: rack.slots], here[rack.slots :]
     slots: list[Tile | None] = [None] * rack.slots
     waiting = []
     for one in seated:

@@ -140,7 +140,10 @@ class _Tally:
             return None
         listed = list(self.listed)
         # a part that was cut is never lost, even if another kiosk's revised list dropped it
-        dropped = [code for code in self.known if code not in listed and self.piece_done.get(code)]
+        # nor one that was spoiled, for its recut may have been cut
+        kept = {code for code, done in self.piece_done.items() if done}
+        kept |= {str(entry.body.get("part", "")) for entry in self.spoils}
+        dropped = [code for code in self.known if code not in listed and code in kept]
         pieces = {
             code: PieceState(
                 self.known[code], self.piece_done.get(code, {}), wanted=code in self.listed
@@ -168,16 +171,17 @@ class _Tally:
         state = pieces.get(code)
         if state is None:
             return False
-        if state.spoiled:
-            return True
-        reason = str(entry.body.get("reason", "")) or "spoiled"
-        pieces[code] = replace(state, spoiled=reason, recut=recut)
+        # two kiosks may spoil the same part: the first recut counts, the other stays known
+        first = not state.spoiled
+        if first:
+            reason = str(entry.body.get("reason", "")) or "spoiled"
+            pieces[code] = replace(state, spoiled=reason, recut=recut)
         if recut and recut not in pieces:
             pieces[recut] = PieceState(
                 replace(state.piece, code=recut),
                 self.piece_done.get(recut, {}),
                 replaces=code,
                 born=entry.at,
-                wanted=state.wanted,
+                wanted=state.wanted and first,
             )
         return True

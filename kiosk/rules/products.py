@@ -7,8 +7,8 @@ them from the label; where a label differs, the label wins.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from kiosk.rules.problems import Problem
@@ -64,7 +64,7 @@ def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # numbers of any length, brackets of any depth
         return {}, (
             Problem(f"The products file is not readable: {error}.", "Mend the line it names."),
         )
@@ -78,71 +78,77 @@ def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
     return products, tuple(problems)
 
 
-def confirmed(product: Product) -> Product:
-    """Return the product with its figures marked as read from the label."""
-    return replace(product, seed=False)
+def confirm_in_text(text: str, key: str) -> str:
+    """Return the products file with one product marked as read from its label.
+
+    Everything else, comments too, stays as the shop wrote it.
+    """
+    lines, inside = [], False
+    for line in text.splitlines(keepends=True):
+        bare = line.partition("#")[0].strip()
+        if bare.startswith("["):
+            inside = bare in (f"[{key}]", f'["{key}"]')
+            lines.append(line)
+            if inside:
+                lines.append("seed = false\n")
+        elif not (inside and bare.partition("=")[0].strip() == "seed"):
+            lines.append(line)
+    return "".join(lines)
 
 
 def _product(key: str, table: Any) -> tuple[Product | None, list[Problem]]:  # Any: parsed TOML
-    def wrong(column: str, value: object, message: str, remedy: str) -> Problem:
-        return Problem(f"Product {key}: {message}", remedy, column=column, value=str(value))
-
     if not isinstance(table, dict):
-        return None, [wrong(key, table, "is not a table.", f"Write it as [{key}].")]
-    problems: list[Problem] = []
+        return None, [_wrong(key, key, table, "is not a table.", f"Write it as [{key}].")]
+    problems = [*_minutes_problems(key, table.get("minutes"))]
     role = table.get("role")
     if role not in ROLES:
-        problems.append(
-            wrong("role", role, "has no known role.", f"Use one of {', '.join(ROLES)}.")
-        )
-    minutes = table.get("minutes")
-    if not isinstance(minutes, dict) or not minutes:
-        problems.append(wrong("minutes", minutes, "states no minutes.", "Add minutes = { … }."))
-        minutes = {}
-    for stage, value in minutes.items():
-        if stage not in STAGES:
-            problems.append(
-                wrong("minutes", stage, f"stage {stage} is unknown.", f"Use {', '.join(STAGES)}.")
-            )
-        elif isinstance(value, bool) or not isinstance(value, int | float):
-            problems.append(wrong(stage, value, f"{stage} is not a number.", "Write minutes."))
-        elif not 0 < value <= MAX_MINUTES:
-            problems.append(
-                wrong(stage, value, f"{stage} is out of range.", "Write minutes, up to 90 days.")
-            )
+        words = ", ".join(ROLES)
+        problems.append(_wrong(key, "role", role, "has no known role.", f"Use one of {words}."))
     reference = table.get("reference", {})
     air = _air(reference) if isinstance(reference, dict) else None
     if air is None:
-        problems.append(
-            wrong(
-                "reference",
-                reference,
-                "has no sound reference air.",
-                "Write reference = { temperature_c = 23, humidity = 50 } as on the label.",
-            )
-        )
+        remedy = "Write reference = { temperature_c = 23, humidity = 50 } as on the label."
+        problems.append(_wrong(key, "reference", reference, "has no sound reference air.", remedy))
     if problems or air is None:
         return None, problems
-    return (
-        Product(
-            key,
-            str(table.get("title", key)),
-            str(role),
-            {stage: float(value) for stage, value in minutes.items()},
-            temperature_c=air[0],
-            humidity=air[1],
-            seed=bool(table.get("seed", True)),
-            source=str(table.get("source", "")),
-            caution=str(table.get("caution", "")),
-        ),
-        [],
+    product = Product(
+        key,
+        str(table.get("title", key)),
+        str(role),
+        {stage: float(value) for stage, value in table["minutes"].items()},
+        temperature_c=air[0],
+        humidity=air[1],
+        seed=bool(table.get("seed", True)),
+        source=str(table.get("source", "")),
+        caution=str(table.get("caution", "")),
     )
+    return product, []
+
+
+def _wrong(key: str, column: str, value: object, message: str, remedy: str) -> Problem:
+    return Problem(f"Product {key}: {message}", remedy, column=column, value=str(value))
+
+
+def _minutes_problems(key: str, minutes: object) -> Iterator[Problem]:
+    if not isinstance(minutes, dict) or not minutes:
+        yield _wrong(key, "minutes", minutes, "states no minutes.", "Add minutes = { … }.")
+        return
+    for stage, value in minutes.items():
+        if stage not in STAGES:
+            words = f"stage {stage} is unknown."
+            yield _wrong(key, "minutes", stage, words, f"Use {', '.join(STAGES)}.")
+        elif isinstance(value, bool) or not isinstance(value, int | float):
+            yield _wrong(key, stage, value, f"{stage} is not a number.", "Write minutes.")
+        elif not 0 < value <= MAX_MINUTES:
+            yield _wrong(key, stage, value, f"{stage} is out of range.", "Write up to 90 days.")
 
 
 def _air(reference: Mapping[str, object]) -> tuple[float, float] | None:
     temperature, humidity = reference.get("temperature_c", 23), reference.get("humidity", 50)
-    if isinstance(temperature, int | float) and isinstance(humidity, int | float):
-        # the range any label's reference air lies in
-        if 0 <= temperature <= 50 and 0 < humidity <= 100:
-            return float(temperature), float(humidity)
-    return None
+    if isinstance(temperature, bool) or isinstance(humidity, bool):
+        return None
+    if not isinstance(temperature, int | float) or not isinstance(humidity, int | float):
+        return None
+    # the range any label's reference air lies in
+    inside = 0 <= temperature <= 50 and 0 < humidity <= 100
+    return (float(temperature), float(humidity)) if inside else None

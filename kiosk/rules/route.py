@@ -136,7 +136,7 @@ def parse_routes(text: str) -> tuple[dict[str, Route], tuple[Problem, ...]]:
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # numbers of any length, brackets of any depth
         return {}, (
             Problem(f"The routes file is not readable: {error}.", "Mend the line it names."),
         )
@@ -167,7 +167,10 @@ class _Reader:
             return Route(kind, kind, ())
         source = table
         if like := table.get("like"):
-            source = data.get(like, {})
+            if "step" in table:
+                words = "is like another route and has steps of its own."
+                self.wrong(kind, "like", like, words, "Keep the one or the other.")
+            source = data.get(str(like), {})
             if not isinstance(source, dict) or "step" not in source:
                 self.wrong(kind, "like", like, "is like a route without steps.", "Name one.")
                 source = {}
@@ -179,7 +182,7 @@ class _Reader:
         for row in rows:
             steps.append(self.step(kind, row, {step.name for step in steps}))
         names = {step.name for step in steps}
-        ends = self.waits(kind, "ends", source.get("ends", []), names)
+        ends = self.waits(kind, "ends", table.get("ends", source.get("ends", [])), names)
         return Route(kind, str(table.get("title", kind.capitalize())), tuple(steps), ends)
 
     def step(self, kind: str, row: Mapping[str, Any], before: set[str]) -> Step:
@@ -189,11 +192,14 @@ class _Reader:
         if name in before:
             self.wrong(kind, "name", name, f"step {name} stands twice.", "Number them apart.")
         state = self.choice(kind, name, row, "standing", tuple(map(str, DUE_STATES)))
-        title = str(row.get("title", name))
+        title = str(row.get("title") or name)
+        for column in sorted(row.keys() - set(Step.__slots__)):
+            words = f"step {name} has a line {column} that means nothing."
+            self.wrong(kind, column, row[column], words, f"Use {', '.join(Step.__slots__)}.")
         return Step(
             name,
             title,
-            str(row.get("done", f"{title} done")),
+            str(row.get("done") or f"{title} done"),
             self.choice(kind, name, row, "station", STATIONS),
             State(state or State.TO_PREPARE),
             each=row.get("each") == "part",
@@ -221,14 +227,14 @@ class _Reader:
                 self.wrong(
                     kind, column, row, f"{column} is not a pair.", 'Write ["coat-1", "recoat"].'
                 )
-            elif row[0] not in before:
+            elif str(row[0]) not in before:
                 self.wrong(
                     kind, column, row[0], f"{column} names no earlier step.", "Name one above it."
                 )
-            elif row[1] not in STAGES:
+            elif str(row[1]) not in STAGES:
                 self.wrong(
                     kind, column, row[1], f"{column} names no stage.", f"Use {', '.join(STAGES)}."
                 )
             else:
-                found.append(Wait(row[0], row[1]))
+                found.append(Wait(str(row[0]), str(row[1])))
         return tuple(found)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from kiosk.rules.fold import Done, PieceState, UnitState
-from kiosk.rules.route import Step
+from kiosk.rules.route import State, Step
 from kiosk.rules.standing import Standing, missing_parts
 from kiosk.rules.times import say_span, say_time
 
@@ -130,10 +130,11 @@ def judge(question: Question) -> Verdict:
 
 def _void(piece: PieceState) -> Verdict:
     if piece.spoiled:
+        recut = f"Its recut carries the label {piece.recut}." if piece.recut else "It has no recut."
         return Verdict(
             Outcome.ON_HOLD,
             message=f"Spoiled: {piece.piece.part}",
-            detail=f"{piece.spoiled}. Its recut carries the label {piece.recut}.",
+            detail=f"{piece.spoiled}. {recut}",
         )
     return Verdict(
         Outcome.ON_HOLD,
@@ -147,6 +148,10 @@ def _named(q: Question) -> Verdict:
     step = next((step for step in q.steps if step.name == q.step), None)
     if step is None and q.standing.step is not None and q.standing.step.name == q.step:
         step = q.standing.step
+    if step is None and (past := q.state.done.get(q.step)) is not None:
+        # a scuff the route does not have, recorded after a window had closed
+        detail = f"{_by(q, past)}."
+        return Verdict(Outcome.ALREADY, message=f"Already: {q.step}", detail=detail, done=past)
     if step is None:
         names = ", ".join(step.name for step in q.steps)
         return Verdict(
@@ -180,9 +185,9 @@ def _step_here(q: Question) -> Step | None:
                 lacking = missing_parts(q.state, step, q.steps[place + 1 :])
                 if q.piece in lacking:
                     return step
-    step = q.standing.step
-    if step is not None and not step.each and step.station == q.station:
-        return step
+    due = q.standing.step
+    if due is not None and not due.each and due.station == q.station:
+        return due
     return None
 
 
@@ -210,12 +215,17 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
             return f"Not {earlier.done} yet", f"Scan it at {earlier.station} first.", None
         return "", "", None
     due = q.standing.step
+    later = q.steps[q.steps.index(step) + 1 :] if step in q.steps else ()
+    if any(not after.each and after.name in q.state.done for after in later):
+        return f"Past that: {step.title}", "A later step is recorded already.", None
     if due is None or due.name != step.name:
         first = due.title if due else "nothing more"
         return f"Before that: {first}", q.standing.why, q.standing.hands_at
     if q.standing.resting and q.standing.hands_at is not None:
         left = say_span(q.standing.hands_at - q.now)
         return f"Too early: {left} to go", q.standing.why, q.standing.hands_at
+    if q.standing.state == State.ON_HOLD:
+        return f"Nobody knows from when: {step.title}", q.standing.why, None
     if step.supports and q.missing:
         what = " and ".join(q.missing)
         return f"First {what}", f"{what} must be up before it.", None

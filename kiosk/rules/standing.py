@@ -155,7 +155,12 @@ class _Stand:
         if self.state.holds:
             hold = self.state.holds[-1]
             since = f" since {self.time(hold.at)}" if self.now >= hold.at else ""
-            return self.answer(State.ON_HOLD, f"on hold{since}: {hold.reason}", step=step)
+            return self.answer(
+                State.ON_HOLD,
+                f"on hold{since}: {hold.reason}",
+                step=step,
+                changes_at=None if since else hold.at,
+            )
         waits = step.waits if step else self.setup.routes[self.spec.kind].ends
         clock, wait, lacking = self.latest(waits)
         if lacking:
@@ -168,10 +173,11 @@ class _Stand:
 
     def freed(self, step: Step) -> datetime | None:
         """Return since when hands are needed where no rest was to wait for."""
-        if step.each:
-            return None
-        before = self.state.last
-        times = [before.at] if before else []
+        return None if step.each else self.touched()
+
+    def touched(self) -> datetime | None:
+        """Return when a step was last recorded for the unit or one of its parts."""
+        times = [done.at for done in self.state.done.values()]
         times += [done.at for piece in self.state.pieces for done in piece.done.values()]
         return max(times, default=None)
 
@@ -217,10 +223,10 @@ class _Stand:
         )
 
     def up(self, clock: Clock | None) -> Standing:
-        last = self.state.last
-        since = clock.expected if clock else (last.at if last else self.now)
         word = "dry" if clock else "up"
-        return self.answer(State.HUNG, f"{word} since {self.time(since)}")
+        last = self.state.last
+        since = clock.expected if clock else last.at if last else self.touched()
+        return self.answer(State.HUNG, f"{word} since {self.time(since)}" if since else word)
 
     def closes(self, step: Step) -> datetime | None:
         """Return when the step may no longer happen just so, or None."""

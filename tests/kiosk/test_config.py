@@ -1,0 +1,80 @@
+import random
+from dataclasses import replace
+from datetime import UTC
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from kiosk.config import SETTINGS, load, shop_path, write_commented, zone_of
+
+
+def test_no_file_gives_the_defaults_without_a_problem():
+    settings, problems = load("")
+
+    assert problems == ()
+    assert settings.station == "cut"
+    assert [place.name for place in settings.places] == ["Clamp bench", "Rack", "By the door"]
+
+
+def test_every_mistake_is_named_at_once_and_the_default_used():
+    settings, problems = load(
+        'zone = "Mars/Base"\nlabel_dpi = 100\nkiosk_letter = "O"\nsatation = "cut"\n'
+        'sound = 1\nscreen_diagonal_in = true\nplaces = [{ name = "Rack", slots = 0 }]\nshop = 5\n'
+    )
+
+    text = "\n".join(problems)
+    for name in ("zone", "label_dpi", "kiosk_letter", "sound", "screen_diagonal_in", "places"):
+        assert name in text
+    assert "did you mean station?" in text
+    assert len(problems) == 8
+    assert settings == load("")[0]
+
+
+@pytest.mark.parametrize(
+    "places",
+    ["5", '["Rack"]', '[{ name = "A", slots = 2, role = "sky" }]', "[{ slots = 2 }]"],
+)
+def test_unsound_places_are_refused_in_words(places):
+    settings, problems = load(f"places = {places}")
+
+    assert len(problems) == 1
+    assert settings.places == load("")[0].places
+
+
+def test_the_commented_file_reads_back_as_the_same_settings():
+    settings, _ = load("")
+    odd = replace(settings, shop='The "new" \\ shop\n', sound=False, viewing_distance_m=2.5)
+
+    text = write_commented(odd)
+
+    assert load(text) == (odd, ())
+    assert all(setting.sentence in text for setting in SETTINGS)
+
+
+def test_mutated_settings_never_raise():
+    text = write_commented(load("")[0])
+    rng = random.Random(20260311)
+
+    for _ in range(500):
+        letters = list(text)
+        for _ in range(rng.randint(1, 6)):
+            letters[rng.randrange(len(letters))] = rng.choice('="[]{}\n#a5.é\x00')
+        settings, problems = load("".join(letters))
+        assert isinstance(problems, tuple)
+        assert len(settings.places) >= 0
+
+
+def test_the_zone_is_the_one_named_or_the_machines():
+    named, _ = load('zone = "Europe/Dublin"')
+
+    assert zone_of(named) == ZoneInfo("Europe/Dublin")
+    assert zone_of(load("")[0]) is UTC or isinstance(zone_of(load("")[0]), ZoneInfo)
+
+
+def test_the_shops_file_is_as_named_then_from_the_environment():
+    env = {"CLEATCLOCK_SHOP": "/srv/shop.db"}
+
+    assert shop_path("/tmp/a.db", env) == Path("/tmp/a.db")
+    assert shop_path(None, env) == Path("/srv/shop.db")
+    assert shop_path(None, {}).name == "shop.db"
