@@ -8,9 +8,9 @@ import odf.text
 import openpyxl
 import pytest
 
-from kiosk import tables
 from kiosk.rules.partlist import accounted, read
 from kiosk.tables import read_table
+from kiosk.tables.text import decode
 
 DATA = Path(__file__).parents[1] / "data"
 LISTS = ("german.csv", "inches.csv", "french.tsv", "messy.txt")
@@ -66,7 +66,7 @@ def test_no_damage_to_a_list_raises_or_loses_a_row(tmp_path, name):
 
 def lines_of(data: bytes) -> int:
     """Count the lines of a text file, whatever ends them."""
-    text = (tables._decode(data) or "").replace("\x00", "").removeprefix("\ufeff")
+    text = (decode(data) or "").replace("\x00", "").removeprefix("\ufeff")
     return len(io.StringIO(text, newline=None).readlines())
 
 

@@ -9,11 +9,8 @@ import openpyxl
 import pytest
 
 from kiosk import tables
-from kiosk.rules.partlist import accounted, read
-from kiosk.tables import read_table
+from kiosk.tables import read_table, workbook
 
-DATA = Path(__file__).parents[1] / "data"
-SAMPLES = Path(tables.__file__).parent / "data"
 ROWS = [["Part", "Length (mm)", "Width", "Qty"], ["Side", "603,5", "300", "2"]]
 
 
@@ -191,8 +188,18 @@ def test_a_workbook_without_rows_is_a_problem(tmp_path):
 def test_a_workbook_that_unpacks_too_large_is_a_problem(tmp_path, monkeypatch):
     with zipfile.ZipFile(tmp_path / "list.xlsx", "w", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr("xl/workbook.xml", b"0" * 3_000_000)
-    monkeypatch.setattr(tables, "LARGEST_BYTES", 200_000)
+    monkeypatch.setattr(workbook, "MOST_UNPACKED_BYTES", 2_000_000)
     assert "too large when unpacked" in message_of(read_table(tmp_path / "list.xlsx"))
+
+
+@pytest.mark.parametrize("corner", ["XFD1048576", "A5000001", "GSP1000000"])
+def test_a_stray_cell_far_outside_the_list_is_a_problem(tmp_path, corner):
+    with zipfile.ZipFile(tmp_path / "list.xlsx", "w") as packed:
+        packed.writestr("xl/worksheets/styles.txt", "")
+        packed.writestr(
+            "xl/worksheets/sheet1.xml", f'<row><c s="1" r="{corner}"><v>1</v></c></row>'
+        )
+    assert "far outside the list" in message_of(read_table(tmp_path / "list.xlsx"))
 
 
 class PanicException(BaseException):
@@ -205,7 +212,7 @@ def test_a_panic_of_the_workbook_reader_is_a_problem(tmp_path, monkeypatch):
     def panic(data):
         raise PanicException
 
-    monkeypatch.setattr(tables, "_first_sheet", panic)
+    monkeypatch.setattr(workbook, "_first_sheet", panic)
     assert "cannot be read" in message_of(read_table(tmp_path / "list.xlsx"))
 
 
@@ -215,35 +222,6 @@ def test_being_stopped_by_a_person_is_no_problem_of_the_workbook(tmp_path, monke
     def stop(data):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(tables, "_first_sheet", stop)
+    monkeypatch.setattr(workbook, "_first_sheet", stop)
     with pytest.raises(KeyboardInterrupt):
         read_table(tmp_path / "list.xlsx")
-
-
-@pytest.mark.parametrize(
-    ("name", "lines", "skipped", "pieces"),
-    [
-        ("german.csv", 6, 2, 10),
-        ("inches.csv", 6, 1, 11),
-        ("french.tsv", 5, 1, 8),
-        ("messy.txt", 6, 3, 13),
-    ],
-)
-def test_a_real_looking_list_is_read_without_problems(name, lines, skipped, pieces):
-    rows, problems = read_table(DATA / name)
-    result = read(rows, units=None)
-    assert (problems, result.problems) == ((), ())
-    assert (len(result.lines), len(result.skipped)) == (lines, skipped)
-    assert sum(line.quantity for line in result.lines) == pieces
-    assert accounted(result, len(rows))
-
-
-@pytest.mark.parametrize(
-    ("name", "units", "pieces"), [("glaze-store.csv", 23, 153), ("kiln-room.csv", 21, 136)]
-)
-def test_the_sample_lists_are_read_without_problems_or_guesses(name, units, pieces):
-    rows, problems = read_table(SAMPLES / name)
-    result = read(rows, units=None)
-    assert (problems, result.problems, result.notes, result.skipped) == ((), (), (), ())
-    assert len({line.unit for line in result.lines}) == units
-    assert sum(line.quantity for line in result.lines) == pieces
