@@ -1,0 +1,127 @@
+"""Describe label stocks: single labels on a roll, or sheets of rows and columns."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+DESIGNS = ("pair_and_bars", "one_and_bars", "pair")
+_NUMBERS = {
+    "width_mm": (10, 210),
+    "height_mm": (10, 300),
+    "page_width_mm": (10, 330),
+    "page_height_mm": (10, 483),
+    "left_mm": (0, 100),
+    "top_mm": (0, 100),
+    "pitch_x_mm": (10, 330),
+    "pitch_y_mm": (10, 483),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One label stock; lengths in millimetres.
+
+    A single label is a page of its own: one row, one column, the page as large as the label. pitch
+    is from one label's edge to the next one's; left and top are from the sheet's corner to the
+    first label.
+    """
+
+    key: str
+    title: str
+    width_mm: float
+    height_mm: float
+    design: str
+    rows: int = 1
+    columns: int = 1
+    page_width_mm: float = 0.0
+    page_height_mm: float = 0.0
+    left_mm: float = 0.0
+    top_mm: float = 0.0
+    pitch_x_mm: float = 0.0
+    pitch_y_mm: float = 0.0
+
+    @property
+    def per_page(self) -> int:
+        """Return how many labels a page has."""
+        return self.rows * self.columns
+
+    @property
+    def page_mm(self) -> tuple[float, float]:
+        """Return width and height of a page."""
+        return (self.page_width_mm or self.width_mm, self.page_height_mm or self.height_mm)
+
+    def corner_mm(self, place: int) -> tuple[float, float]:
+        """Return the left and top of a label on its page; places count row by row from 0."""
+        row, column = divmod(place, self.columns)
+        return (self.left_mm + column * self.pitch_x_mm, self.top_mm + row * self.pitch_y_mm)
+
+
+def parse_stocks(text: str) -> tuple[dict[str, Stock], tuple[str, ...]]:
+    """Read stocks from TOML text.
+
+    Returns:
+        The sound stocks by key, and every problem in words.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        return {}, (f"the stocks file is not readable: {error}",)
+    stocks: dict[str, Stock] = {}
+    problems: list[str] = []
+    for key, table in data.items():
+        wrong = _wrong(table) if isinstance(table, dict) else ["is no table"]
+        if wrong:
+            problems += [f"stock {key}: {problem}" for problem in wrong]
+        else:
+            stocks[key] = _stock(key, table)
+    return stocks, tuple(problems)
+
+
+def _wrong(table: Mapping[str, Any]) -> list[str]:
+    problems = []
+    for name, (low, high) in _NUMBERS.items():
+        value = table.get(name)
+        if value is None and name not in ("width_mm", "height_mm"):
+            continue
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            problems.append(f"{name} is no number")
+        elif not low <= value <= high:
+            problems.append(f"{name} = {value} is not between {low} and {high}")
+    for name in ("rows", "columns"):
+        value = table.get(name, 1)
+        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 40:
+            problems.append(f"{name} is no whole number from 1 to 40")
+    if table.get("design") not in DESIGNS:
+        problems.append(f"design is none of {', '.join(DESIGNS)}")
+    return problems or _overhang(_stock("", table))
+
+
+def _overhang(stock: Stock) -> list[str]:
+    """Say where labels overlap one another or hang over the page's edge."""
+    problems = []
+    page_width, page_height = stock.page_mm
+    left, top = stock.corner_mm(stock.per_page - 1)
+    if stock.columns > 1 and stock.pitch_x_mm < stock.width_mm:
+        problems.append("pitch_x_mm is less than the label is wide")
+    if stock.rows > 1 and stock.pitch_y_mm < stock.height_mm:
+        problems.append("pitch_y_mm is less than the label is high")
+    if left + stock.width_mm > page_width + 0.01 or top + stock.height_mm > page_height + 0.01:
+        problems.append("the last label hangs over the page's edge")
+    return problems
+
+
+def _stock(key: str, table: Mapping[str, Any]) -> Stock:
+    numbers = {name: float(table[name]) for name in _NUMBERS if name in table}
+    return Stock(
+        key,
+        str(table.get("title", key)),
+        numbers.pop("width_mm"),
+        numbers.pop("height_mm"),
+        str(table["design"]),
+        rows=int(table.get("rows", 1)),
+        columns=int(table.get("columns", 1)),
+        **numbers,
+    )
