@@ -178,11 +178,16 @@ class _Reader:
         rows = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
         if not rows and not like:
             self.wrong(kind, "step", "", "has no steps.", f"Add [[{kind}.step]] tables.")
+        # faults of another route's steps are named once, where the steps stand
+        reader = _Reader() if like else self
         steps: list[Step] = []
         for row in rows:
-            steps.append(self.step(kind, row, {step.name for step in steps}))
+            steps.append(reader.step(kind, row, {step.name for step in steps}))
         names = {step.name for step in steps}
-        ends = self.waits(kind, "ends", table.get("ends", source.get("ends", [])), names)
+        if "ends" in table:
+            ends = self.waits(kind, "ends", table["ends"], names)
+        else:
+            ends = reader.waits(kind, "ends", source.get("ends", []), names)
         return Route(kind, str(table.get("title", kind.capitalize())), tuple(steps), ends)
 
     def step(self, kind: str, row: Mapping[str, Any], before: set[str]) -> Step:

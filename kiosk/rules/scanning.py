@@ -256,10 +256,13 @@ def _nothing_here(q: Question) -> Verdict:
             offers=_glue_anyway(q),
             done=found,
         )
+    message = f"Not here: {due.title}" if due else "Nothing left to do"
+    if due is not None and due.station == q.station:
+        message = f"Scan a part to record: {due.done}"
     return Verdict(
         Outcome.ELSEWHERE,
         due,
-        message=f"Not here: {due.title}" if due else "Nothing left to do",
+        message=message,
         detail=where,
         ready_at=q.standing.hands_at,
     )

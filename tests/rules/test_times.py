@@ -1,0 +1,57 @@
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from kiosk.rules.times import midnight_after, say_span, say_time
+from tests.builders import ZONE, at
+
+
+@pytest.mark.parametrize(
+    ("when", "said"),
+    [
+        ("Wed 23:59", "23:59"),
+        ("Thu 08:20", "Thu 08:20"),
+        ("w2 Tue 08:20", "Tue 08:20"),
+        ("w2 Wed 08:20", "11.3. 08:20"),
+        ("Mon 08:20", "Mon 08:20"),
+    ],
+)
+def test_a_time_is_said_as_short_as_it_can_be_understood(when, said):
+    assert say_time(at(when), now=at("Wed 12:00"), zone=ZONE) == said
+
+
+def test_today_is_the_shops_today_and_not_that_of_london():
+    late_evening, after_midnight = at("Mon 23:50"), at("Tue 00:10")  # both Monday in UTC
+    assert say_time(after_midnight, now=late_evening, zone=ZONE) == "Tue 00:10"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (-5, "0 min"),
+        (0, "0 min"),
+        (0.1, "1 min"),
+        (35, "35 min"),
+        (89, "89 min"),
+        (90, "1:30 h"),
+        (125, "2:05 h"),
+        (48 * 60 - 1, "47:59 h"),
+        (48 * 60, "2 days"),
+        (48 * 60 + 1, "3 days"),
+    ],
+)
+def test_a_span_is_rounded_up_so_that_nobody_comes_too_early(minutes, said):
+    assert say_span(timedelta(minutes=minutes)) == said
+
+
+def test_midnight_comes_an_hour_sooner_on_the_night_the_clocks_go_forward():
+    # EU directive 2000/84/EC: summer time starts on the last Sunday of March at 01:00 UTC
+    start = at("w4 Sun 00:00")
+    assert midnight_after(start, ZONE) - start == timedelta(hours=23)
+
+
+def test_midnight_at_midnight_is_the_next_one():
+    midnight = at("Tue 00:00")
+    assert midnight_after(midnight, ZONE) == at("Wed 00:00")
+    assert midnight_after(midnight, ZoneInfo("UTC")) == at("Tue 01:00")
