@@ -43,18 +43,22 @@ MINUTES = {
 }  # fmt: skip
 # A clear first coat after this hour cannot be scuffed before its window closes in the night.
 LAST_CLEAR_COAT = 11
+LAST_START = datetime(2026, 3, 11, 16, 30, tzinfo=ZONE)
+SITE_HOURS = range(8, 11)  # hanging is done on the way to the site, in the morning
 
 
 @dataclass(slots=True)
 class _Script:
     """What goes wrong in the sample week, and which units start when."""
 
-    forgotten: str = "G08"  # its scuff is forgotten until the window has closed
-    held: str = "K05"
-    spoiled: str = "K13"
     releases: dict[str, datetime] = field(default_factory=dict)
-    spoiled_done: bool = False
-    held_done: bool = False
+    forgotten: str = "G08"  # its scuff is forgotten until the window has closed
+    held: str = "K05"  # its first coat fails
+    spoiled: str = "K12"  # one of its parts is spoiled, and not cut again yet
+    clamps_taken: str = "K11"  # gathered, but all clamps are in use
+    no_filler: str = "K10"  # out of clamps, but the filler has run out
+    not_begun: tuple[str, ...] = ("K13", "K20")
+    done: set[str] = field(default_factory=set)
 
 
 def run_demo(*, pictures: Path | None = None, keep: Path | None = None) -> None:
@@ -163,12 +167,11 @@ def replay(shop: Shop, clock: FixedClock) -> None:
 def _spread(shop: Shop, script: _Script) -> None:
     """Let units start one after another, so that Wednesday finds some at every step."""
     units = [(state.spec.kind, state.spec.unit) for state in shop.store.states().values()]
+    script.releases = {unit: START for kind, unit in units if kind == "wall"}
     others = [unit for kind, unit in units if kind != "wall"]
-    first, last = START, datetime(2026, 3, 11, 16, 30, tzinfo=ZONE)
-    for unit in (unit for kind, unit in units if kind == "wall"):
-        script.releases[unit] = START
     for place, unit in enumerate(others):
-        script.releases[unit] = first + (last - first) * place / len(others)
+        script.releases[unit] = START + (LAST_START - START) * place / len(others)
+    script.releases |= dict.fromkeys(script.not_begun, NOW)
 
 
 def _at_work(at: datetime) -> datetime:
@@ -197,10 +200,21 @@ def _may_work(one: Standing, script: _Script, now: datetime) -> bool:
         return False
     if now < script.releases.get(one.unit, START):
         return False
-    if one.unit == script.forgotten and one.step.name == "scuff-2":
+    left = (
+        (script.forgotten, "scuff-2"),
+        (script.clamps_taken, "glue-up"),
+        (script.no_filler, "fill"),
+    )
+    if (one.unit, one.step.name) in left or one.unit in script.done:
+        return False
+    if one.state == State.READY_TO_HANG and now.astimezone(ZONE).hour not in SITE_HOURS:
         return False
     # nobody coats late in the day what must be scuffed within half a day
-    return not (one.step.name == "coat-1" and one.kind != "wall" and now.hour >= LAST_CLEAR_COAT)
+    return not (
+        one.step.name == "coat-1"
+        and one.kind != "wall"
+        and now.astimezone(ZONE).hour >= LAST_CLEAR_COAT
+    )
 
 
 def _work(shop: Shop, one: Standing | None, person: str, clock: FixedClock) -> timedelta:
@@ -210,13 +224,16 @@ def _work(shop: Shop, one: Standing | None, person: str, clock: FixedClock) -> t
     minutes = MINUTES.get(one.step.name, MINUTES.get(one.step.name.rpartition("-")[0], 5.0))
     state = shop.store.state(one.job, one.unit)
     pieces = [piece for piece in state.pieces if piece.needed] if state else []
+    if clock.now() + timedelta(minutes=minutes) > NOW:
+        return NOW - clock.now()  # not done before the afternoon that the demo shows
     if not one.step.each:
         clock.set(clock.now() + timedelta(minutes=minutes))
         text = f"{one.job}/{one.unit}"
         answer = shop.scan(text, station=one.step.station, person=person, step=one.step.name)
         _expect(answer.outcome, one)
         return timedelta(minutes=minutes)
-    todo = [piece for piece in pieces if one.step.name not in piece.done][:6]
+    todo = [piece for piece in pieces if one.step.name not in piece.done]
+    todo = todo[: int((NOW - clock.now()) / timedelta(minutes=minutes))][:6]
     for piece in todo:
         clock.set(clock.now() + timedelta(minutes=minutes))
         answer = shop.scan(piece.piece.code, station=one.step.station, person=person)
@@ -230,18 +247,16 @@ def _expect(outcome: Outcome, one: Standing) -> None:
 
 
 def _mishaps(shop: Shop, script: _Script, now: datetime, person: str) -> None:
-    """Let one part be spoiled and one unit be put on hold."""
-    if not script.spoiled_done:
-        state = shop.store.state("KILN", script.spoiled)
-        cut = [piece for piece in state.pieces if "cut" in piece.done] if state else []
-        if len(cut) > 2:
-            shop.spoil(cut[1].piece.code, "edge torn out at the saw", person=person)
-            script.spoiled_done = True
-    if not script.held_done:
-        standing = shop.standing("KILN", script.held, now)
-        if standing is not None and standing.coats_done:
-            shop.hold(f"KILN/{script.held}", "coat failed: runs on the front", person=person)
-            script.held_done = True
+    """Let one part be spoiled and one unit be put on hold, once each."""
+    state = shop.store.state("KILN", script.spoiled)
+    cut = [piece for piece in state.pieces if "cut" in piece.done] if state else []
+    if script.spoiled not in script.done and len(cut) > 3:
+        shop.spoil(cut[1].piece.code, "edge torn out at the saw", person=person)
+        script.done.add(script.spoiled)
+    standing = shop.standing("KILN", script.held, now)
+    if script.held not in script.done and standing is not None and standing.coats_done:
+        shop.hold(f"KILN/{script.held}", "coat failed: runs on the front", person=person)
+        script.done.add(script.held)
 
 
 # -- what to do next -----------------------------------------------------------------------------
@@ -251,7 +266,8 @@ def next_lines(shop: Shop) -> list[str]:
     """Return in three lines what hands are needed for next, most pressing first."""
     rows: list[tuple[str, Due]] = []
     for station in ("finish", "install", "assemble", "cut"):
-        rows += [(station, due) for due in shop.due(station) if due.state != "resting"][:2]
+        waiting = [due for due in shop.due(station) if due.state != "resting"]
+        rows += [(station, due) for due in waiting if "after" not in due.why.split()][:1]
     rank = {"late": 0, "coat": 1, "hang": 2}
     rows.sort(key=lambda row: rank.get(row[1].state, 3))
     return [

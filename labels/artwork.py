@@ -91,12 +91,12 @@ def plan(stock: Stock, dpi: int) -> Plan:
     long = (len(code128_bars("K" * 7)) + 2 * LINEAR_QUIET) * bar
     if stock.design == "pair":
         second = Box(width - side, height - side, width, height)
-        texts = (
+        corners = (
             Box(side, gap, width - gap, side),
             Box(gap, side, width - gap, height - side),
             Box(gap, height - side, width - side, height - gap),
         )
-        return Plan((width, height), module, (first, second), bar, None, texts)
+        return Plan((width, height), module, (first, second), bar, None, corners)
     if stock.design == "one_and_bars":
         tall = min(height - side, dots(8, dpi))
         bars = Box((width - long) // 2, height - tall, (width - long) // 2 + long, height - gap)

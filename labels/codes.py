@@ -1,156 +1,184 @@
-"""Make, read and show part codes: a kiosk's letter, five scattered letters, a check letter.
+"""Give parts their codes, and tell a read or typed code from a slip.
 
-The alphabet has 29 letters, a prime number, so that data and check letter share it; without 0 O 1 I
-L Y Z there are few look-alikes and fewer keyboard layouts that garble them. The check is the pure
-system MOD 29 with radix 2 after the scheme of ISO/IEC 7064: it catches every single wrong letter
-and every swap of neighbours. docs/rules.md, "Codes".
+A code is a kiosk letter, five letters of that kiosk's scattered counter and a check letter, over 29
+letters without look-alikes: `K7F3Q97`, shown `K7F-3Q97`. Sources: docs/rules.md, "Part codes".
 """
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final, Literal
 
-ALPHABET = "23456789ABCDEFGHJKMNPQRSTUVWX"
-BASE = len(ALPHABET)
-LENGTH = 7
-COUNTER_LETTERS = 5
-NUMBERS = BASE**COUNTER_LETTERS  # 20,511,149 codes per kiosk
-# Scatters consecutive numbers, so that a typing slip rarely meets another part's code. A unit modulo
-# 29^5, hence invertible. Choice.
-SCATTER = 12_675_890
-_GATHER = pow(SCATTER, -1, NUMBERS)
-_VALUE = {letter: value for value, letter in enumerate(ALPHABET)}
-_PREFIXES = ("]Q1", "]C0", "]Q0", "]C1")  # what some scanners put before a code: symbology marks
-# Letters that look alike in print and those people read in place of ones we do not use.
-_ALIKE = ("8B", "5S", "6S", "68", "6B", "HN", "2Z", "7Y", "UV", "VW", "MN", "KX", "EF", "PR", "GC")
-_FOREIGN = {"O": "QCD", "0": "QCD", "I": "J7", "1": "J7", "L": "J7", "Z": "2", "Y": "X7V"}
+# No 0 O 1 I L (look alike), no Y Z (swapped on QWERTZ keyboards). 29 is prime: the check letter
+# of a pure system comes from the same letters as the rest.
+ALPHABET: Final = "23456789ABCDEFGHJKMNPQRSTUVWX"
+BASE: Final = len(ALPHABET)
+COUNTER: Final = 5
+LENGTH: Final = 1 + COUNTER + 1
+CAPACITY: Final = BASE**COUNTER  # 20,511,149 codes for one kiosk letter
+# Neighbouring parts get codes far apart, so that a slip which passes the check rarely hits a code
+# that is in use. Any unit mod 29**5 scatters; this one was measured against a million codes.
+SCATTER: Final = 12_675_890
+_GATHER: Final = pow(SCATTER, -1, CAPACITY)
+RADIX: Final = 2  # ISO/IEC 7064 pure system, MOD 29 with radix 2; 2 is a primitive root mod 29
+
+# Pairs taken for each other in blurred print, by correlation of the glyphs of four free fonts.
+CONFUSABLE: Final = ("8B", "5S", "68", "6B", "HN")
+# Letters that are in no code, and what they were most likely meant to be.
+LOOKALIKES: Final = {"O": "DQ", "0": "DQB8", "1": "7T", "I": "T7J", "L": "E", "Z": "2", "Y": "VX"}
+_AIM_PREFIXES: Final = ("]Q1", "]C0")  # a scanner's mark for QR and Code 128
+_DASHES: Final = "-‐‑‒–—−_"
+_UPPER: Final = str.maketrans("abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+Fault = Literal["ok", "empty", "length", "letters", "slip", "gaps"]
 
 
 @dataclass(frozen=True, slots=True)
 class CodeReading:
-    """What a text is as a code.
+    """What a read or typed text is.
 
-    code is the sound code or None. problem is 'ok', 'empty', 'length', 'letters', 'slip' (the check
-    letter disagrees) or 'gaps' (two or more unreadable letters). offers are likely codes, for a
-    person to choose from.
+    code is the sound code or None. problem is 'ok' with a code; without one 'empty', 'length',
+    'letters' (one that is in no code), 'slip' (the check fails) or 'gaps' (two or more '?').
+    message says it in words; empty for a code read as it stands. offers are sound codes that were
+    perhaps meant, likeliest first: for a person to choose from, never to be taken unasked.
     """
 
     code: str | None
-    problem: str
+    problem: Fault = "ok"
     message: str = ""
     offers: tuple[str, ...] = ()
 
 
 def check_letter(body: str) -> str:
-    """Return the check letter of a code's first letters, all from ALPHABET."""
+    """Return the check letter of a code without one (MOD 29, radix 2).
+
+    Every wrong letter and every swap of two neighbours changes it.
+
+    Raises:
+        ValueError: a letter is not in ALPHABET.
+    """
     total = 0
     for letter in body:
-        total = (total + _VALUE[letter]) * 2 % BASE
+        total = (total + ALPHABET.index(letter)) * RADIX % BASE
     return ALPHABET[(1 - total) % BASE]
 
 
-def is_sound(code: str) -> bool:
-    """Tell whether a bare code has the right length and letters and its check letter agrees."""
-    return (
-        len(code) == LENGTH
-        and all(letter in _VALUE for letter in code)
-        and check_letter(code[:-1]) == code[-1]
-    )
-
-
 def code_for(letter: str, number: int) -> str:
-    """Return the code of a kiosk's number.
+    """Return the code of a kiosk's part number.
 
     Args:
-        letter: the kiosk's letter from ALPHABET.
-        number: 0 up to NUMBERS - 1; each gives another code.
+        letter: the kiosk's letter, one of ALPHABET; no two kiosks share one.
+        number: the kiosk's own counter, 0 to CAPACITY - 1; never given out twice.
 
     Raises:
-        ValueError: the letter is none of ours, or the number is out of range.
+        ValueError: the letter is none, or the number out of range.
     """
-    if letter not in _VALUE or len(letter) != 1:
-        raise ValueError(f"{letter!r} is no kiosk letter; use one of {ALPHABET}")
-    if not 0 <= number < NUMBERS:
-        raise ValueError(f"{number} is not between 0 and {NUMBERS - 1}")
-    rest = number * SCATTER % NUMBERS
-    letters = []
-    for _ in range(COUNTER_LETTERS):
-        rest, value = divmod(rest, BASE)
-        letters.append(ALPHABET[value])
-    body = letter + "".join(reversed(letters))
+    if len(letter) != 1 or letter not in ALPHABET:
+        raise ValueError(f"a kiosk letter is one of {ALPHABET}, not {letter!r}")
+    if not 0 <= number < CAPACITY:
+        raise ValueError(f"a part number is 0 to {CAPACITY - 1}, not {number}")
+    scattered = number * SCATTER % CAPACITY
+    places = ""
+    for _ in range(COUNTER):
+        scattered, place = divmod(scattered, BASE)
+        places = ALPHABET[place] + places
+    body = letter + places
     return body + check_letter(body)
 
 
 def number_of(code: str) -> int:
-    """Return the number a sound code was made from.
+    """Return the part number a code was made from; its first letter is the kiosk's.
 
     Raises:
         ValueError: the code is not sound.
     """
-    if not is_sound(code):
-        raise ValueError(f"{code!r} is no sound code")
+    if not _is_sound(code):
+        raise ValueError(f"{code!r} is no part code")
     scattered = 0
     for letter in code[1:-1]:
-        scattered = scattered * BASE + _VALUE[letter]
-    return scattered * _GATHER % NUMBERS
+        scattered = scattered * BASE + ALPHABET.index(letter)
+    return scattered * _GATHER % CAPACITY
 
 
 def compact(text: str) -> str:
-    """Return a text as a bare code would be: upper case, without blanks, hyphens and scanner marks."""
-    text = text.strip()
-    for prefix in _PREFIXES:
-        text = text.removeprefix(prefix)
-    return "".join(
-        letter for letter in text.upper() if letter not in "-‐‑–—" and not letter.isspace()
-    )
+    """Return a text as codes are compared: capitals, no spaces, hyphens or scanner's prefix.
+
+    Nothing else is changed: a letter that is in no code stays, so that it is named.
+    """
+    kept = "".join(text.split()).translate(_UPPER)
+    for prefix in _AIM_PREFIXES:
+        kept = kept.removeprefix(prefix)
+    return "".join(letter for letter in kept if letter not in _DASHES)
 
 
 def shown(code: str) -> str:
-    """Return a bare code as people read it: K7F-3Q97."""
+    """Return a code in groups of three and four, `K7F-3Q97`; any other text as it is."""
     return f"{code[:3]}-{code[3:]}" if len(code) == LENGTH else code
 
 
 def parse(text: str) -> CodeReading:
-    """Read what a scanner sent or a person typed; never raises.
-
-    One unreadable letter typed as `?` has exactly one solution and is recovered. Where the check
-    letter disagrees, likely slips are offered, never taken.
-    """
+    """Read a code that was scanned or typed; one unreadable letter may be given as `?`."""
     code = compact(text)
     if not code:
-        return CodeReading(None, "empty", "Nothing was read.")
+        return CodeReading(None, "empty", "Nothing was read. Scan the label again.")
     if len(code) != LENGTH:
-        return CodeReading(None, "length", f"A code has {LENGTH} letters; {code} has {len(code)}.")
+        words = f"A part code has {LENGTH} letters, this has {len(code)}. Read it again."
+        return CodeReading(None, "length", words)
+    strange = "".join(dict.fromkeys(letter for letter in code if letter not in ALPHABET + "?"))
+    if strange:
+        words = f"{' and '.join(strange)} is in no part code. Look at the label again."
+        return CodeReading(None, "letters", words, _offers_for_strange(code, strange))
     gaps = code.count("?")
-    if gaps == 1 and all(letter in _VALUE for letter in code if letter != "?"):
-        (found,) = [code.replace("?", letter) for letter in ALPHABET if _fits(code, letter)]
-        return CodeReading(found, "ok", f"{shown(code)} can only be {shown(found)}.")
     if gaps > 1:
-        return CodeReading(None, "gaps", f"{gaps} letters are missing; one can be recovered.")
-    if is_sound(code):
-        return CodeReading(code, "ok")
-    offers = _likely(code)
-    if any(letter not in _VALUE for letter in code):
-        wrong = "".join(dict.fromkeys(letter for letter in code if letter not in _VALUE))
-        words = f"{' '.join(wrong)} is in no code of ours."
-        return CodeReading(None, "slip" if offers else "letters", words, offers)
-    return CodeReading(None, "slip", f"The last letter says that {shown(code)} has a slip.", offers)
+        words = f"{gaps} letters are missing; the check letter makes up for one. Read it again."
+        return CodeReading(None, "gaps", words)
+    if gaps:
+        (found,) = _fill(code)
+        return CodeReading(found, message=f"The unreadable letter makes it {shown(found)}.")
+    if _is_sound(code):
+        return CodeReading(code)
+    words = f"{shown(code)} has a letter wrong. Compare it with the label."
+    return CodeReading(None, "slip", words, _offers_for_slip(code))
 
 
-def _fits(code: str, letter: str) -> bool:
-    return is_sound(code.replace("?", letter))
+def _is_sound(code: str) -> bool:
+    if len(code) != LENGTH or any(letter not in ALPHABET for letter in code):
+        return False
+    return check_letter(code[:-1]) == code[-1]
 
 
-def _likely(code: str) -> tuple[str, ...]:
-    """Return sound codes that differ by one look-alike or by a swap of neighbours."""
-    found: dict[str, None] = {}
-    for place, letter in enumerate(code):
-        others = _FOREIGN.get(letter, "") + "".join(
-            pair.replace(letter, "") for pair in _ALIKE if letter in pair
-        )
-        for other in others:
-            found[code[:place] + other + code[place + 1 :]] = None
-    for place in range(LENGTH - 1):
-        swapped = code[:place] + code[place + 1] + code[place] + code[place + 2 :]
-        found[swapped] = None
-    return tuple(guess for guess in found if is_sound(guess))
+def _fill(code: str) -> list[str]:
+    """Return the sound codes with one letter for all the `?`; for a single `?` that is one code."""
+    tried = (code.replace("?", letter) for letter in ALPHABET)
+    return [one for one in tried if _is_sound(one)]
+
+
+def _offers_for_strange(code: str, strange: str) -> tuple[str, ...]:
+    """Return the sound codes a text with letters of no code was perhaps meant to be."""
+    choices = [LOOKALIKES.get(c, "?") if c in strange else c for c in code]
+    tried = ("".join(letters) for letters in itertools.product(*choices))
+    found = [one for one in tried if _is_sound(one)]
+    if not found and sum(code.count(letter) for letter in strange) == 1 and "?" not in code:
+        found = _fill(code.replace(strange, "?"))
+    return tuple(dict.fromkeys(found))
+
+
+def _offers_for_slip(code: str) -> tuple[str, ...]:
+    """Return the sound codes one or two look-alikes or one swap of neighbours away."""
+    once = list(_confused(code))
+    swapped = [_swap(code, at) for at in range(LENGTH - 1)]
+    twice = [again for one in once for again in _confused(one)]
+    return tuple(dict.fromkeys(one for one in (*once, *swapped, *twice) if _is_sound(one)))
+
+
+def _confused(code: str) -> Iterator[str]:
+    for at, letter in enumerate(code):
+        for pair in CONFUSABLE:
+            if letter in pair:
+                yield code[:at] + pair.replace(letter, "") + code[at + 1 :]
+
+
+def _swap(code: str, at: int) -> str:
+    return code[:at] + code[at + 1] + code[at] + code[at + 2 :]

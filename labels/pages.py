@@ -74,7 +74,7 @@ def write_pdf(
 def write_png(
     labels: Sequence[LabelText], stock: Stock, *, dpi: int, out: Path, skip: int = 0
 ) -> Pages:
-    """Write labels to PNG files, one a page: `name.png`, or `name-1.png`, `name-2.png`, …
+    """Write labels to PNG files, one a page: `name.png`, or `name-1.png` and so on.
 
     Arguments and errors as for `write_pdf`.
     """
@@ -120,8 +120,10 @@ def symbols_on(stock: Stock, dpi: int) -> dict[str, int]:
 
 def read_symbols(picture: Image.Image) -> list[tuple[str, str]]:
     """Return the symbols found on a picture: kind (QRCode or Code128) and text."""
-    formats = zxingcpp.BarcodeFormat.QRCode, zxingcpp.BarcodeFormat.Code128
-    found = zxingcpp.read_barcodes(picture.convert("L"), formats=list(formats))
+    formats = zxingcpp.BarcodeFormats(
+        [zxingcpp.BarcodeFormat.QRCode, zxingcpp.BarcodeFormat.Code128]
+    )
+    found = zxingcpp.read_barcodes(picture.convert("L"), formats=formats)
     return [(one.format.name, one.text) for one in found]
 
 

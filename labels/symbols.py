@@ -1,52 +1,74 @@
-"""Turn a code into symbols: a QR matrix and a Code 128 bar string, both of whole modules."""
+"""Make the dark and light of a QR code or a Code 128, module by module, without drawing it."""
 
 from __future__ import annotations
 
-from barcode import Code128
-from qrcode import QRCode
+from typing import Final
+
+from barcode.codex import Code128
+from barcode.errors import BarcodeError
 from qrcode.constants import ERROR_CORRECT_H
 from qrcode.exceptions import DataOverflowError
+from qrcode.main import QRCode
 
-QR_MODULES = 21  # version 1, ISO/IEC 18004
-QR_QUIET = 4  # modules of white on each side, ISO/IEC 18004
-LINEAR_QUIET = 10  # modules of white on each side, ISO/IEC 15417
-MASK = 0  # any of the eight reads; scoring them takes nine tenths of the time
+from labels import LabelError
+
+QR_QUIET: Final = 4  # modules on every side, ISO/IEC 18004
+BARS_QUIET: Final = 10  # narrow bars at either end, ISO/IEC 15417
+BARS_LONGEST: Final = 112  # modules of seven letters: start, 7, check of 11 each, stop of 13
+_CAPITALS: Final = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
 Matrix = tuple[tuple[bool, ...], ...]
 
 
-class SymbolError(ValueError):
-    """The text does not fit the symbol; the message names it and says what fits."""
+class SymbolError(LabelError):
+    """A text does not go into the symbol that was asked for."""
 
 
-def qr_matrix(code: str, *, mask: int = MASK) -> Matrix:
-    """Return a QR symbol of version 1, level H, without its quiet zone; True is dark.
+def qr_size(version: int) -> int:
+    """Return the modules along one side, without quiet zone (ISO/IEC 18004)."""
+    return 17 + 4 * version
+
+
+def qr_matrix(text: str, *, version: int = 1, mask: int | None = None) -> Matrix:
+    """Return the rows of a QR code with error correction H; True is dark, no quiet zone.
 
     Args:
-        code: up to ten digits and capital letters.
-        mask: 0 to 7.
+        text: capitals and digits; up to 10 fit version 1, up to 35 version 3.
+        version: 1 to 40. It is kept: a text that does not fit is refused, not given a larger code.
+        mask: 0 to 7; None takes the mask the encoder scores best.
 
     Raises:
-        SymbolError: the code does not fit.
+        SymbolError: the text is empty, has other letters, or is too long.
     """
-    symbol = QRCode(version=1, error_correction=ERROR_CORRECT_H, border=0, mask_pattern=mask)
-    symbol.add_data(code)
+    _check(text)
+    symbol = QRCode(version=version, error_correction=ERROR_CORRECT_H, mask_pattern=mask, border=0)
+    symbol.add_data(text)
     try:
-        # fit=False: otherwise a longer text silently grows the symbol past the label
         symbol.make(fit=False)
-    except DataOverflowError as error:
+    except DataOverflowError:
         raise SymbolError(
-            f"{code!r} does not fit a version 1 symbol; use at most ten digits and capitals"
-        ) from error
+            f"{text} is too long for a QR code of version {version}; use a shorter code."
+        ) from None
     return tuple(tuple(bool(module) for module in row) for row in symbol.modules)
 
 
-def code128_bars(code: str) -> str:
-    """Return a Code 128 symbol as a string of 1 (bar) and 0 (space), without its quiet zones.
+def code128_bars(text: str) -> str:
+    """Return a Code 128 as modules from left to right, '1' dark, without quiet zones.
+
+    Only the encoder is used, not the library's own picture of it: that rounds every edge to
+    millimetres, and bars come out a dot too wide or narrow.
 
     Raises:
-        SymbolError: the code is empty or has letters Code 128 lacks.
+        SymbolError: the text is empty or has letters other than capitals and digits.
     """
-    if not code or not all(" " <= letter <= "~" for letter in code):
-        raise SymbolError(f"{code!r} cannot be drawn as Code 128; use ASCII letters and digits")
-    return str(Code128(code).build()[0])
+    _check(text)
+    try:
+        bars: str = Code128(text).build()[0]
+    except BarcodeError as error:  # pragma: no cover - capitals and digits always encode
+        raise SymbolError(f"{text} does not go into a bar code: {error}") from error
+    return bars
+
+
+def _check(text: str) -> None:
+    if not text or not _CAPITALS.issuperset(text):
+        raise SymbolError(f"{text!r} does not go on a label; a code is capitals and digits.")

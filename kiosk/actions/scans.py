@@ -151,7 +151,18 @@ class Scans(Core):
                     job=state.spec.job,
                     unit=state.spec.unit,
                 )
-            return _Found(state, state.piece(reading.code), reading.code)
+            piece = state.piece(reading.code)
+            if piece is None:
+                return Answer(
+                    Outcome.ELSEWHERE,
+                    "No longer on the list",
+                    f"A revised list of {state.spec.unit} left this part out or changed it. "
+                    "Take the label off; the part has a new one.",
+                    code=reading.code,
+                    job=state.spec.job,
+                    unit=state.spec.unit,
+                )
+            return _Found(state, piece, reading.code)
         unit = self._unit_named(text)
         if unit is not None:
             return _Found(unit, None, "")

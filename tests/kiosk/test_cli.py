@@ -1,0 +1,376 @@
+"""The command line as a person or a script meets it: exit status, JSON keys, words."""
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from kiosk.cli import app
+
+LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Finish;Hangs on
+P1;Jar panel;panel;Face;1;1200;600;18;;
+S1;Jar shelf;shelf;Side;2;300;200;18;clear;P1
+S1;Jar shelf;shelf;Board;1;764;200;18;clear;P1
+"""
+AT = "2026-03-09T10:00+00:00"
+
+
+class Shop:
+    """Runs commands on one shop file."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / "shop.db"
+        (folder / "settings.toml").write_text('zone = "UTC"\n', "utf-8")
+        (folder / "list.csv").write_text(LIST, "utf-8")
+
+    def run(self, *words: str, status: int = 0) -> str:
+        result = CliRunner().invoke(app, [*words, "--shop", str(self.file)])
+        assert result.exit_code == status, result.output
+        return result.output
+
+    def json(self, *words: str, status: int = 0):
+        return json.loads(self.run(*words, "--json", status=status))
+
+    def take_in(self, *words: str):
+        return self.json("take-in", str(self.folder / "list.csv"), "--job", "JARS", *words)
+
+    def scan(self, code: str, station: str, at: str = AT, *words: str, status: int = 0):
+        return self.json("scan", code, "--station", station, "--at", at, *words, status=status)
+
+
+@pytest.fixture
+def shop(tmp_path):
+    return Shop(tmp_path)
+
+
+@pytest.fixture
+def codes(shop):
+    """The codes of the parts of a job taken in: face, side, side, board."""
+    return [code for part in shop.take_in()["parts"] for code in part["codes"]]
+
+
+def unit(shop, name, at=AT):
+    (found,) = [one for one in shop.json("board", "--at", at)["units"] if one["unit"] == name]
+    return found
+
+
+def test_a_list_comes_in_with_a_code_for_every_piece(shop):
+    taken = shop.take_in()
+
+    assert taken["pieces"] == 4
+    assert taken["problems"] == []
+    side = taken["parts"][1]
+    assert (side["unit"], side["part"], side["quantity"]) == ("S1", "Side", 2)
+    assert (side["length_mm"], side["width_mm"], side["thickness_mm"]) == (300, 200, 18)
+    assert len({code for part in taken["parts"] for code in part["codes"]}) == 4
+
+
+def test_a_list_with_a_problem_is_taken_in_not_at_all(shop):
+    text = LIST.replace("764", "76o") + "S2;Other;shelf;Board;1;300;200;;nope;\n"
+    (shop.folder / "list.csv").write_text(text, "utf-8")
+
+    taken = shop.json("take-in", str(shop.folder / "list.csv"), "--job", "JARS", status=2)
+
+    assert {problem["row"] for problem in taken["problems"]} == {4, 5}
+    assert all(problem["message"] and problem["remedy"] for problem in taken["problems"])
+    assert any(problem["value"] == "nope" for problem in taken["problems"])
+    assert shop.json("job")["jobs"] == []
+
+
+def test_a_dry_run_keeps_nothing(shop):
+    taken = shop.take_in("--dry-run")
+
+    assert taken["pieces"] == 4
+    assert taken["taken"] is False
+    assert taken["parts"][0]["codes"] == []
+    assert shop.json("board")["units"] == []
+
+
+def test_the_same_job_is_not_taken_in_twice(shop, codes):
+    taken = shop.json("take-in", str(shop.folder / "list.csv"), "--job", "JARS", status=2)
+
+    assert "--revise" in taken["problems"][0]["remedy"]
+
+
+def test_a_revised_list_never_changes_what_is_cut(shop, codes):
+    shop.scan(codes[3], "cut")
+    text = LIST.replace("764", "800").replace("Side;2;300", "Side;3;300")
+    (shop.folder / "list.csv").write_text(text, "utf-8")
+
+    taken = shop.take_in("--revise")
+
+    assert [change["part"] for change in taken["protected"]] == ["Board"]
+    assert [change["quantity_after"] for change in taken["added"]] == [1]
+    board = next(part for part in taken["parts"] if part["part"] == "Board")
+    assert (board["length_mm"], board["codes"]) == (764, [codes[3]])
+    assert unit(shop, "S1")["parts_wanted"] == 4
+
+
+def test_a_part_that_changes_after_its_label_was_printed_gets_a_new_code(shop, codes):
+    shop.run("labels", "JARS", "--out", str(shop.folder / "labels.pdf"))
+    (shop.folder / "list.csv").write_text(LIST.replace("764", "800"), "utf-8")
+
+    taken = shop.take_in("--revise")
+
+    board = next(part for part in taken["parts"] if part["part"] == "Board")
+    assert board["codes"] != [codes[3]]
+    old = shop.scan(codes[3], "cut", AT, status=1)
+    assert old["outcome"] == "elsewhere"
+    assert "no longer" in old["message"].lower()
+
+
+def test_scans_lead_a_shelf_from_cut_to_the_clamps_and_out(shop, codes):
+    for code in codes[1:]:
+        assert shop.scan(code, "cut")["outcome"] == "recorded"
+    assert unit(shop, "S1")["standing"] == "to_assemble"
+    for code in codes[1:]:
+        assert shop.scan(code, "assemble", "2026-03-09T10:05")["step"] == "gather"
+
+    glued = shop.scan(codes[1], "assemble", "2026-03-09T10:20")
+
+    # white PVA: 60 minutes in the clamps, kiosk/data/products.toml
+    assert glued["step"] == "glue-up"
+    assert glued["ready_at"] == "2026-03-09T11:20:00+00:00"
+    assert unit(shop, "S1", "2026-03-09T11:19:59")["standing"] == "glue_curing"
+    assert unit(shop, "S1", "2026-03-09T11:20")["standing"] == "to_prepare"
+
+
+def test_too_early_is_refused_with_the_time_and_goes_ahead_with_a_reason(shop, codes):
+    for code in codes[1:]:
+        shop.scan(code, "cut")
+        shop.scan(code, "assemble", "2026-03-09T10:05")
+    shop.scan(codes[1], "assemble", "2026-03-09T10:20")
+
+    early = shop.scan(codes[1], "finish", "2026-03-09T10:40", status=1)
+
+    assert early["outcome"] == "too_early"
+    assert "40 min" in early["message"]
+    assert early["ready_at"] == "2026-03-09T11:20:00+00:00"
+    ahead = shop.scan(
+        codes[1], "finish", "2026-03-09T10:40", "--step", "fill", "--reason", "not stressed"
+    )
+    assert ahead["outcome"] == "recorded"
+    assert "not stressed" in ahead["detail"]
+
+
+def test_a_second_scan_says_when_and_by_whom_and_records_nothing(shop, codes):
+    shop.scan(codes[0], "cut", AT, "--person", "Mara")
+
+    again = shop.scan(codes[0], "cut", "2026-03-09T10:30", status=1)
+
+    assert again["outcome"] == "already"
+    assert "10:00 by Mara" in again["detail"]
+    assert len(shop.json("history", "P1", "--job", "JARS")["entries"]) == 2
+
+
+def test_a_unit_that_hangs_on_another_waits_for_it(shop, codes):
+    shop.scan(codes[0], "cut")
+    panel = unit(shop, "P1")
+    assert panel["standing"] == "ready_to_hang"
+
+    shop.scan("P1", "install", "2026-03-09T11:00")
+
+    assert unit(shop, "P1", "2026-03-09T11:00")["standing"] == "hung"
+
+
+def test_a_slip_is_told_and_likely_codes_are_offered(shop, codes):
+    code = codes[0]
+    swapped = code[:2] + code[3] + code[2] + code[4:]
+    if swapped == code:
+        swapped = code[:3] + code[4] + code[3] + code[5:]
+
+    slip = shop.scan(swapped, "cut", status=2)
+
+    assert slip["outcome"] == "slip"
+    assert code in [offer["value"] for offer in slip["offers"]]
+    assert unit(shop, "P1")["parts_done"] == 0
+
+
+def test_an_unknown_but_sound_code_is_told_apart_from_a_slip(shop, codes):
+    assert shop.scan("K7F3Q97", "cut", status=2)["outcome"] == "unknown"
+    assert shop.scan("hello there", "cut", status=2)["outcome"] == "unknown"
+
+
+def test_one_unreadable_letter_is_recovered(shop, codes):
+    code = codes[0]
+
+    answer = shop.scan(f"{code[:4]}?{code[5:]}", "cut")
+
+    assert (answer["outcome"], answer["code"]) == ("recorded", code)
+
+
+def test_strike_voids_the_last_entry_and_keeps_it_in_the_history(shop, codes):
+    shop.scan(codes[0], "cut")
+
+    struck = shop.json("strike", "--at", "2026-03-09T10:10")
+
+    assert struck["message"] == "Struck"
+    assert unit(shop, "P1")["standing"] == "to_cut"
+    entries = shop.json("history", "P1", "--job", "JARS")["entries"]
+    assert [entry["struck"] for entry in entries] == [False, True, False]
+    assert shop.json("strike", status=2)["message"] == "Nothing to strike"
+
+
+def test_hold_and_lift(shop, codes):
+    shop.run("hold", "S1", "--reason", "coat failed", "--at", AT)
+
+    held = shop.scan(codes[1], "cut", "2026-03-09T10:10", status=1)
+
+    assert held["outcome"] == "on_hold"
+    assert unit(shop, "S1")["why"].endswith("coat failed")
+    shop.run("lift", "S1", "--at", "2026-03-09T10:20")
+    assert unit(shop, "S1", "2026-03-09T10:20")["standing"] == "to_cut"
+    assert shop.scan(codes[1], "cut", "2026-03-09T10:30")["outcome"] == "recorded"
+
+
+def test_a_spoiled_part_gets_a_recut_with_a_code_and_label_of_its_own(shop, codes):
+    shop.scan(codes[0], "cut")
+
+    spoiled = shop.json("spoil", codes[0], "--reason", "torn edge", "--at", "2026-03-09T10:10")
+
+    recut = spoiled["code"]
+    assert recut not in codes
+    assert "recut" in unit(shop, "P1", "2026-03-09T10:10")["why"]
+    assert shop.scan(codes[0], "cut", "2026-03-09T10:20", status=1)["outcome"] == "on_hold"
+    run = shop.json("labels", "JARS", "--new", "--part", recut, "--out", str(shop.folder / "r.png"))
+    assert run["codes"] == [recut]
+    assert shop.scan(recut, "cut", "2026-03-09T10:30")["outcome"] == "recorded"
+
+
+def test_labels_are_written_in_list_order_and_a_reprint_keeps_the_code(shop, codes):
+    out = str(shop.folder / "labels.pdf")
+
+    first = shop.json("labels", "JARS", "--out", out)
+    second = shop.json("labels", "JARS", "--out", out, "--part", codes[1])
+
+    assert first["codes"] == codes
+    assert (first["labels"], first["pages"], first["reprints"]) == (4, 4, 0)
+    assert (second["codes"], second["reprints"]) == ([codes[1]], 1)
+    kinds = [entry["kind"] for entry in shop.json("history", "S1", "--job", "JARS")["entries"]]
+    assert kinds.count("labels_printed") == 2
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["labels", "NONE"],
+        ["labels", "JARS", "--stock", "none"],
+        ["labels", "JARS", "--part", "K222223"],
+        ["labels", "JARS", "--stock", "a4-21", "--skip", "21"],
+        ["scan", "K222223", "--station", "kitchen"],
+        ["board", "--at", "yesterday"],
+        ["take-in", "nowhere.csv", "--job", "X"],
+    ],
+)
+def test_wrong_input_ends_with_status_2_and_a_way_out(shop, codes, words):
+    output = shop.run(*words, status=2)
+
+    assert len(output.strip()) > 20
+
+
+def test_a_broken_file_ends_with_status_3_and_words(shop):
+    shop.file.write_bytes(b"no database " * 100)
+
+    output = shop.run("board", status=3)
+
+    assert "shop.db" in output
+    assert "Traceback" not in output
+
+
+def test_routes_and_products_are_set_only_when_sound(shop, codes):
+    text = shop.run("products")
+    file = shop.folder / "products.toml"
+    file.write_text(text.replace("clamp = 60", "clamp = 90", 1), "utf-8")
+    shop.run("products", "--set", str(file))
+    file.write_text(text.replace("clamp = 60", "clamp = -1", 1), "utf-8")
+
+    output = shop.run("products", "--set", str(file), status=2)
+
+    assert "clamp" in output
+    assert "clamp = 90" in shop.run("products")
+    shop.run("products", "--confirm", "clear")
+    assert "seed = false" in shop.run("products")
+    shop.run("products", "--confirm", "nothing", status=2)
+
+
+def test_a_job_closes_only_when_all_is_hung(shop, codes):
+    refused = shop.run("job", "JARS", "--close", status=2)
+    assert "not hung" in refused
+
+    for name in ("P1", "S1"):
+        for step in ("cut", "gather", "glue-up", "fill", "sand", "coat-1", "scuff-2", "coat-2"):
+            for code in codes:
+                CliRunner().invoke(
+                    app,
+                    [
+                        "scan",
+                        code,
+                        "--station",
+                        "cut",
+                        "--step",
+                        step,
+                        "--reason",
+                        "done earlier",
+                        "--at",
+                        AT,
+                        "--shop",
+                        str(shop.file),
+                    ],
+                )
+        shop.run(
+            "scan",
+            name,
+            "--station",
+            "install",
+            "--step",
+            "hang",
+            "--reason",
+            "done earlier",
+            "--at",
+            "2026-03-09T12:00",
+        )
+    shop.run("job", "JARS", "--close")
+
+    assert shop.json("board")["units"] == []
+    assert shop.scan(codes[0], "cut", "2026-03-10T10:00", status=1)["outcome"] == "elsewhere"
+    assert shop.json("job")["jobs"][0]["open"] is False
+
+
+def test_board_keys_are_those_of_the_formats(shop, codes):
+    board = shop.json("board", "--at", AT)
+
+    assert set(board) >= {"at", "counts", "units"}
+    assert set(board["units"][0]) >= {
+        "job", "unit", "name", "kind", "standing", "next_step", "station", "place", "hands_at",
+        "earliest", "latest", "window_closes_at", "coats_done", "coats_wanted", "why",
+    }  # fmt: skip
+    assert sum(board["counts"].values()) == len(board["units"]) == 2
+
+
+def test_backup_and_restore_bring_the_shop_back(shop, codes):
+    copy = str(shop.folder / "copy.db")
+    shop.run("backup", copy)
+    shop.scan(codes[0], "cut")
+
+    shop.run("restore", copy)
+
+    assert unit(shop, "P1")["standing"] == "to_cut"
+
+
+def test_the_same_question_gets_the_same_answer_twice(shop, codes):
+    shop.scan(codes[0], "cut")
+
+    assert shop.run("board", "--json", "--at", AT) == shop.run("board", "--json", "--at", AT)
+
+
+def test_check_names_each_part_of_the_machine(shop, codes):
+    result = CliRunner().invoke(app, ["check", "--json", "--shop", str(shop.file)])
+
+    checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
+    assert set(checks) == {
+        "disk", "database", "settings", "display", "fonts", "scanner", "printer",
+    }  # fmt: skip
+    assert checks["database"]["ok"]
+    assert checks["fonts"]["ok"]
