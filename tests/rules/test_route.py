@@ -59,6 +59,10 @@ def test_a_step_knows_its_number_and_whether_it_is_a_coat():
     ]
 
 
+def test_only_cutting_and_gathering_go_part_by_part():
+    assert [step.name for step in SETUP.routes["shelf"].steps if step.each] == ["cut", "gather"]
+
+
 def test_the_scuff_before_a_coat_is_made_where_the_route_has_none():
     coat = next(step for step in SETUP.routes["wall"].steps if step.name == "coat-2")
     scuff = scuff_before(coat)

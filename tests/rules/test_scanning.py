@@ -102,6 +102,11 @@ def test_a_second_read_within_a_minute_is_a_repeat_and_offers_the_next_step():
     assert verdict.done.entry == entries[-1].id
 
 
+def test_of_two_steps_in_one_minute_the_repeat_names_the_later():
+    entries = history(*GLUED, "fill 11:20", "sand 12:00", "coat-1 12:00")
+    assert scan_at("12:00", entries, "finish", "A").message == "Already: coat 1 on"
+
+
 def test_the_span_of_a_repeat_is_a_setting():
     entries = history(*GLUED, "fill 11:20", "sand 12:00")
     verdict = scan_at("12:01", entries, "finish", "A", repeat=timedelta(minutes=5))
