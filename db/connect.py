@@ -39,6 +39,37 @@ class ReadOnly(DbError):
     """The file cannot be written; nothing was written."""
 
 
+class DiskFailed(DbError):
+    """The disk did not read or write; nothing was written."""
+
+
+# What SQLite's primary result codes (sqlite.org, "Result and Error Codes") mean for a person.
+_WORDS: dict[int, tuple[type[DbError], str]] = {
+    sqlite3.SQLITE_FULL: (DiskFull, "the disk is full: make room, then go on; {} is as it was"),
+    sqlite3.SQLITE_READONLY: (
+        ReadOnly,
+        "{} cannot be written: give the kiosk's user the file and its folder",
+    ),
+    sqlite3.SQLITE_IOERR: (
+        DiskFailed,
+        "the disk did not take {}: look at its room, its cable and its health, then try again",
+    ),
+    sqlite3.SQLITE_BUSY: (
+        DbError,
+        "{} is held by another program: close that one, or wait and try again",
+    ),
+    sqlite3.SQLITE_CORRUPT: (
+        DatabaseRefused,
+        "{} is damaged: bring back the latest copy with `cleatclock restore`",
+    ),
+    sqlite3.SQLITE_NOTADB: (DatabaseRefused, "{} is no shop file: name the right one"),
+    sqlite3.SQLITE_CANTOPEN: (
+        DatabaseRefused,
+        "{} cannot be opened: look whether it is a file, and whose",
+    ),
+}
+
+
 def connect(path: Path) -> peewee.SqliteDatabase:
     """Open a file, making it where there is none, and read its settings back.
 
@@ -48,60 +79,77 @@ def connect(path: Path) -> peewee.SqliteDatabase:
     if not path.parent.is_dir():
         raise DatabaseRefused(f"the folder {path.parent} is not there; make it first")
     is_new = not path.exists()
+    if not os.access(path.parent if is_new else path, os.W_OK):
+        raise DatabaseRefused(f"{path} cannot be written: give the kiosk's user file and folder")
+    # One connection a file, whichever thread asks: peewee would open another for each thread, and
+    # two writers in one process are where SQLite before 3.51.3 could damage a file (sqlite.org,
+    # "Write-Ahead Logging"). db.log keeps the threads apart.
     database = peewee.SqliteDatabase(
-        str(path), pragmas=PRAGMAS, timeout=TIMEOUT_S, lock_type="IMMEDIATE"
+        str(path),
+        pragmas=PRAGMAS,
+        timeout=TIMEOUT_S,
+        lock_type="IMMEDIATE",
+        thread_safe=False,
+        check_same_thread=False,
+        autoconnect=False,
     )
     try:
-        database.connect()
-        for name, wanted in _MUST_BE.items():
-            (found,) = database.execute_sql(f"PRAGMA {name}").fetchone()
-            if found != wanted:
-                raise DatabaseRefused(
-                    f"{path} does not keep {name}={wanted} (it is {found}); "
-                    "put it on a disk of this machine, not a network folder"
-                )
-        database.execute_sql("SELECT count(*) FROM sqlite_master").fetchone()
-    except (peewee.DatabaseError, sqlite3.Error) as error:
-        database.close()
-        raise DatabaseRefused(f"{path} cannot be opened: {error}") from error
+        with told(path):
+            database.connect()
+            _read_back(database, path)
+            database.execute_sql("SELECT count(*) FROM sqlite_master").fetchone()
+        if is_new:
+            sync_folder(path.parent)
     except DatabaseRefused:
         database.close()
         raise
-    if is_new:
-        _sync_folder(path.parent)
+    except (DbError, OSError) as error:
+        database.close()
+        raise DatabaseRefused(str(error)) from error
     return database
 
 
+def _read_back(database: peewee.SqliteDatabase, path: Path) -> None:
+    """Refuse a file whose settings do not hold: SQLite ignores what it cannot do in silence."""
+    for name, wanted in _MUST_BE.items():
+        (found,) = database.execute_sql(f"PRAGMA {name}").fetchone()
+        if found != wanted:
+            raise DatabaseRefused(
+                f"{path} does not keep {name}={wanted} (it is {found}); "
+                "put it on a disk of this machine, not a network folder"
+            )
+
+
 @contextmanager
-def told(path: str) -> Iterator[None]:
-    """Turn what SQLite says inside into one of our errors, in words."""
+def told(path: Path) -> Iterator[None]:
+    """Turn what SQLite says inside into one of our errors, in words.
+
+    Raises:
+        DbError: of the kind that fits; also where a text cannot be kept as UTF-8 or JSON.
+    """
     try:
         yield
-    except (peewee.DatabaseError, sqlite3.Error) as error:
-        text = _all_said(error)
-        if "full" in text:
-            message = f"the disk is full: make room, then go on; {path} is as it was before"
-            raise DiskFull(message) from error
-        if "readonly" in text or "read-only" in text:
-            message = f"{path} cannot be written: give the kiosk's user the file and its folder"
-            raise ReadOnly(message) from error
-        raise DbError(f"{path}: {error}") from error
+    except (peewee.PeeweeException, sqlite3.Error) as error:
+        kind, words = _WORDS.get(_code(error), (DbError, f"{{}}: {error}"))
+        raise kind(words.replace("{}", str(path))) from error
+    except ValueError as error:
+        raise DbError(f"{path} cannot keep or read this text: {error}") from error
 
 
-def _all_said(error: BaseException | None) -> str:
-    """Return the words of an error and of those behind it.
+def _code(error: BaseException | None) -> int:
+    """Return SQLite's primary result code of an error, or of the one it hides.
 
     SQLite rolls back by itself when the disk is full; the second rollback then fails and hides why.
     """
-    words = []
     while error is not None:
-        words.append(str(error).lower())
+        if isinstance(error, sqlite3.Error) and "cannot rollback" not in str(error):
+            return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
         error = error.__context__
-    return " ".join(words)
+    return 0
 
 
-def _sync_folder(folder: Path) -> None:
-    """Make the new file's name durable; a file in an unsynced folder may vanish at power loss."""
+def sync_folder(folder: Path) -> None:
+    """Make a new file's name durable; a name in an unsynced folder may vanish at power loss."""
     handle = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(handle)

@@ -3,74 +3,57 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from contextlib import contextmanager
 from pathlib import Path
+from threading import RLock
 from typing import Any
 
 import peewee
 
 from db.connect import connect, told
 from db.migrate import migrate
-from db.records import PROJECTION, Counter, Job, Piece, Unit
+from db.records import (
+    COLUMNS,
+    PROJECTION,
+    SKIPPED,
+    Changes,
+    Counter,
+    Draft,
+    Job,
+    Row,
+    as_json,
+    new_id,
+)
+
+__all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
 Key = tuple[str, str]
-_COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body"
-_INSERT = (
-    "INSERT INTO entry (id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body)"
-    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-)
+# Times of other kiosks further ahead than this are not followed: one wrong clock must not drag all
+# along (CockroachDB and others cap hybrid logical time the same way). Choice.
+_AHEAD_MS = 60_000
 _CHUNK = 300  # rows a statement: below every limit on bound values
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """An entry before it has an id, a time and a place in the log."""
-
-    kind: str
-    job: str
-    unit: str
-    person: str
-    body: Mapping[str, Any]  # Any: JSON
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One entry as kept; pos is the order of arrival in this file, times are milliseconds UTC."""
-
-    pos: int
-    id: str
-    kiosk: str
-    seq: int
-    l: int  # noqa: E741 - hybrid logical time, as its authors write it
-    c: int
-    wall_ms: int
-    received_ms: int | None
-    person: str
-    kind: str
-    job: str
-    unit: str
-    body: Mapping[str, Any]  # Any: JSON
-
-
-@dataclass(frozen=True, slots=True)
-class Changes:
-    """What entries change in the projection.
-
-    jobs: code, open, body. units: job, unit, whether it is there. pieces: code, job, unit.
-    """
-
-    jobs: Sequence[tuple[str, bool, Mapping[str, Any]]] = field(default_factory=tuple)
-    units: Sequence[tuple[str, str, bool]] = field(default_factory=tuple)
-    pieces: Sequence[tuple[str, str, str]] = field(default_factory=tuple)
+_INSERT = (
+    f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    # only a true retry is passed over: OR IGNORE would also swallow a reused (kiosk, seq)
+    " ON CONFLICT (id) DO NOTHING"
+)
+_UNIT = (
+    "INSERT INTO unit (job, unit, is_there) VALUES (?, ?, ?)"
+    " ON CONFLICT (job, unit) DO UPDATE SET is_there = excluded.is_there"
+)
+_PIECE = (
+    "INSERT INTO piece (code, job, unit) VALUES (?, ?, ?)"
+    " ON CONFLICT (code) DO UPDATE SET job = excluded.job, unit = excluded.unit"
+)
 
 
 class Log:
-    """The log of one shop file. Use it from the thread that opened it."""
+    """The log of one shop file, on one connection; threads that share it take turns."""
 
     def __init__(self, database: peewee.SqliteDatabase, path: Path) -> None:
-        self._db, self._path = database, str(path)
+        self._db, self._path = database, path
+        self._turn = RLock()
 
     @classmethod
     def open(cls, path: Path) -> Log:
@@ -80,82 +63,56 @@ class Log:
             DbError: it cannot be used; the text says why.
         """
         database = connect(path)
-        with told(str(path)):
-            migrate(database, path)
+        try:
+            with told(path):
+                migrate(database, path)
+        except BaseException:
+            database.close()
+            raise
         return cls(database, path)
 
     def close(self) -> None:
         """Close the file."""
-        self._db.close()
+        with self._turn:
+            self._db.close()
 
-    # -- writing -----------------------------------------------------------------------------
+    # -- writing
 
     def append(
         self, drafts: Sequence[Draft], *, kiosk: str, wall_ms: int, changes: Changes
     ) -> tuple[Row, ...]:
         """Append entries and apply their changes in one durable transaction, all or none.
 
-        Hybrid logical time (Kulkarni, Demirbas et al. 2014) never runs backwards, even when the
-        kiosk's clock does: its first part is the later of wall_ms and the last entry's.
+        A draft whose id is in the log already is not written again; its entry is returned, and
+        where all are, the changes are left out too.
 
         Raises:
             DbError: nothing was written.
         """
-        with told(self._path), self._db.atomic():
-            seq = self._one("SELECT max(seq) FROM entry WHERE kiosk = ?", kiosk) or 0
-            last = self._db.execute_sql("SELECT l, c FROM entry ORDER BY pos DESC LIMIT 1")
-            high, count = last.fetchone() or (0, 0)
-            l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
-            pos = self._one("SELECT max(pos) FROM entry") or 0
-            rows = tuple(
-                Row(
-                    pos + place + 1,
-                    new_id(wall_ms),
-                    kiosk,
-                    seq + place + 1,
-                    l,
-                    c + place,
-                    wall_ms,
-                    None,
-                    draft.person,
-                    draft.kind,
-                    draft.job,
-                    draft.unit,
-                    draft.body,
-                )
-                for place, draft in enumerate(drafts)
-            )
-            self._insert(rows)
+        with self._writing():
+            known = self._known([draft.id for draft in drafts if draft.id])
+            new = [draft for draft in drafts if draft.id not in known]
+            made = iter(self._rows_of(new, kiosk, wall_ms))
+            rows = [known[draft.id] if draft.id in known else next(made) for draft in drafts]
+            if new or not drafts:
+                self._insert([row for row in rows if row.id not in known])
+                self._apply(changes)
+        return tuple(rows)
+
+    def merge(self, rows: Sequence[Row], changes: Changes) -> tuple[Row, ...]:
+        """Take in entries made elsewhere, as they are but for pos; known ids are passed over.
+
+        Returns:
+            The entries that were new here, with their pos in this file.
+
+        Raises:
+            DbError: nothing was written; so too where two kiosks used one place in a sequence.
+        """
+        with self._writing():
+            before = self.last_pos()
+            self._insert(rows, keep_pos=False)
             self._apply(changes)
-        return rows
-
-    def _insert(self, rows: Sequence[Row]) -> None:
-        cursor = self._db.cursor()
-        cursor.executemany(
-            _INSERT.replace("(id,", "(pos, id,", 1).replace("VALUES (", "VALUES (?, ", 1),
-            [
-                (
-                    row.pos, row.id, row.kiosk, row.seq, row.l, row.c, row.wall_ms,
-                    row.received_ms, row.person, row.kind, row.job, row.unit, _dump(row.body),
-                )
-                for row in rows
-            ],
-        )  # fmt: skip
-
-    def _apply(self, changes: Changes) -> None:
-        for code, is_open, body in changes.jobs:
-            Job.insert(code=code, is_open=is_open, body=_dump(body)).on_conflict(
-                conflict_target=[Job.code], preserve=[Job.is_open, Job.body]
-            ).execute()
-        for units in _chunks(changes.units):
-            rows = [{"job": job, "unit": unit, "is_there": there} for job, unit, there in units]
-            Unit.insert_many(rows).on_conflict(
-                conflict_target=[Unit.job, Unit.unit], preserve=[Unit.is_there]
-            ).execute()
-        for pieces in _chunks(changes.pieces):
-            Piece.insert_many(pieces, fields=[Piece.code, Piece.job, Piece.unit]).on_conflict(
-                conflict_target=[Piece.code], preserve=[Piece.job, Piece.unit]
-            ).execute()
+            return tuple(self.rows_after(before))
 
     def take_numbers(self, kiosk: str, count: int) -> range:
         """Hand out numbers for codes; durable before this returns, never handed out again.
@@ -163,25 +120,100 @@ class Log:
         Raises:
             DbError: none were handed out.
         """
-        with told(self._path), self._db.atomic():
+        with self._writing():
             first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
-            Counter.insert(kiosk=kiosk, next=first + count).on_conflict(
-                conflict_target=[Counter.kiosk], preserve=[Counter.next]
-            ).execute()
+            self._count(kiosk, next=first + count)
         return range(first, first + count)
+
+    def mark_unclean(self, kiosk: str) -> bool:
+        """Note that a kiosk runs; tell whether its last stop was unclean (numbers are left out).
+
+        Call it once at the start of the kiosk, not of a command beside it.
+
+        Raises:
+            DbError: nothing was noted.
+        """
+        with self._writing():
+            stopped = self._one("SELECT clean FROM counter WHERE kiosk = ?", kiosk)
+            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            skipped = SKIPPED if stopped == 0 else 0
+            self._count(kiosk, next=first + skipped, clean=False)
+        return bool(skipped)
+
+    def mark_clean(self, kiosk: str) -> None:
+        """Note that a kiosk stopped in good order.
+
+        Raises:
+            DbError: nothing was noted.
+        """
+        with self._writing():
+            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            self._count(kiosk, next=first, clean=True)
 
     def clear_projection(self) -> None:
         """Throw the projection away."""
-        with told(self._path), self._db.atomic():
+        with self._writing():
             for table in PROJECTION:
-                table.delete().execute()
+                table.delete().execute(self._db)
 
     def write_projection(self, changes: Changes) -> None:
         """Write the projection anew."""
-        with told(self._path), self._db.atomic():
+        with self._writing():
             self._apply(changes)
 
-    # -- reading -----------------------------------------------------------------------------
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        with self._turn, told(self._path), self._db.atomic():
+            yield
+
+    def _rows_of(self, drafts: Sequence[Draft], kiosk: str, wall_ms: int) -> list[Row]:
+        """Give drafts their ids, places and hybrid logical time (Kulkarni, Demirbas et al. 2014).
+
+        Time never runs backwards for a kiosk, even when its clock does; it follows what others
+        wrote as long as that is not far ahead.
+        """
+        query = "SELECT seq, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
+        seq, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, 0, 0)
+        query = "SELECT l, c FROM entry WHERE l <= ? ORDER BY l DESC, c DESC LIMIT 1"
+        seen = self._db.execute_sql(query, (wall_ms + _AHEAD_MS,)).fetchone() or (0, 0)
+        high, count = max(tuple(own), tuple(seen))
+        l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
+        pos = self.last_pos()
+        return [
+            Row(pos + n, draft.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None,
+                draft.person, draft.kind, draft.job, draft.unit, draft.body)
+            for n, draft in enumerate(drafts, start=1)
+        ]  # fmt: skip
+
+    def _known(self, ids: Sequence[str]) -> dict[str | None, Row]:
+        found: dict[str | None, Row] = {}
+        for chunk in _chunks(ids):
+            marks = ", ".join("?" * len(chunk))
+            found |= {row.id: row for row in self._rows(f"WHERE id IN ({marks})", *chunk)}
+        return found
+
+    def _insert(self, rows: Sequence[Row], *, keep_pos: bool = True) -> None:
+        values = [
+            (row.pos if keep_pos else None, row.id, row.kiosk, row.seq, row.l, row.c, row.wall_ms,
+             row.received_ms, row.person, row.kind, row.job, row.unit, as_json(row.body))
+            for row in rows
+        ]  # fmt: skip
+        self._db.cursor().executemany(_INSERT, values)
+
+    def _apply(self, changes: Changes) -> None:
+        for code, is_open, body in changes.jobs:
+            Job.insert(code=code, is_open=is_open, body=as_json(body)).on_conflict(
+                conflict_target=[Job.code], preserve=[Job.is_open, Job.body]
+            ).execute(self._db)
+        self._db.cursor().executemany(_UNIT, changes.units)
+        self._db.cursor().executemany(_PIECE, changes.pieces)
+
+    def _count(self, kiosk: str, **values: int | bool) -> None:
+        Counter.insert(kiosk=kiosk, **values).on_conflict(
+            conflict_target=[Counter.kiosk], preserve=list(values)
+        ).execute(self._db)
+
+    # -- reading
 
     def unit_rows(self, job: str, unit: str) -> list[Row]:
         """Return all entries about a unit as they arrived."""
@@ -194,6 +226,10 @@ class Log:
             flat = [text for key in chunk for text in key]
             where = f"WHERE (job, unit) IN (VALUES {wanted}) ORDER BY job, unit, pos"
             yield from self._rows(where, *flat)
+
+    def job_rows(self, job: str) -> list[Row]:
+        """Return the entries about a job as a whole."""
+        return self.unit_rows(job, "")
 
     def rows_after(self, pos: int) -> list[Row]:
         """Return the entries that arrived after a position."""
@@ -218,29 +254,25 @@ class Log:
 
     def open_units(self) -> list[Key]:
         """Return the units of open jobs, in the order in which lists named them."""
-        found = self._db.execute_sql(
+        return self._read(
             "SELECT unit.job, unit.unit FROM unit JOIN job ON job.code = unit.job"
             " WHERE job.is_open AND unit.is_there ORDER BY unit.place"
         )
-        return [(job, unit) for job, unit in found.fetchall()]
 
     def units_of(self, job: str) -> list[str]:
         """Return the names of a job's units."""
-        found = self._db.execute_sql(
-            "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place", (job,)
-        )
-        return [str(unit) for (unit,) in found.fetchall()]
+        query = "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place"
+        return [unit for (unit,) in self._read(query, job)]
 
     def jobs(self) -> list[tuple[str, bool, Mapping[str, Any]]]:
         """Return all jobs: code, open, body."""
-        found = self._db.execute_sql("SELECT code, is_open, body FROM job ORDER BY rowid")
-        return [(code, bool(is_open), json.loads(body)) for code, is_open, body in found.fetchall()]
+        with told(self._path):
+            found = self._read("SELECT code, is_open, body FROM job ORDER BY rowid")
+            return [(code, bool(is_open), json.loads(body)) for code, is_open, body in found]
 
     def find_piece(self, code: str) -> Key | None:
         """Return the unit a code belongs to, or None."""
-        found = self._db.execute_sql("SELECT job, unit FROM piece WHERE code = ?", (code,))
-        row = found.fetchone()
-        return (str(row[0]), str(row[1])) if row else None
+        return next(iter(self._read("SELECT job, unit FROM piece WHERE code = ?", code)), None)
 
     def data_version(self) -> int:
         """Return a number that differs once another process has written to the file."""
@@ -248,25 +280,17 @@ class Log:
 
     def _rows(self, where: str, *values: object) -> list[Row]:
         with told(self._path):
-            found = self._db.execute_sql(f"SELECT {_COLUMNS} FROM entry {where}", values)
-            return [Row(*(*row[:12], json.loads(row[12]))) for row in found.fetchall()]
+            found = self._read(f"SELECT {COLUMNS} FROM entry {where}", *values)
+            return [Row(*(*row[:12], json.loads(row[12]))) for row in found]
 
-    def _one(self, sql: str, *values: object) -> int | None:
-        row = self._db.execute_sql(sql, values).fetchone()
-        return None if row is None or row[0] is None else int(row[0])
+    def _one(self, query: str, *values: object) -> int | None:
+        found = self._read(query, *values)
+        return None if not found or found[0][0] is None else int(found[0][0])
 
-
-def new_id(wall_ms: int) -> str:
-    """Return a version 7 UUID (RFC 9562, section 5.7) as 32 hexadecimal digits."""
-    chance = int.from_bytes(os.urandom(10), "big")
-    value = (wall_ms & (2**48 - 1)) << 80
-    value |= 0x7 << 76 | (chance >> 62 & 0xFFF) << 64
-    value |= 0b10 << 62 | chance & (2**62 - 1)
-    return f"{value:032x}"
-
-
-def _dump(body: Mapping[str, Any]) -> str:
-    return json.dumps(body, ensure_ascii=False, separators=(",", ":"))
+    def _read(self, query: str, *values: object) -> list[Any]:  # Any: rows of SQLite's values
+        """Read all at once: a cursor left half read keeps the write-ahead log from shrinking."""
+        with self._turn, told(self._path):
+            return list(self._db.execute_sql(query, values).fetchall())
 
 
 def _chunks(rows: Sequence[Any]) -> Iterator[Sequence[Any]]:

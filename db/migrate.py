@@ -3,40 +3,63 @@
 from __future__ import annotations
 
 import fcntl
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import peewee
 
-from db.connect import DatabaseRefused
-from db.records import TABLES, proxy
+from db.connect import DatabaseRefused, sync_folder
+
+# Frozen: a step stays as it was on the day it came, whatever the tables in records.py become.
+_FIRST = """
+CREATE TABLE entry (pos INTEGER NOT NULL PRIMARY KEY, id TEXT NOT NULL, kiosk TEXT NOT NULL,
+  seq INTEGER NOT NULL, l INTEGER NOT NULL, c INTEGER NOT NULL, wall_ms INTEGER NOT NULL,
+  received_ms INTEGER, person TEXT NOT NULL, kind TEXT NOT NULL, job TEXT NOT NULL,
+  unit TEXT NOT NULL, body TEXT NOT NULL);
+CREATE UNIQUE INDEX entry_id ON entry (id);
+CREATE UNIQUE INDEX entry_kiosk_seq ON entry (kiosk, seq);
+CREATE INDEX entry_job_unit_pos ON entry (job, unit, pos);
+CREATE INDEX entry_kind_pos ON entry (kind, pos);
+CREATE TABLE job (code TEXT NOT NULL PRIMARY KEY, is_open INTEGER NOT NULL, body TEXT NOT NULL);
+CREATE TABLE unit (place INTEGER NOT NULL PRIMARY KEY, job TEXT NOT NULL, unit TEXT NOT NULL,
+  is_there INTEGER NOT NULL);
+CREATE UNIQUE INDEX unit_job_unit ON unit (job, unit);
+CREATE TABLE piece (code TEXT NOT NULL PRIMARY KEY, job TEXT NOT NULL, unit TEXT NOT NULL);
+CREATE TABLE counter (kiosk TEXT NOT NULL PRIMARY KEY, next INTEGER NOT NULL)
+"""
 
 
 def _make_tables(database: peewee.SqliteDatabase) -> None:
-    database.create_tables(TABLES)
+    for statement in _FIRST.split(";"):
+        database.execute_sql(statement)
+
+
+def _mark_stops_and_index_time(database: peewee.SqliteDatabase) -> None:
+    database.execute_sql("ALTER TABLE counter ADD COLUMN clean INTEGER NOT NULL DEFAULT 1")
+    database.execute_sql("CREATE INDEX entry_l_c ON entry (l, c)")
 
 
 # Step n brings schema n to n + 1; steps are only ever added at the end.
-STEPS: tuple[Callable[[peewee.SqliteDatabase], None], ...] = (_make_tables,)
+STEPS: tuple[Callable[[peewee.SqliteDatabase], None], ...] = (
+    _make_tables,
+    _mark_stops_and_index_time,
+)
 
 
 def migrate(database: peewee.SqliteDatabase, path: Path) -> None:
     """Bring the file to the program's schema; two processes at once are kept apart by a lock.
 
+    A file with entries is copied first, to a name that ends in its old schema's number.
+
     Raises:
-        DatabaseRefused: the file was made by a newer program.
+        DatabaseRefused: the file was made by a newer program, or by another one.
     """
-    proxy.initialize(database)
-    if _version(database) == len(STEPS):
+    if _checked_version(database, path) == len(STEPS):
         return
-    with path.with_name(path.name + ".lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        version = _version(database)
-        if version > len(STEPS):
-            raise DatabaseRefused(
-                f"{path} was made by a newer program (schema {version}, this one knows "
-                f"{len(STEPS)}); install the newer one on this kiosk too"
-            )
+    with _locked(path):
+        version = _checked_version(database, path)
         if 0 < version < len(STEPS):
             _keep_copy(database, path.with_name(f"{path.name}.schema-{version}"))
         for number in range(version, len(STEPS)):
@@ -45,11 +68,35 @@ def migrate(database: peewee.SqliteDatabase, path: Path) -> None:
                 database.execute_sql(f"PRAGMA user_version = {number + 1}")
 
 
-def _version(database: peewee.SqliteDatabase) -> int:
-    (version,) = database.execute_sql("PRAGMA user_version").fetchone()
-    return int(version)
+def _checked_version(database: peewee.SqliteDatabase, path: Path) -> int:
+    version = int(database.execute_sql("PRAGMA user_version").fetchone()[0])
+    tables = {name for (name,) in database.execute_sql("SELECT name FROM sqlite_master").fetchall()}
+    if (tables or version) and not (version and "entry" in tables and "counter" in tables):
+        raise DatabaseRefused(
+            f"{path} is another program's file: name the shop's own, or a new one"
+        )
+    if version > len(STEPS):
+        raise DatabaseRefused(
+            f"{path} was made by a newer program (schema {version}, this one knows "
+            f"{len(STEPS)}); install the newer one on this kiosk too"
+        )
+    return version
+
+
+@contextmanager
+def _locked(path: Path) -> Iterator[None]:
+    try:
+        lock = path.with_name(path.name + ".lock").open("w")
+    except OSError as error:
+        raise DatabaseRefused(f"the folder of {path} cannot be written: {error}") from error
+    with lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
 
 
 def _keep_copy(database: peewee.SqliteDatabase, copy: Path) -> None:
     copy.unlink(missing_ok=True)
     database.execute_sql("VACUUM INTO ?", (str(copy),))
+    with copy.open("rb") as handle:
+        os.fsync(handle)
+    sync_folder(copy.parent)

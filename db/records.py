@@ -1,10 +1,21 @@
-"""The tables: the append-only log, and the projection that can be made again from it."""
+"""The tables as peewee sees them, and the values that go in and out of the log."""
 
 from __future__ import annotations
 
+import json
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
 import peewee
 
+# Never given a database: a process may hold two files (a copy beside the original), so every query
+# names its own in execute(); one that forgets fails instead of writing into the other file.
 proxy = peewee.DatabaseProxy()
+
+SKIPPED = 1_000  # numbers left out where it is unsure which were handed out. Choice.
+COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body"
 
 
 class Record(peewee.Model):
@@ -37,6 +48,7 @@ class Entry(Record):
             (("kiosk", "seq"), True),
             (("job", "unit", "pos"), False),
             (("kind", "pos"), False),
+            (("l", "c"), False),
         )
 
 
@@ -69,11 +81,79 @@ class Piece(Record):
 
 
 class Counter(Record):
-    """Numbers handed out for codes; never handed out twice, so not part of the projection."""
+    """Numbers handed out for codes; never handed out twice, so not part of the projection.
+
+    clean is false while a kiosk runs: found false at a start, the stop before was no orderly one.
+    """
 
     kiosk = peewee.TextField(primary_key=True)
     next = peewee.IntegerField()
+    clean = peewee.BooleanField(default=True)
 
 
 TABLES = (Entry, Job, Unit, Piece, Counter)
 PROJECTION = (Job, Unit, Piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An entry before it has a time and a place in the log.
+
+    id is given only to write again what may have been written before: the entry is then kept once.
+    """
+
+    kind: str
+    job: str
+    unit: str
+    person: str
+    body: Mapping[str, Any]  # Any: JSON
+    id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One entry as kept; pos is the order of arrival in this file, times are milliseconds UTC."""
+
+    pos: int
+    id: str
+    kiosk: str
+    seq: int
+    l: int  # noqa: E741 - hybrid logical time, as its authors write it
+    c: int
+    wall_ms: int
+    received_ms: int | None
+    person: str
+    kind: str
+    job: str
+    unit: str
+    body: Mapping[str, Any]  # Any: JSON
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What entries change in the projection.
+
+    jobs: code, open, body. units: job, unit, whether it is there. pieces: code, job, unit.
+    """
+
+    jobs: Sequence[tuple[str, bool, Mapping[str, Any]]] = field(default_factory=tuple)
+    units: Sequence[tuple[str, str, bool]] = field(default_factory=tuple)
+    pieces: Sequence[tuple[str, str, str]] = field(default_factory=tuple)
+
+
+def new_id(wall_ms: int) -> str:
+    """Return a version 7 UUID (RFC 9562, section 5.7) as 32 hexadecimal digits."""
+    chance = int.from_bytes(os.urandom(10), "big")
+    value = (wall_ms & (2**48 - 1)) << 80
+    value |= 0x7 << 76 | (chance >> 62 & 0xFFF) << 64
+    value |= 0b10 << 62 | chance & (2**62 - 1)
+    return f"{value:032x}"
+
+
+def as_json(body: Mapping[str, Any]) -> str:
+    """Return a body as compact JSON text.
+
+    Raises:
+        ValueError: it holds a number JSON does not know (not-a-number, infinite).
+    """
+    return json.dumps(body, ensure_ascii=False, separators=(",", ":"), allow_nan=False)

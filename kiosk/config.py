@@ -54,17 +54,19 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One setting: name, default, a sentence, and a check that returns '' or what is wrong."""
+    """One setting; its type is the default's, the check returns '' or what is wrong."""
 
     name: str
     default: Any  # Any: a TOML value
     sentence: str
     check: Callable[[Any], str]
+    unit: str = ""
 
 
 def _among(*words: object) -> Callable[[Any], str]:
     def check(value: Any) -> str:
-        return "" if value in words else f"is none of {', '.join(map(str, words))}"
+        sound = any(type(value) is type(word) and value == word for word in words)
+        return "" if sound else f"is none of {', '.join(map(str, words))}"
 
     return check
 
@@ -74,6 +76,13 @@ def _number(low: float, high: float) -> Callable[[Any], str]:
         if isinstance(value, bool) or not isinstance(value, int | float):
             return "is no number"
         return "" if low <= value <= high else f"is not between {low:g} and {high:g}"
+
+    return check
+
+
+def _whole(low: int, high: int) -> Callable[[Any], str]:
+    def check(value: Any) -> str:
+        return "is no whole number" if isinstance(value, float) else _number(low, high)(value)
 
     return check
 
@@ -104,10 +113,16 @@ def _letter(value: Any) -> str:
 def _places(value: Any) -> str:
     if not isinstance(value, list):
         return "is no list of places"
+    names = set()
     for place in value:
-        if not isinstance(place, dict) or not isinstance(place.get("name"), str):
+        if not isinstance(place, dict) or place.keys() != {"name", "slots", "role"}:
             return 'holds something other than { name = "Rack", slots = 6, role = "coat" }'
-        if problem := _number(1, 40)(place.get("slots")):
+        if _text(place["name"]) or not place["name"].strip():
+            return "holds a place without a short name"
+        if place["name"] in names:
+            return f"names {place['name']} twice"
+        names.add(place["name"])
+        if problem := _whole(1, 40)(place.get("slots")):
             return f"{place['name']}: slots {problem}"
         if problem := _among(*ROLES)(place.get("role")):
             return f"{place['name']}: role {problem}"
@@ -139,11 +154,18 @@ SETTINGS: tuple[Setting, ...] = (
         "repeat_seconds",
         60,
         "A second read of a label within this many seconds is taken for a repeat.",
-        _number(0, 3600),
+        _whole(0, 3600),
+        "s",
     ),
-    Setting("screen_diagonal_in", 43.0, "Diagonal of this screen in inches.", _number(5, 120)),
     Setting(
-        "viewing_distance_m", 4.0, "From how far the board is read, in metres.", _number(0.3, 15)
+        "screen_diagonal_in", 43.0, "Diagonal of this screen in inches.", _number(5, 120), "in"
+    ),
+    Setting(
+        "viewing_distance_m",
+        4.0,
+        "From how far the board is read, in metres.",
+        _number(0.3, 15),
+        "m",
     ),
     Setting("sound", True, "Say scan results by sound too.", _yes_no),
     Setting("left_handed", False, "Put the buttons on the left.", _yes_no),
@@ -171,8 +193,8 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
     """
     problems = []
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = tomllib.loads(text.removeprefix("\ufeff"))  # a mark some editors put first
+    except (ValueError, RecursionError) as error:  # too many digits, too many brackets
         data = {}
         problems.append(f"settings.toml is not readable: {error}; the defaults are used")
     names = [setting.name for setting in SETTINGS]
@@ -180,12 +202,13 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
         if key not in names:
             near = difflib.get_close_matches(key, names, n=1)
             hint = f"; did you mean {near[0]}?" if near else ""
-            problems.append(f"there is no setting {key}{hint}")
+            problems.append(f"there is no setting {_said(key)}{hint}")
     values = {}
     for setting in SETTINGS:
         value = data.get(setting.name, setting.default)
         if problem := setting.check(value):
-            problems.append(f"{setting.name} = {value!r} {problem}; {setting.default!r} is used")
+            used = "the usual ones are" if setting.name == "places" else f"{setting.default!r} is"
+            problems.append(f"{setting.name} = {_said(value)} {problem}; {used} used")
             value = setting.default
         values[setting.name] = value
     values["places"] = tuple(
@@ -193,6 +216,15 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
         for place in values["places"]
     )
     return Settings(**values), tuple(problems)
+
+
+def _said(value: Any) -> str:
+    """Return a value as a person wrote it, cut to a length that can be read."""
+    try:
+        text = value if isinstance(value, str) and value.isidentifier() else repr(value)
+    except (ValueError, RecursionError):  # more digits than Python prints
+        return "this value"
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def write_commented(settings: Settings) -> str:

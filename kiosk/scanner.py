@@ -14,6 +14,7 @@ class Reader:
     def __init__(self) -> None:
         self._text = ""
         self._last = 0.0
+        self._is_spilt = False  # what is left of too long a stream is no code either
 
     def feed(self, text: str, at: float) -> None:
         """Take in a character or several.
@@ -22,15 +23,15 @@ class Reader:
             text: what the keyboard sent; line ends and tabs inside end nothing.
             at: seconds on any clock that only goes forward.
         """
-        if self._text and at - self._last > STALE_AFTER_S:
-            self._text = ""
+        if at - self._last > STALE_AFTER_S:
+            self._text, self._is_spilt = "", False
         self._text += text
         self._last = at
         if len(self._text) > LONGEST:
-            self._text = ""
+            self._text, self._is_spilt = "", True
 
     def end(self, at: float) -> str | None:
         """Return what was gathered when Enter or Tab came, or None where there is nothing."""
-        stale = at - self._last > STALE_AFTER_S
-        text, self._text = self._text.strip(), ""
-        return text if text and not stale else None
+        is_lost = self._is_spilt or at - self._last > STALE_AFTER_S
+        text, self._text, self._is_spilt = self._text.strip(), "", False
+        return text if text and not is_lost else None

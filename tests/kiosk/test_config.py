@@ -5,6 +5,8 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kiosk.config import SETTINGS, load, shop_path, write_commented, zone_of
 
@@ -63,6 +65,60 @@ def test_mutated_settings_never_raise():
         settings, problems = load("".join(letters))
         assert isinstance(problems, tuple)
         assert len(settings.places) >= 0
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a = " + "[" * 5_000,
+        "label_dpi = " + "9" * 5_000,
+        "label_dpi = 0x" + "f" * 20_000,
+        "repeat_seconds = nan",
+        "repeat_seconds = 60.5",
+        "label_dpi = 203.0",
+        'zone = "../../etc/passwd"',
+        'zone = "a\\u0000b"',
+        'zone = "Europe"',
+        'places = [{ name = "A", slots = 2.5, role = "glue" }]',
+        'places = [{ name = " ", slots = 2, role = "glue" }]',
+        'places = [{ name = "A", slots = 2, role = "glue", colour = 1 }]',
+        'places = [{name = "A", slots = 2, role = "glue"}, {name = "A", slots = 1, role = "coat"}]',
+    ],
+    ids=lambda text: text[:48],
+)
+def test_odd_values_become_one_problem_that_can_be_read(text):
+    settings, problems = load(text)
+
+    assert settings == load("")[0]
+    assert len(problems) == 1
+    assert len(problems[0]) < 250
+
+
+@given(st.text(max_size=40), st.sampled_from([setting.name for setting in SETTINGS]))
+def test_any_text_after_a_settings_name_gives_settings_and_never_raises(value, name):
+    settings, problems = load(f"{name} = {value}")
+
+    assert settings == load("")[0] or problems == ()
+
+
+def test_a_sound_setting_stands_beside_a_wrong_one():
+    settings, problems = load('station = "finish"\nlabel_dpi = 100')
+
+    assert settings.station == "finish"
+    assert settings.label_dpi == 203
+    assert len(problems) == 1
+
+
+def test_the_mark_some_editors_put_first_is_passed_over():
+    assert load('\ufeffshop = "Kiln room"')[0].shop == "Kiln room"
+
+
+def test_a_shop_without_places_is_sound():
+    settings, problems = load("places = []")
+
+    assert settings.places == ()
+    assert problems == ()
+    assert load(write_commented(settings)) == (settings, ())
 
 
 def test_the_zone_is_the_one_named_or_the_machines():

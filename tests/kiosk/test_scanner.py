@@ -39,3 +39,44 @@ def test_a_stream_without_an_end_is_dropped():
     reader.feed("X" * (LONGEST + 1), 0.0)
 
     assert reader.end(0.1) is None
+
+
+def test_what_is_left_of_too_long_a_stream_is_no_code_but_the_next_one_is():
+    reader = Reader()
+    for place in range(LONGEST + 6):
+        reader.feed(str(place % 10), place * 0.001)
+
+    assert reader.end(0.1) is None
+    reader.feed("K7F3Q97", 0.2)
+    assert reader.end(0.3) == "K7F3Q97"
+
+
+def test_a_stream_without_an_end_is_forgotten_after_a_while():
+    reader = Reader()
+    reader.feed("X" * (LONGEST + 1), 0.0)
+
+    reader.feed("K7F3Q97", STALE_AFTER_S + 0.1)
+
+    assert reader.end(STALE_AFTER_S + 0.2) == "K7F3Q97"
+
+
+def test_the_longest_text_is_still_a_code():
+    reader = Reader()
+    reader.feed("X" * LONGEST, 0.0)
+
+    assert reader.end(0.1) == "X" * LONGEST
+
+
+def test_an_end_of_two_strokes_ends_once():
+    reader = Reader()
+    reader.feed("K7F3Q97", 0.0)
+
+    assert [reader.end(0.01), reader.end(0.02)] == ["K7F3Q97", None]
+
+
+def test_a_silence_at_the_limit_still_belongs_to_the_code():
+    reader = Reader()
+    reader.feed("K7F", 0.0)
+    reader.feed("3Q97", STALE_AFTER_S)
+
+    assert reader.end(2 * STALE_AFTER_S) == "K7F3Q97"
