@@ -1,7 +1,7 @@
 """Give parts their codes, and tell a read or typed code from a slip.
 
 A code is a kiosk letter, five letters of that kiosk's scattered counter and a check letter, over 29
-letters without look-alikes: `K7F3Q97`, shown `K7F-3Q97`. Sources: docs/rules.md, "Part codes".
+letters without look-alikes: `K7F3Q97`, shown `K7F-3Q97`. Sources: docs/rules.md, "Codes".
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class CodeReading:
     """What a read or typed text is.
 
     code is the sound code or None. problem is 'ok' with a code; without one 'empty', 'length',
-    'letters' (one that is in no code), 'slip' (the check fails) or 'gaps' (two or more '?').
+    'letters' (one is in no code), 'slip' (there is a letter wrong) or 'gaps' (two or more '?').
     message says it in words; empty for a code read as it stands. offers are sound codes that were
     perhaps meant, likeliest first: for a person to choose from, never to be taken unasked.
     """
@@ -129,7 +129,8 @@ def parse(text: str) -> CodeReading:
     strange = "".join(dict.fromkeys(letter for letter in code if letter not in ALPHABET + "?"))
     if strange:
         words = f"{' and '.join(strange)} is in no part code. Look at the label again."
-        return CodeReading(None, "letters", words, _offers_for_strange(code, strange))
+        offers = _offers_for_strange(code, strange)
+        return CodeReading(None, "slip" if offers else "letters", words, offers)
     gaps = code.count("?")
     if gaps > 1:
         words = f"{gaps} letters are missing; the check letter makes up for one. Read it again."

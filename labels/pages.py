@@ -1,37 +1,61 @@
-"""Write labels to PDF or PNG pages; every label is read back before anything is written."""
+"""Write labels to PDF or PNG pages; every label is read back before any file is there."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import tempfile
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from itertools import islice
 from pathlib import Path
+from typing import Final
 
 import zxingcpp
 from PIL import Image
 
-from labels.artwork import WHITE, LabelText, dots, draw, plan
-from labels.codes import shown
+from labels import LabelError
+from labels.artwork import LabelText, draw, lay_out
+from labels.artwork.letters import blank
+from labels.artwork.plan import MM_PER_INCH, Spot, to_dots
 from labels.stocks import Stock
-from labels.symbols import SymbolError
 
-# Pillow keeps all pages of a batch in memory, a byte a dot.
-BATCH = 100
-# A file made twice from the same labels is the same to the byte, so no wall clock in it.
-_NO_TIME = datetime(2000, 1, 1, tzinfo=UTC).timetuple()
+__all__ = [
+    "LabelError",
+    "LabelUnreadable",
+    "LabelsNotWritten",
+    "NothingToPrint",
+    "Pages",
+    "unread",
+    "write_pdf",
+    "write_png",
+]
 
-
-class LabelError(Exception):
-    """The labels could not be made; the text says which and why. Nothing was written."""
+# Pillow keeps the pages of one save in memory at a byte a dot, until the file is closed.
+BATCH_PAGES: Final = 200
+BATCH_DOTS: Final = 8_000_000
+_TITLE: Final = "Part labels"
+_FORMATS: Final = {
+    "qr": zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode]),
+    "bars": zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.Code128]),
+}
+_NAMES: Final = {"qr": "QR code", "bars": "bar code"}
 
 
 class LabelUnreadable(LabelError):
-    """A drawn label does not read back as its code."""
+    """A label as drawn does not read back to its code; nothing was written."""
+
+
+class LabelsNotWritten(LabelError):
+    """The pages could not be put on disk."""
+
+
+class NothingToPrint(LabelError):
+    """There is no label, or its place on the sheet does not exist."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pages:
-    """What was written: the files, the number of pages and of labels."""
+    """What was written: the files in order, how many pages, how many labels."""
 
     files: tuple[Path, ...]
     pages: int
@@ -39,123 +63,146 @@ class Pages:
 
 
 def write_pdf(
-    labels: Sequence[LabelText], stock: Stock, *, dpi: int, out: Path, skip: int = 0
+    labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int = 0, out: Path
 ) -> Pages:
-    """Write labels to a PDF whose pages are 1-bit pictures at the printer's dots.
+    """Write labels to one PDF, one bit a dot, a page exactly as large as its dots.
+
+    The same labels give the same bytes. An older file of that name is replaced at once, or kept if
+    anything goes wrong.
 
     Args:
-        labels: in the order they are wanted.
-        stock: what they are printed on.
-        dpi: 203, 300 or 600.
-        out: the file; it appears whole or not at all.
-        skip: labels already used on the first sheet, 0 to per_page - 1.
+        labels: what to print, in this order.
+        stock: label stock; on sheets the labels fill the rows from the left.
+        dpi: dots per inch of the printer.
+        skip: places already used on the first sheet; 0 for a roll.
+        out: the file; its folder must exist.
 
     Raises:
-        LabelError: a label cannot be drawn or does not read back; nothing was written.
-        OSError: the file cannot be written.
+        LabelUnreadable: a symbol does not read back to its code.
+        NothingToPrint: no labels, or skip is not on the sheet.
+        LabelsNotWritten: the disk refused.
+        LabelError: a code or stock cannot be drawn.
     """
-    read_back(labels, stock, dpi=dpi)
-    part = out.with_name(out.name + ".part")
-    part.unlink(missing_ok=True)
-    batch: list[Image.Image] = []
+    _check_place(labels, stock, skip)
     count = 0
-    for page in _pages(labels, stock, dpi=dpi, skip=skip):
-        batch.append(page)
-        count += 1
-        if len(batch) == BATCH:
-            _append_pdf(part, batch, dpi)
-            batch = []
-    if batch:
-        _append_pdf(part, batch, dpi)
-    part.replace(out)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".labels-", dir=out.parent) as folder:
+            draft = Path(folder) / "pages.pdf"
+            pages = _pages(labels, stock, dpi=dpi, skip=skip)
+            while batch := list(islice(pages, _batch(stock, dpi))):
+                _append(batch, draft, dpi=dpi, is_first=not count)
+                count += len(batch)
+            draft.replace(out)
+    except OSError as error:
+        raise _not_written(out, error) from error
     return Pages((out,), count, len(labels))
 
 
 def write_png(
-    labels: Sequence[LabelText], stock: Stock, *, dpi: int, out: Path, skip: int = 0
+    labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int = 0, out: Path
 ) -> Pages:
-    """Write labels to PNG files, one a page: `name.png`, or `name-1.png` and so on.
+    """Write labels to PNG pictures, one a page: `name-1.png`, `name-2.png`; a single page to out.
 
-    Arguments and errors as for `write_pdf`.
+    Arguments and errors are those of write_pdf.
     """
-    read_back(labels, stock, dpi=dpi)
-    pages = list(_pages(labels, stock, dpi=dpi, skip=skip))
-    files = []
-    for number, page in enumerate(pages, start=1):
-        name = out.name if len(pages) == 1 else f"{out.stem}-{number}{out.suffix}"
-        part = out.with_name(name + ".part")
-        page.save(part, format="PNG", dpi=(dpi, dpi))
-        files.append(part.replace(out.with_name(name)))
-    return Pages(tuple(files), len(pages), len(labels))
+    _check_place(labels, stock, skip)
+    count = -(-(len(labels) + skip) // stock.per_page)
+    numbered = (out.with_name(f"{out.stem}-{page + 1}{out.suffix}") for page in range(count))
+    files = (out,) if count == 1 else tuple(numbered)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".labels-", dir=out.parent) as folder:
+            drafts = [Path(folder) / f"{page}.png" for page in range(count)]
+            for draft, page in zip(drafts, _pages(labels, stock, dpi=dpi, skip=skip), strict=True):
+                page.save(draft, "PNG", dpi=(dpi, dpi))
+            for draft, file in zip(drafts, files, strict=True):
+                draft.replace(file)
+    except OSError as error:
+        raise _not_written(out, error) from error
+    return Pages(files, count, len(labels))
 
 
-def read_back(labels: Sequence[LabelText], stock: Stock, *, dpi: int) -> None:
-    """Draw each label and read every symbol on it with an independent decoder.
-
-    Raises:
-        LabelError: a label cannot be drawn, or a symbol does not read back as the label's code.
-    """
-    for label in labels:
-        try:
-            picture = draw(label, stock, dpi)
-        except SymbolError as error:
-            raise LabelError(str(error)) from error
-        wanted = symbols_on(stock, dpi)
-        found = read_symbols(picture)
-        for kind, count in wanted.items():
-            right = sum(text == label.code for a_kind, text in found if a_kind == kind)
-            if right != count:
-                raise LabelUnreadable(
-                    f"the label {shown(label.code)} does not read back on {stock.title} at {dpi} "
-                    f"dots per inch ({kind}: {right} of {count}); nothing was printed"
-                )
+def unread(picture: Image.Image, spots: Iterable[Spot], code: str) -> list[Spot]:
+    """Return the symbols of a label that do not read back to its code, each looked at alone."""
+    return [spot for spot in spots if _read(picture, spot) != code]
 
 
-def symbols_on(stock: Stock, dpi: int) -> dict[str, int]:
-    """Return how many symbols of each kind a label of a stock carries."""
-    where = plan(stock, dpi)
-    bars = {"Code128": 1} if where.bars else {}
-    return {"QRCode": len(where.symbols), **bars}
-
-
-def read_symbols(picture: Image.Image) -> list[tuple[str, str]]:
-    """Return the symbols found on a picture: kind (QRCode or Code128) and text."""
-    formats = zxingcpp.BarcodeFormats(
-        [zxingcpp.BarcodeFormat.QRCode, zxingcpp.BarcodeFormat.Code128]
+def _read(picture: Image.Image, spot: Spot) -> str | None:
+    box = spot.box
+    crop = picture.crop((box.x, box.y, box.right, box.bottom)).convert("L")
+    found = zxingcpp.read_barcode(
+        crop,
+        formats=_FORMATS[spot.kind],
+        try_rotate=False,
+        try_downscale=False,
+        try_invert=False,
     )
-    found = zxingcpp.read_barcodes(picture.convert("L"), formats=formats)
-    return [(one.format.name, one.text) for one in found]
+    return found.text if found else None
+
+
+def _check_place(labels: Sequence[LabelText], stock: Stock, skip: int) -> None:
+    if not labels:
+        raise NothingToPrint("There is no label to print. Choose at least one part.")
+    if not 0 <= skip < stock.per_page:
+        raise NothingToPrint(
+            f"A page of {stock.key} has {stock.per_page} labels; {skip} cannot be skipped. "
+            f"Use 0 to {stock.per_page - 1}."
+        )
 
 
 def _pages(
     labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int
 ) -> Iterator[Image.Image]:
-    """Yield the pages: a label each, or sheets filled from the start position on."""
+    """Draw page after page; a label that cannot be read stops it."""
+    pictures = (_drawn(label, stock, dpi) for label in labels)
     if stock.per_page == 1:
-        yield from (draw(label, stock, dpi) for label in labels)
+        yield from pictures
         return
-    width, height = stock.page_mm
-    size = (dots(width, dpi), dots(height, dpi))
-    page, place = Image.new("1", size, WHITE), skip
-    for label in labels:
-        if place == stock.per_page:
-            yield page
-            page, place = Image.new("1", size, WHITE), 0
-        left, top = stock.corner_mm(place)
-        page.paste(draw(label, stock, dpi), (dots(left, dpi), dots(top, dpi)))
-        place += 1
-    yield page
+    size = to_dots(stock.page_mm[0], dpi), to_dots(stock.page_mm[1], dpi)
+    first = skip
+    while batch := list(islice(pictures, stock.per_page - first)):
+        page = blank(*size)
+        for position, picture in enumerate(batch, start=first):
+            left, top = (round(mm * dpi / MM_PER_INCH) for mm in stock.corner_mm(position))
+            page.paste(picture, (left, top))
+        yield page
+        first = 0
 
 
-def _append_pdf(path: Path, pages: Sequence[Image.Image], dpi: int) -> None:
-    pages[0].save(
-        path,
-        format="PDF",
+def _drawn(label: LabelText, stock: Stock, dpi: int) -> Image.Image:
+    picture = draw(label, stock, dpi)
+    failed = Counter(spot.kind for spot in unread(picture, lay_out(stock, dpi).spots, label.code))
+    if failed:
+        symbols = " and ".join(_NAMES[kind] for kind in failed)
+        raise LabelUnreadable(
+            f"The {symbols} of {label.code} cannot be read as drawn; no page was written. "
+            "Choose a larger label stock or more dots per inch."
+        )
+    return picture
+
+
+def _batch(stock: Stock, dpi: int) -> int:
+    """Return how many pages are kept in memory at once."""
+    width, height = (to_dots(mm, dpi) for mm in stock.page_mm)
+    return max(1, min(BATCH_PAGES, BATCH_DOTS // (width * height)))
+
+
+def _append(pages: Sequence[Image.Image], file: Path, *, dpi: int, is_first: bool) -> None:
+    """Add pages to a PDF; without the two times Pillow would put in, the bytes stay the same."""
+    first, *rest = pages
+    details = {"title": _TITLE, "creationDate": None, "modDate": None} if is_first else {}
+    first.save(
+        file,
+        "PDF",
         save_all=True,
-        append_images=pages[1:],
-        append=path.exists(),
+        append_images=rest,
         resolution=dpi,
-        title="Part labels",
-        creationDate=_NO_TIME,
-        modDate=_NO_TIME,
+        append=not is_first,
+        **details,
+    )
+
+
+def _not_written(out: Path, error: OSError) -> LabelsNotWritten:
+    return LabelsNotWritten(
+        f"{out} could not be written: {error.strerror or error}. "
+        "Choose another folder, or make room on the disk."
     )
