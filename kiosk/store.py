@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from db.backup import backup, restore, verify
-from db.connect import DbError
+from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
 from kiosk.rules.entries import Entry, Kind, standing_entries, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
@@ -21,10 +21,6 @@ from kiosk.rules.fold import UnitState, fold_unit
 Key = tuple[str, str]
 
 __all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
-
-
-class StoreError(Exception):
-    """The shop's file cannot be read or written; the text says why and what to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +57,7 @@ class Store:
         self._jobs: dict[str, Job] = {}
         self._shop_changed = True
         self._loaded = False
+        self._begun = False
         self._pos = log.last_pos()
         self._version = log.data_version()
         self._read_jobs()
@@ -72,13 +69,17 @@ class Store:
         Raises:
             StoreError: the file cannot be used; the text says why.
         """
-        try:
-            return cls(Log.open(path), kiosk)
-        except DbError as error:
-            raise StoreError(str(error)) from error
+        return cls(Log.open(path), kiosk)
+
+    def begin(self) -> None:
+        """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""
+        self._log.mark_unclean(self._kiosk)
+        self._begun = True
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file; a kiosk that has begun notes that it ended well."""
+        if self._begun:
+            self._log.mark_clean(self._kiosk)
         self._log.close()
 
     # -- reading -----------------------------------------------------------------------------
@@ -171,12 +172,9 @@ class Store:
             Draft(str(note.kind), note.job, note.unit, note.person, note.body or {})
             for note in notes
         ]
-        try:
-            rows = self._log.append(
-                drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
-            )
-        except DbError as error:
-            raise StoreError(str(error)) from error
+        rows = self._log.append(
+            drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
+        )
         self._take(rows)
         return tuple(_entry(row) for row in rows)
 
@@ -186,10 +184,7 @@ class Store:
         Raises:
             StoreError: none were handed out.
         """
-        try:
-            return self._log.take_numbers(self._kiosk, count)
-        except DbError as error:
-            raise StoreError(str(error)) from error
+        return self._log.take_numbers(self._kiosk, count)
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log."""

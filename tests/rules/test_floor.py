@@ -255,6 +255,14 @@ def test_the_list_of_a_station_is_ordered_by_what_presses_most():
     ]
 
 
+def test_a_unit_has_the_same_name_on_the_list_of_a_station_as_on_the_board():
+    hanging = a_standing("S1", State.READY_TO_HANG, job="KILN", step=HANG)
+    hung = a_standing("S2", State.HUNG, job="KILN", step=None)
+    standings = [a_standing("S1"), a_standing("S2"), hanging, hung]
+    listed = {due.unit for due in due_list(iter(standings), "finish", now=NOW, zone=ZONE)}
+    assert listed == set(board(standings)[0].bands[1].names) == {"GLAZE S1", "S2"}
+
+
 def test_a_line_says_which_step_and_for_a_rest_from_when():
     lines = due_list([a_standing("S1"), resting("S2", "Tue 08:00")], "finish", now=NOW, zone=ZONE)
     assert [(due.unit, due.step, due.words, due.state) for due in lines] == [

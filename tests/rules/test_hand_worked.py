@@ -120,6 +120,14 @@ def test_a_clear_shelf_may_hang_two_days_after_its_second_coat():
     assert (hung.coats_done, hung.coats_wanted, hung.why) == (2, 2, "up since 09:00")
 
 
+def test_a_rest_is_as_long_on_the_night_the_clocks_go_forward():
+    # clear: window 12 h from Sat 20:00; EU directive 2000/84/EC skips Sun 02:00-03:00 -> Sun 09:00
+    entries = history("coat-1 w4 Sat 20:00")
+    assert standing_at("w4 Sun 08:59", entries).state == State.COAT_DUE
+    late = standing_at("w4 Sun 09:00", entries)
+    assert (late.state, late.why) == (State.SCUFF_FIRST, "window closed 09:00: scuff first")
+
+
 def test_a_shelf_without_finish_hangs_when_its_glue_has_full_strength():
     # white PVA: full 1440 min -> Tue 10:10
     check(

@@ -7,7 +7,6 @@ from kiosk.rules.products import STAGES, confirm_in_text, parse_products
 from tests.builders import PRODUCTS_TEXT
 from tests.strategies import mutated
 
-DIFFERS = pytest.mark.xfail(strict=True, reason="the file says 60 min where its source says 2 h")
 GOOD = '[clear]\nrole = "coat"\nminutes = { recoat = 120 }\n'
 
 
@@ -35,8 +34,8 @@ def test_the_products_that_ship_have_no_fault_and_are_marked_as_seeds():
         ("filler-water", "sand", 30),
         ("clear", "score", 8 * 60),
         ("oil-polyurethane", "score", 24 * 60),
-        pytest.param("shellac", "sand", 2 * 60, marks=DIFFERS),
-        pytest.param("lacquer", "sand", 2 * 60, marks=DIFFERS),
+        ("shellac", "sand", 2 * 60),
+        ("lacquer", "sand", 2 * 60),
     ],
 )
 def test_seed_figures_are_those_of_the_reference(key, stage, minutes):
@@ -96,7 +95,17 @@ def test_air_no_label_states_is_refused(air):
     ]
 
 
-@pytest.mark.parametrize("text", ["[clear", "a = " + "1" * 5000, "a = " + "[" * 100_000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[clear",
+        "a = " + "1" * 5000,
+        "a = " + "[" * 100_000,
+        "a = 0x" + "f" * 5000,
+        "clear.role = 0x" + "f" * 5000,
+        "clear.role" + ".a" * 3000 + " = 1",
+    ],
+)
 def test_a_file_that_cannot_be_read_is_a_problem_and_no_crash(text):
     products, (problem,) = parse_products(text)
     assert products == {}

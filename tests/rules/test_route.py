@@ -138,7 +138,17 @@ def test_a_kind_that_is_no_table_is_named():
     assert said(text) == [("Route wall: is not a table.", None)]
 
 
-@pytest.mark.parametrize("text", ["[shelf", "a = " + "1" * 5000, "a = " + "[" * 100_000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[shelf",
+        "a = " + "1" * 5000,
+        "a = " + "[" * 100_000,
+        "a = 0x" + "f" * 5000,
+        "shelf.like = 0x" + "f" * 5000,
+        "shelf.like" + ".a" * 3000 + " = 1",
+    ],
+)
 def test_a_file_that_cannot_be_read_is_a_problem_and_no_crash(text):
     routes, (problem,) = parse_routes(text)
     assert routes == {}

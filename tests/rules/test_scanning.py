@@ -107,6 +107,14 @@ def test_of_two_steps_in_one_minute_the_repeat_names_the_later():
     assert scan_at("12:00", entries, "finish", "A").message == "Already: coat 1 on"
 
 
+def test_a_second_read_after_a_scuff_the_route_does_not_have_does_not_record_the_coat():
+    entries = history("coat-1 Mon 11:00", "scuff-2 Thu 12:00", unit=a_wall())
+    verdict = scan_at(at("Thu 12:00") + timedelta(seconds=10), entries, "install")
+    assert said(verdict) == (Outcome.ALREADY, "Already: scuffed for paint 2")
+    assert verdict.offers == (Offer("also", "coat-2", "Second paint on too"),)
+    assert scan_at("Thu 12:01", entries, "install").step.name == "coat-2"
+
+
 def test_the_span_of_a_repeat_is_a_setting():
     entries = history(*GLUED, "fill 11:20", "sand 12:00")
     verdict = scan_at("12:01", entries, "finish", "A", repeat=timedelta(minutes=5))

@@ -1,0 +1,152 @@
+"""The sample shop: its week runs, and its Wednesday shows every standing."""
+
+from collections import Counter
+from datetime import datetime, timedelta
+
+import cv2
+import numpy as np
+import pypdfium2
+import pytest
+import zxingcpp
+from kiosk import demo
+from kiosk.actions import Shop
+from kiosk.clock import FixedClock
+from kiosk.report import board_json
+from kiosk.rules.route import State
+from kiosk.rules.times import say_time
+from kiosk.store import Store, refold_all
+
+
+@pytest.fixture(scope="module")
+def week(tmp_path_factory):
+    """The sample shop on Wednesday afternoon, and what the demo printed and made."""
+    file = tmp_path_factory.mktemp("demo") / "sample.db"
+    demo.run_demo(keep=file)
+    store = Store.open(file, "K")
+    shop = Shop(store, demo.sample_settings(), FixedClock(demo.NOW))
+    yield shop, file.parent
+    store.close()
+
+
+def test_wednesday_shows_some_units_in_every_standing(week):
+    shop, _ = week
+
+    counts = Counter(one.state for one in shop.standings())
+
+    assert all(counts[state] for state in State), counts
+    assert sum(counts.values()) >= 40
+
+
+def test_about_three_hundred_parts_one_of_them_spoiled_and_cut_again(week):
+    shop, _ = week
+
+    pieces = [piece for state in shop.store.states().values() for piece in state.pieces]
+
+    assert 250 <= len(pieces) <= 350
+    spoiled = [piece for piece in pieces if piece.spoiled]
+    assert len(spoiled) == 1
+    assert spoiled[0].recut in {piece.piece.code for piece in pieces}
+
+
+def test_no_step_was_recorded_before_its_rest_was_over(week):
+    """Worked from the product's figures, not from the clocks: coat 2 came after scuffing may begin."""
+    shop, _ = week
+    seen = 0
+
+    for state in shop.store.states().values():
+        done, finish = state.done, shop.products().get(state.spec.finish)
+        if {"coat-1", "scuff-2"} <= set(done) and finish is not None:
+            rest = timedelta(minutes=finish.minutes["sand"])
+            assert done["scuff-2"].at - done["coat-1"].at >= rest, state.spec.unit
+            seen += 1
+
+    assert seen > 10
+
+
+def test_a_unit_in_the_clamps_comes_out_an_hour_after_it_was_glued(week):
+    """White PVA at its reference air: 60 minutes, worked by hand from the glue-up's own entry."""
+    shop, _ = week
+    curing = [one for one in shop.standings() if one.state == State.GLUE_CURING and "fill" in one.why]
+
+    for one in curing:
+        glued = shop.store.state(one.job, one.unit).done["glue-up"].at
+        assert one.hands_at == glued + timedelta(hours=1)
+        assert say_time(glued + timedelta(hours=1), now=demo.NOW, zone=demo.ZONE) in one.why
+
+
+def test_the_missed_window_is_twelve_hours_after_the_first_coat(week):
+    """Clear, water-based: recoat within 12 hours, else scuff first (docs/rules.md, seed figures)."""
+    shop, _ = week
+    (late,) = [one for one in shop.standings() if one.state == State.SCUFF_FIRST]
+
+    coated = shop.store.state(late.job, late.unit).done["coat-1"].at
+
+    assert late.window_closes_at == coated + timedelta(hours=12)
+    assert late.window_closes_at < demo.NOW
+
+
+def test_every_state_is_the_fold_of_the_log(week):
+    shop, _ = week
+
+    assert refold_all(shop.store) == dict(shop.store.states())
+
+
+def test_the_projection_can_be_made_again_from_the_log(week):
+    shop, _ = week
+    before = board_json(shop, demo.NOW)
+
+    shop.store.rebuild()
+
+    assert board_json(shop, demo.NOW) == before
+
+
+def test_what_to_do_next_is_three_lines_of_work_that_can_be_done(week):
+    shop, _ = week
+
+    lines = demo.next_lines(shop)
+
+    assert len(lines) == 3
+    assert not any(" after " in line for line in lines)
+
+
+def _pages(file):
+    document = pypdfium2.PdfDocument(str(file))
+    for page in document:
+        bitmap = page.render(scale=203 / 72, grayscale=True)  # the printer's own dots
+        white = 60  # around the label, as on a bench
+        yield np.pad(bitmap.to_numpy().squeeze(), white, constant_values=255)
+    document.close()
+
+
+@pytest.mark.parametrize("job", ["glaze", "kiln"])
+def test_every_label_reads_back_from_the_printed_page_with_two_decoders(week, job):
+    shop, folder = week
+    codes = {
+        piece.piece.code
+        for state in shop.store.states().values()
+        for piece in state.pieces
+        if state.printed.get(piece.piece.code)
+    }
+    detector = cv2.QRCodeDetectorAruco()
+
+    for picture in _pages(folder / f"{job}-labels.pdf"):
+        first = {one.text for one in zxingcpp.read_barcodes(picture)}
+        _, texts, _, _ = detector.detectAndDecodeMulti(np.ascontiguousarray(picture))
+        second = set(texts) - {""}
+        assert len(first) == 1
+        assert second == first
+        assert first <= codes
+
+
+def test_the_demo_refuses_to_write_over_a_shop(week):
+    import typer
+
+    _, folder = week
+    with pytest.raises(typer.Exit):
+        demo.run_demo(keep=folder / "sample.db")
+
+
+def test_now_is_a_wednesday_afternoon_within_one_week():
+    assert demo.NOW.weekday() == 2
+    assert demo.NOW - demo.START < timedelta(days=7)
+    assert isinstance(demo.NOW, datetime)
