@@ -132,8 +132,10 @@ def due_list(
 
     Order: window closed, window closing, all else due (oldest first), then rests by their end.
     """
-    here = [one for one in standings if one.station == station and one.state != State.ON_HOLD]
-    names = name_units(here)
+    # named among all that the board shows, so that a unit has one name on every screen
+    shown = [one for one in standings if one.state != State.HUNG]
+    names = name_units(shown)
+    here = [one for one in shown if one.station == station and one.state != State.ON_HOLD]
     here.sort(key=_press)
     return tuple(_due(one, names[_key(one)], now, zone) for one in here)
 

@@ -62,12 +62,9 @@ def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
     Returns:
         The products without fault by key, and the problems; a faulty product is left out.
     """
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # numbers of any length, brackets of any depth
-        return {}, (
-            Problem(f"The products file is not readable: {error}.", "Mend the line it names."),
-        )
+    data, unreadable = read_toml(text, "products")
+    if unreadable:
+        return {}, unreadable
     products: dict[str, Product] = {}
     problems: list[Problem] = []
     for key, table in data.items():
@@ -76,6 +73,20 @@ def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
         if product is not None:
             products[key] = product
     return products, tuple(problems)
+
+
+def read_toml(text: str, what: str) -> tuple[dict[str, Any], tuple[Problem, ...]]:
+    """Read TOML text of which every value can be written out again in a problem."""
+    try:
+        data = tomllib.loads(text)
+        # numbers of any length, tables of any depth: what cannot be said cannot be complained of;
+        # some levels to spare, as problems are named from deeper in the program
+        str([[[[[[[[data]]]]]]]])
+    except (ValueError, RecursionError) as error:
+        return {}, (
+            Problem(f"The {what} file is not readable: {error}.", "Mend the line it names."),
+        )
+    return data, ()
 
 
 def confirm_in_text(text: str, key: str) -> str:

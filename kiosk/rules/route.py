@@ -7,7 +7,6 @@ it counts.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -15,7 +14,7 @@ from typing import Any
 
 from kiosk.rules.parts import KINDS, UnitSpec
 from kiosk.rules.problems import Problem
-from kiosk.rules.products import STAGES
+from kiosk.rules.products import STAGES, read_toml
 
 STATIONS = ("cut", "assemble", "finish", "install")
 # What a step uses, and so whose clock runs after it.
@@ -134,12 +133,9 @@ def parse_routes(text: str) -> tuple[dict[str, Route], tuple[Problem, ...]]:
     Returns:
         The routes by kind, and the problems; with any problem the routes are not to be used.
     """
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # numbers of any length, brackets of any depth
-        return {}, (
-            Problem(f"The routes file is not readable: {error}.", "Mend the line it names."),
-        )
+    data, unreadable = read_toml(text, "routes")
+    if unreadable:
+        return {}, unreadable
     reader = _Reader()
     routes = {kind: reader.route(kind, table, data) for kind, table in data.items()}
     for kind in KINDS:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from kiosk.rules.fold import Done, PieceState, UnitState
-from kiosk.rules.route import State, Step
+from kiosk.rules.route import State, Step, scuff_before
 from kiosk.rules.standing import Standing, missing_parts
 from kiosk.rules.times import say_span, say_time
 
@@ -301,7 +301,9 @@ def _done(q: Question, step: Step) -> Done | None:
 
 def _repeat(q: Question) -> tuple[Step, Done] | None:
     """Return the step just recorded here for the same label, or None."""
-    for step in reversed(q.steps):
+    # a scuff that the route lacks was recorded here all the same; the route's own word goes first
+    steps = [*reversed(q.steps), *(scuff_before(step) for step in q.steps if step.is_coat)]
+    for step in steps:
         done = _done(q, step)
         if done is None or step.station != q.station:
             continue

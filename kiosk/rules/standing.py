@@ -169,10 +169,11 @@ class _Stand:
             return self.rest(step, clock, wait)
         if step is None:
             return self.up(clock)
-        return self.due(step, clock.expected if clock else self.freed(step))
+        times = (clock.expected if clock else None, self.freed(step))
+        return self.due(step, max(filter(None, times), default=None))
 
     def freed(self, step: Step) -> datetime | None:
-        """Return since when hands are needed where no rest was to wait for."""
+        """Return since when the unit waits for a step that no rest holds up."""
         return None if step.each else self.touched()
 
     def touched(self) -> datetime | None:
