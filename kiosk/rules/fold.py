@@ -28,8 +28,9 @@ class Done:
 class PieceState:
     """A part with the steps recorded for it.
 
-    spoiled holds the reason, or is empty. replaces is the code of the part it is a recut of, born
-    when that happened. wanted is False for a part the current list no longer has but that was cut.
+    spoiled holds the reason, or is empty. replaces is the code of the part it is a recut of. born
+    is when a spoil or a later list asked for it, None for a part of the first list. wanted is False
+    for a part the current list no longer has but that was cut.
     """
 
     piece: Piece
@@ -93,6 +94,7 @@ class _Tally:
         self.spec: UnitSpec | None = None
         self.gone = False
         self.known: dict[str, Piece] = {}
+        self.born: dict[str, datetime] = {}
         self.listed: tuple[str, ...] = ()
         self.done: dict[str, Done] = {}
         self.piece_done: dict[str, dict[str, Done]] = {}
@@ -106,10 +108,7 @@ class _Tally:
         body = entry.body
         match entry.kind:
             case Kind.UNIT_TAKEN:
-                self.spec = unit_from_body(entry.job, entry.unit, body)
-                self.gone = False
-                self.known |= {piece.code: piece for piece in self.spec.pieces}
-                self.listed = tuple(piece.code for piece in self.spec.pieces)
+                self.take_list(entry)
             case Kind.UNIT_GONE:
                 self.gone = True
             case Kind.STEP_DONE:
@@ -125,6 +124,16 @@ class _Tally:
             case Kind.LABELS_PRINTED:
                 for code in body.get("codes", ()):
                     self.printed[code] = self.printed.get(code, 0) + 1
+
+    def take_list(self, entry: Entry) -> None:
+        first = self.spec is None
+        self.spec = unit_from_body(entry.job, entry.unit, entry.body)
+        self.gone = False
+        self.listed = tuple(piece.code for piece in self.spec.pieces)
+        if not first:
+            # what was glued up before a list added a part cannot have this part in it
+            self.born |= {code: entry.at for code in self.listed if code not in self.known}
+        self.known |= {piece.code: piece for piece in self.spec.pieces}
 
     def step(self, entry: Entry) -> None:
         step, code = str(entry.body.get("step", "")), str(entry.body.get("part", ""))
@@ -146,7 +155,10 @@ class _Tally:
         dropped = [code for code in self.known if code not in listed and code in kept]
         pieces = {
             code: PieceState(
-                self.known[code], self.piece_done.get(code, {}), wanted=code in self.listed
+                self.known[code],
+                self.piece_done.get(code, {}),
+                born=self.born.get(code),
+                wanted=code in self.listed,
             )
             for code in listed + dropped
         }
@@ -176,7 +188,11 @@ class _Tally:
         if first:
             reason = str(entry.body.get("reason", "")) or "spoiled"
             pieces[code] = replace(state, spoiled=reason, recut=recut)
-        if recut and recut not in pieces:
+        known = pieces.get(recut)
+        if known is not None and not known.replaces:
+            # a revised list names the recut in place of the part it was made for
+            pieces[recut] = replace(known, replaces=code, born=entry.at)
+        elif recut and known is None:
             pieces[recut] = PieceState(
                 replace(state.piece, code=recut),
                 self.piece_done.get(recut, {}),

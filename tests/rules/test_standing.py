@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 
 from kiosk.rules.entries import STRIKABLE, Kind
 from kiosk.rules.route import State
+from kiosk.rules.scanning import Outcome
 from kiosk.rules.standing import missing_parts, next_step, stand, supports_of
 from tests.builders import (
     CUT_ONLY,
@@ -18,8 +19,10 @@ from tests.builders import (
     folded,
     history,
     late,
+    scan_at,
     setup,
     standing_at,
+    taken,
 )
 from tests.strategies import logs, moments
 
@@ -76,6 +79,31 @@ def test_a_recut_that_is_cut_gathered_and_glued_lets_the_unit_go_on():
 def test_a_unit_step_after_the_recut_was_made_stands_for_its_cut():
     lines = (*GLUED, "spoil A A2 10:30", "fill 12:00")
     assert standing_at("12:40", history(*lines)).step.name == "sand"
+
+
+def test_a_recut_is_still_to_be_cut_after_a_revised_list_names_it_in_place_of_the_spoiled_part():
+    entries = history(*GLUED, "spoil A A2 10:30")
+    revised = taken(a_unit(parts=("A2", "B"), name="Top shelf"), when="12:00", seq=20)
+    one = standing_at("13:00", [*entries, revised])
+    assert (one.step.name, one.why) == ("cut", "recut part A2: the first one is spoiled")
+    assert scan_at("13:00", [*entries, revised], "cut", "A2").outcome == Outcome.RECORDED
+    glued_since = history(*GLUED[:4], "spoil A A2 10:05", "glue-up 10:10")
+    assert standing_at("13:00", [*glued_since, revised]).step.name == "fill"
+
+
+def test_a_part_added_to_the_list_after_glue_up_is_to_be_cut():
+    revised = taken(a_unit(parts="ABC"), when="12:00", seq=20)
+    entries = [*history(*GLUED), revised]
+    one = standing_at("13:00", entries)
+    assert (one.step.name, one.why, one.parts_wanted) == ("cut", "2 of 3 parts cut", 3)
+    assert scan_at("13:00", entries, "cut", "C").outcome == Outcome.RECORDED
+    before = taken(a_unit(parts="ABC"), when="10:00", seq=20)
+    assert standing_at("13:00", [*history(*GLUED), before]).step.name == "fill"
+
+
+def test_a_list_taken_in_once_more_asks_for_no_part_again():
+    again = [taken(a_unit(name="Top shelf"), when="12:00", seq=20)]
+    assert standing_at("13:00", [*history("glue-up 10:10"), *again]).step.name == "fill"
 
 
 def test_a_spoiled_part_is_not_waited_for_nor_one_the_list_dropped():
