@@ -28,6 +28,7 @@ RADIX: Final = 2  # ISO/IEC 7064 pure system, MOD 29 with radix 2; 2 is a primit
 CONFUSABLE: Final = ("8B", "5S", "68", "6B", "HN")
 # Letters that are in no code, and what they were most likely meant to be.
 LOOKALIKES: Final = {"O": "DQ", "0": "DQB8", "1": "7T", "I": "T7J", "L": "E", "Z": "2", "Y": "VX"}
+_MOST_STRANGE: Final = 2  # with more letters of no code it was not one of our labels (choice)
 _AIM_PREFIXES: Final = ("]Q1", "]C0")  # a scanner's mark for QR and Code 128
 _DASHES: Final = "-‐‑‒–—−_"
 _UPPER: Final = str.maketrans("abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -158,10 +159,13 @@ def _fill(code: str) -> list[str]:
 
 def _offers_for_strange(code: str, strange: str) -> tuple[str, ...]:
     """Return the sound codes a text with letters of no code was perhaps meant to be."""
+    count = sum(code.count(letter) for letter in strange)
+    if count > _MOST_STRANGE:
+        return ()
     choices = [LOOKALIKES.get(c, "?") if c in strange else c for c in code]
     tried = ("".join(letters) for letters in itertools.product(*choices))
     found = [one for one in tried if _is_sound(one)]
-    if not found and sum(code.count(letter) for letter in strange) == 1 and "?" not in code:
+    if not found and count == 1 and "?" not in code:
         found = _fill(code.replace(strange, "?"))
     return tuple(dict.fromkeys(found))
 

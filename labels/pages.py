@@ -32,7 +32,10 @@ __all__ = [
 
 # Pillow keeps the pages of one save in memory at a byte a dot, until the file is closed.
 BATCH_PAGES: Final = 200
-BATCH_DOTS: Final = 8_000_000
+BATCH_DOTS: Final = 16_000_000
+# Renderers reckon pages in 32-bit floats and round dots up. A page a hair smaller (0.3 µm in A4)
+# lands on its dots; at exactly W x 72 / dpi some sheets came out one dot larger, and resampled.
+_HAIR: Final = 1 + 1e-6
 _TITLE: Final = "Part labels"
 _FORMATS: Final = {
     "qr": zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode]),
@@ -195,7 +198,7 @@ def _append(pages: Sequence[Image.Image], file: Path, *, dpi: int, is_first: boo
         "PDF",
         save_all=True,
         append_images=rest,
-        resolution=dpi,
+        resolution=dpi * _HAIR,
         append=not is_first,
         **details,
     )
