@@ -23,7 +23,7 @@ GO_AHEAD_REASONS = (
     "fast product, label says so",
     "not stressed, handled with care",
     "done earlier, not scanned",
-    "the customer waits",
+    "other reason",
 )
 PROBLEMS = {
     "spoiled": "spoiled",
@@ -42,6 +42,11 @@ class _Found:
     state: UnitState
     piece: PieceState | None
     code: str
+
+
+def _at_station(step: Step) -> str:
+    """Return a step and where it is done, without saying cut twice."""
+    return step.title if step.title == step.station else f"{step.title} at {step.station}"
 
 
 class Scans(Core):
@@ -120,11 +125,11 @@ class Scans(Core):
         step = standing.step
         if standing.resting and standing.hands_at is not None:
             when = say_time(standing.hands_at, now=now, zone=self.zone)
-            return f"Next: {step.title} at {step.station} from {when}"
+            return f"Next: {_at_station(step)} from {when}"
         if step.each:
-            return f"{standing.why}, next: {step.title} at {step.station}"
+            return f"{standing.why}, next: {_at_station(step)}"
         after = f" after {' and '.join(standing.missing)}" if standing.missing else ""
-        return f"Next: {step.title} at {step.station}{after}"
+        return f"Next: {_at_station(step)}{after}"
 
     # -- finding -----------------------------------------------------------------------------
 
