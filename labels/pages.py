@@ -30,9 +30,6 @@ __all__ = [
     "write_png",
 ]
 
-# Pillow keeps the pages of one save in memory at a byte a dot, until the file is closed.
-BATCH_PAGES: Final = 200
-BATCH_DOTS: Final = 16_000_000
 # Renderers reckon pages in 32-bit floats and round dots up. A page a hair smaller (0.3 µm in A4)
 # lands on its dots; at exactly W x 72 / dpi some sheets came out one dot larger, and resampled.
 _HAIR: Final = 1 + 1e-6
@@ -87,14 +84,11 @@ def write_pdf(
         LabelError: a code or stock cannot be drawn.
     """
     _check_place(labels, stock, skip)
-    count = 0
+    count = _count(labels, stock, skip)
     try:
         with tempfile.TemporaryDirectory(prefix=".labels-", dir=out.parent) as folder:
             draft = Path(folder) / "pages.pdf"
-            pages = _pages(labels, stock, dpi=dpi, skip=skip)
-            while batch := list(islice(pages, _batch(stock, dpi))):
-                _append(batch, draft, dpi=dpi, is_first=not count)
-                count += len(batch)
+            _save_pdf(_Roll(_pages(labels, stock, dpi=dpi, skip=skip), count), draft, dpi=dpi)
             draft.replace(out)
     except OSError as error:
         raise _not_written(out, error) from error
@@ -109,7 +103,7 @@ def write_png(
     Arguments and errors are those of write_pdf.
     """
     _check_place(labels, stock, skip)
-    count = -(-(len(labels) + skip) // stock.per_page)
+    count = _count(labels, stock, skip)
     numbered = (out.with_name(f"{out.stem}-{page + 1}{out.suffix}") for page in range(count))
     files = (out,) if count == 1 else tuple(numbered)
     try:
@@ -152,6 +146,10 @@ def _check_place(labels: Sequence[LabelText], stock: Stock, skip: int) -> None:
         )
 
 
+def _count(labels: Sequence[LabelText], stock: Stock, skip: int) -> int:
+    return -(-(len(labels) + skip) // stock.per_page)
+
+
 def _pages(
     labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int
 ) -> Iterator[Image.Image]:
@@ -183,24 +181,40 @@ def _drawn(label: LabelText, stock: Stock, dpi: int) -> Image.Image:
     return picture
 
 
-def _batch(stock: Stock, dpi: int) -> int:
-    """Return how many pages are kept in memory at once."""
-    width, height = (to_dots(mm, dpi) for mm in stock.page_mm)
-    return max(1, min(BATCH_PAGES, BATCH_DOTS // (width * height)))
+class _Roll(Image.Image):
+    """Pages as the frames of one picture, each drawn when the writer comes to it.
+
+    Pillow would keep a list of pages in memory at a byte a dot; appending to a file batch by batch
+    writes every earlier page's entry anew, so that long runs grow with the square of their length.
+    """
+
+    def __init__(self, pages: Iterator[Image.Image], count: int) -> None:
+        super().__init__()
+        self.n_frames = count
+        self._pages = pages
+        self._at = -1
+        self.seek(0)
+
+    def seek(self, frame: int) -> None:
+        """Turn to a page: the present one or the next, for earlier ones are gone."""
+        if frame >= self.n_frames:
+            raise EOFError("there are no more pages")
+        while self._at < frame:
+            page = next(self._pages)
+            self.im, self._mode, self._size = page.im, page.mode, page.size
+            self._at += 1
 
 
-def _append(pages: Sequence[Image.Image], file: Path, *, dpi: int, is_first: bool) -> None:
-    """Add pages to a PDF; without the two times Pillow would put in, the bytes stay the same."""
-    first, *rest = pages
-    details = {"title": _TITLE, "creationDate": None, "modDate": None} if is_first else {}
-    first.save(
+def _save_pdf(roll: _Roll, file: Path, *, dpi: int) -> None:
+    """Write pages to a PDF; without the two times Pillow would put in, the bytes stay the same."""
+    roll.save(
         file,
         "PDF",
         save_all=True,
-        append_images=rest,
         resolution=dpi * _HAIR,
-        append=not is_first,
-        **details,
+        title=_TITLE,
+        creationDate=None,
+        modDate=None,
     )
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pypdfium2
 import pytest
 import zxingcpp
-from PIL import Image
+from PIL import Image, PdfParser
 
 from labels import LabelError, pages
 from labels.artwork import LabelText, draw, lay_out
@@ -113,8 +113,7 @@ def test_the_picture_in_the_pdf_is_one_bit_and_losslessly_packed(tmp_path):
     assert b"/BitsPerComponent 1" in raw
 
 
-def test_labels_keep_their_order_over_batches(tmp_path, monkeypatch):
-    monkeypatch.setattr(pages, "BATCH_PAGES", 3)
+def test_labels_keep_their_order_over_many_pages(tmp_path):
     labels = _labels(8)
     made = write_pdf(labels, STOCKS["25x25"], dpi=203, out=tmp_path / "a.pdf")
     read = [zxingcpp.read_barcode(_grey(page)).text for page in _raster(made.files[0], 203)]
@@ -136,9 +135,30 @@ def test_a_begun_sheet_is_filled_from_where_it_was_left(tmp_path):
     assert not _crop(rastered[1], stock, 203, 5).any()
 
 
+def test_a_long_run_takes_no_more_bytes_a_label_than_a_short_one(tmp_path):
+    sizes = {}
+    for count in (30, 450):
+        write_pdf(_labels(count), STOCKS["25x25"], dpi=203, out=tmp_path / "a.pdf")
+        sizes[count] = (tmp_path / "a.pdf").stat().st_size / count
+    assert sizes[450] < 1.05 * sizes[30]
+
+
+def test_only_one_page_is_drawn_ahead_of_the_file(tmp_path, monkeypatch):
+    drawn, ahead = [], []
+    real_draw, real_write = pages.draw, PdfParser.PdfParser.write_page
+    monkeypatch.setattr(pages, "draw", lambda *label: drawn.append(1) or real_draw(*label))
+
+    def write_page(self, *args, **kwargs):
+        ahead.append(len(drawn) - len(ahead))
+        return real_write(self, *args, **kwargs)
+
+    monkeypatch.setattr(PdfParser.PdfParser, "write_page", write_page)
+    write_pdf(_labels(6), STOCKS["25x25"], dpi=203, out=tmp_path / "a.pdf")
+    assert ahead == [1] * 6
+
+
 @pytest.mark.parametrize("count", [1, 5])
-def test_the_same_labels_give_the_same_bytes(count, tmp_path, monkeypatch):
-    monkeypatch.setattr(pages, "BATCH_PAGES", 2)
+def test_the_same_labels_give_the_same_bytes(count, tmp_path):
     for name in ("one", "two"):
         write_pdf(_labels(count), STOCKS["38x21"], dpi=203, out=tmp_path / f"{name}.pdf")
     raw = (tmp_path / "one.pdf").read_bytes()
@@ -181,7 +201,6 @@ def _spoil_nth(monkeypatch, nth, spot_number):
 @pytest.mark.parametrize("write", [write_pdf, write_png])
 def test_one_unreadable_symbol_keeps_every_page_from_disk(write, spot, word, tmp_path, monkeypatch):
     _spoil_nth(monkeypatch, 3, spot)
-    monkeypatch.setattr(pages, "BATCH_PAGES", 1)
     labels = _labels(4)
     with pytest.raises(LabelUnreadable, match=f"{word} of {labels[2].code}"):
         write(labels, STOCKS["50x25"], dpi=203, out=tmp_path / "a.out")
