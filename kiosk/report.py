@@ -7,8 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from labels.codes import shown
-
 from kiosk.actions import LabelRun, Shop, TakenIn
 from kiosk.rules.entries import Entry
 from kiosk.rules.floor import Due
@@ -20,6 +18,7 @@ from kiosk.rules.route import State
 from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
+from labels.codes import shown
 
 Json = dict[str, Any]  # Any: whatever JSON holds
 
@@ -228,9 +227,7 @@ def taken_text(taken: TakenIn) -> str:
     lines = [f"skipped row {skip.row}: {skip.why}" for skip in taken.skipped]
     lines += [problem_text(problem) for problem in taken.problems]
     if taken.problems:
-        count = len(taken.problems)
-        noun = "problem" if count == 1 else "problems"
-        lines.append(f"{count} {noun}; nothing was taken in.")
+        lines.append(f"{_count(len(taken.problems), 'problem')}; nothing was taken in.")
         return "\n".join(lines)
     if taken.revision is not None:
         for name in ("added", "gone", "changed", "protected"):
@@ -304,7 +301,12 @@ def labels_text(run: LabelRun) -> str:
         return "\n".join(problem_text(problem) for problem in run.problems)
     again = f", {run.reprints} of them again" if run.reprints else ""
     files = ", ".join(str(file) for file in run.files)
-    return f"{len(run.codes)} labels on {run.pages} pages{again}; each was read back. {files}"
+    labels = _count(len(run.codes), "label")
+    return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}"
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def history_rows(entries: Iterable[Entry], shop: Shop, now: datetime) -> list[Json]:

@@ -148,14 +148,7 @@ class Scans(Core):
                     code=reading.code,
                 )
             if not self.jobs()[state.spec.job].open:
-                return Answer(
-                    Outcome.ELSEWHERE,
-                    f"Job {state.spec.job} is closed",
-                    f"{state.spec.unit} was closed with it.",
-                    code=reading.code,
-                    job=state.spec.job,
-                    unit=state.spec.unit,
-                )
+                return self._closed(state.spec.job, state.spec.unit, reading.code)
             piece = state.piece(reading.code)
             if piece is None:
                 return Answer(
@@ -171,7 +164,21 @@ class Scans(Core):
         unit = self._unit_named(text)
         if unit is not None:
             return _Found(unit, None, "")
+        job, _, name = text.strip().rpartition("/")
+        if job in self.jobs() and not self.jobs()[job].open and name in self.store.units_of(job):
+            return self._closed(job, name)
         return self._slip(text, reading)
+
+    @staticmethod
+    def _closed(job: str, unit: str, code: str = "") -> Answer:
+        return Answer(
+            Outcome.ELSEWHERE,
+            f"Job {job} is closed",
+            f"{unit} was closed with it.",
+            code=code,
+            job=job,
+            unit=unit,
+        )
 
     def _unit_named(self, text: str) -> UnitState | None:
         """Return the one unit of the open jobs with this name, given as UNIT or JOB/UNIT."""
@@ -330,8 +337,9 @@ class Scans(Core):
         if isinstance(found, Answer):
             return found
         spec = found.state.spec
-        note = Note(Kind.HOLD_PUT, spec.job, spec.unit, {"reason": reason or "on hold"}, person)
-        (entry,) = self.store.write([note], self.now())
+        now = self.now()
+        body = {"reason": reason or "on hold", "at_ms": to_ms(now)}
+        (entry,) = self.store.write([Note(Kind.HOLD_PUT, spec.job, spec.unit, body, person)], now)
         return self._about(Outcome.RECORDED, entry, f"{spec.unit} is on hold", reason)
 
     def lift(self, text: str, *, person: str = "") -> Answer:
@@ -348,11 +356,10 @@ class Scans(Core):
                 job=spec.job,
                 unit=spec.unit,
             )
-        notes = [
-            Note(Kind.HOLD_LIFTED, spec.job, spec.unit, {"target": hold.entry}, person)
-            for hold in found.state.holds
-        ]
-        entries = self.store.write(notes, self.now())
+        now = self.now()
+        bodies = [{"target": hold.entry, "at_ms": to_ms(now)} for hold in found.state.holds]
+        notes = [Note(Kind.HOLD_LIFTED, spec.job, spec.unit, body, person) for body in bodies]
+        entries = self.store.write(notes, now)
         return self._about(Outcome.RECORDED, entries[-1], f"{spec.unit} goes on", "Hold lifted.")
 
     def spoil(self, text: str, reason: str = "", *, person: str = "") -> Answer:
@@ -379,9 +386,11 @@ class Scans(Core):
         (number,) = self.store.take_numbers(1)
         recut = codes.code_for(self.settings.kiosk_letter, number)
         spec = found.state.spec
-        body = {"part": piece.piece.code, "reason": reason or "spoiled", "recut": recut}
+        now, part = self.now(), piece.piece.code
+        why = reason or "spoiled"
+        body = {"part": part, "reason": why, "recut": recut, "at_ms": to_ms(now)}
         note = Note(Kind.PART_SPOILED, spec.job, spec.unit, body, person)
-        (entry,) = self.store.write([note], self.now())
+        (entry,) = self.store.write([note], now)
         answer = self._about(Outcome.RECORDED, entry, f"Spoiled: {piece.piece.part}", "")
         return replace(
             answer,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from importlib.metadata import version as installed
 from pathlib import Path
 from typing import Annotated
@@ -10,6 +11,8 @@ import typer
 
 from kiosk.cli import desk, work
 from kiosk.cli.common import Exit, Person, ShopFile, at_desk, stop
+from kiosk.clock import SystemClock
+from kiosk.config import STATIONS, shop_path
 
 app = typer.Typer(
     help="From part list to hang day: labels, scans, a clock for every rest, one board.",
@@ -44,19 +47,23 @@ def open_kiosk(
     person: Person = None,
 ) -> None:
     """Start the kiosk on this screen."""
-    with at_desk(shop) as opened:
-        from kiosk.app import KioskUnavailable, run_kiosk
+    if station and station not in STATIONS:
+        stop(f"There is no station {station}; name one of {', '.join(STATIONS)}.", Exit.INPUT)
+    with at_desk(shop) as opened:  # a file that cannot be used is refused before a window opens
+        settings, who = opened.settings, opened.who(person)
+    from kiosk.app import KioskUnavailable, late_shop, run_kiosk
 
-        try:
-            run_kiosk(
-                opened.shop,
-                station=station or opened.settings.station,
-                screen="board" if board else "bench",
-                person=opened.who(person),
-                fullscreen=not window,
-            )
-        except KioskUnavailable as error:
-            stop(str(error), Exit.MACHINERY)
+    file = shop_path(str(shop) if shop else None, os.environ)
+    try:
+        run_kiosk(
+            late_shop(file, settings, SystemClock()),
+            station=station or settings.station,
+            screen="board" if board else "bench",
+            person=who,
+            fullscreen=not window,
+        )
+    except KioskUnavailable as error:
+        stop(str(error), Exit.MACHINERY)
 
 
 @app.command()

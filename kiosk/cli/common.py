@@ -7,13 +7,12 @@ import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from enum import IntEnum
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
 import typer
-from labels.pages import LabelError
 
 from kiosk.actions import Shop
 from kiosk.clock import Clock, FixedClock, SystemClock
@@ -22,6 +21,7 @@ from kiosk.report import problem_json, problem_text
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Outcome
 from kiosk.store import Store, StoreError
+from labels.pages import LabelError
 
 
 class Exit(IntEnum):
@@ -107,6 +107,21 @@ def stop(message: str, status: Exit) -> NoReturn:
     """Say why on the error output and end with an exit status."""
     typer.echo(message, err=True)
     raise typer.Exit(int(status))
+
+
+def one_of(value: str, words: tuple[str, ...], option: str) -> None:
+    """Refuse a value that is none of the words, naming them."""
+    if value not in words:
+        named = ", ".join(word for word in words if word)
+        raise typer.BadParameter(f"{value or 'nothing'} is none of {named}", param_hint=option)
+
+
+def check_day(day: str | None) -> None:
+    """Refuse a hang day that is no date."""
+    try:
+        date.fromisoformat(day or "2026-01-01")
+    except ValueError:
+        stop(f"--hang-day {day} is no date. Write it like 2026-03-20.", Exit.INPUT)
 
 
 def end(outcome: Outcome) -> None:

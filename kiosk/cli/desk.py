@@ -17,7 +17,9 @@ from kiosk.cli.common import (
     Person,
     ShopFile,
     at_desk,
+    check_day,
     end_problems,
+    one_of,
     say,
     settings_beside,
     stop,
@@ -87,16 +89,21 @@ def job(
     person: Person = None,
 ) -> None:
     """Show the jobs, or set what is known of one."""
+    changes = close or any(value is not None for value in (name, site, hang_day, show))
+    if changes and code is None:
+        stop("Say which job: cleatclock job CODE …", Exit.INPUT)
+    check_day(hang_day)
+    one_of(show or "mm", ("mm", "inch"), "--show")
     with at_desk(shop, at) as desk:
         jobs = desk.shop.jobs()
-        if code is not None and (close or any(v is not None for v in (name, site, hang_day, show))):
+        if code is not None and changes:
             old = jobs.get(code, Job(code))
             new = Job(
                 code,
                 old.name if name is None else name,
                 old.site if site is None else site,
                 old.hang_day if hang_day is None else hang_day,
-                show if show in ("mm", "inch") else old.units,
+                show or old.units,
                 open=not close,
             )
             end_problems(desk.shop.set_job(new, person=desk.who(person)), as_json)

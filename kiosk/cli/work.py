@@ -8,7 +8,18 @@ from typing import Annotated
 import typer
 
 from kiosk import report
-from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end, say
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    check_day,
+    end,
+    one_of,
+    say,
+)
 from kiosk.rules.route import STATIONS
 from kiosk.store import Job
 
@@ -41,7 +52,8 @@ def take_in(
 ) -> None:
     """Take in a part list; with any problem nothing is taken in."""
     shows = show or ("inch" if units in ("in", "ft") else "")
-    _one_of(shows, ("", "mm", "inch"), "--show")
+    one_of(shows, ("", "mm", "inch"), "--show")
+    check_day(hang_day)
     with at_desk(shop, at) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
@@ -98,7 +110,7 @@ def scan(
     """Record what a scan at a station means."""
     with at_desk(shop, at) as desk:
         where = station or desk.settings.station
-        _one_of(where, STATIONS, "--station")
+        one_of(where, STATIONS, "--station")
         answer = desk.shop.scan(
             code, station=where, person=desk.who(person), step=step, reason=reason
         )
@@ -169,9 +181,3 @@ def spoil(
         answer = desk.shop.spoil(part, reason, person=desk.who(person))
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)
-
-
-def _one_of(value: str, words: tuple[str, ...], option: str) -> None:
-    if value not in words:
-        named = ", ".join(word for word in words if word)
-        raise typer.BadParameter(f"{value or 'nothing'} is none of {named}", param_hint=option)

@@ -83,6 +83,9 @@ def test_every_mistake_is_named_at_once_and_sound_products_are_kept():
     "air",
     [
         'temperature_c = "warm"',
+        "temperature_c = -0.1",
+        "temperature_c = 50.1",
+        "humidity = 100.1",
         "humidity = 0",
         "humidity = 101",
         "humidity = true",
@@ -93,6 +96,27 @@ def test_air_no_label_states_is_refused(air):
     assert [p.column for p in parse_products(f"{GOOD}reference = {{ {air} }}\n")[1]] == [
         "reference"
     ]
+
+
+@pytest.mark.parametrize(("temperature", "humidity"), [(0, 100), (50, 0.1)])
+def test_air_at_the_ends_of_its_range_is_taken(temperature, humidity):
+    air = f"reference = {{ temperature_c = {temperature}, humidity = {humidity} }}\n"
+    (product,) = parse_products(GOOD + air)[0].values()
+    assert (product.temperature_c, product.humidity) == (temperature, humidity)
+
+
+@pytest.mark.parametrize("minutes", ["{}", "3", "[]", '"120"'])
+def test_a_product_that_states_no_minutes_is_refused(minutes):
+    products, (problem,) = parse_products(f'[clear]\nrole = "coat"\nminutes = {minutes}\n')
+    assert products == {}
+    assert problem.message == "Product clear: states no minutes."
+
+
+@pytest.mark.parametrize(("minutes", "taken"), [(0.5, 1), (129_600, 1), (129_601, 0), (-1, 0)])
+def test_minutes_reach_up_to_ninety_days(minutes, taken):
+    # 90 x 24 x 60 = 129 600
+    text = GOOD.replace("120", str(minutes))
+    assert len(parse_products(text)[0]) == taken
 
 
 @pytest.mark.parametrize(

@@ -111,6 +111,11 @@ def test_every_mistake_is_named_at_once():
     ]
 
 
+def test_a_problem_shows_what_stood_there():
+    text = SMALL + COAT + 'waits = [["hang", "sand"], ["cut", "never"], 3]\n'
+    assert [problem.value for problem in parse_routes(text)[1]] == ["hang", "never", "3"]
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [

@@ -1,0 +1,192 @@
+"""Start the kiosk: set up Kivy before its window exists, then run, or draw pictures."""
+
+from __future__ import annotations
+
+import logging
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.actions import GO_AHEAD_REASONS, Shop
+from kiosk.check import APT_LINE
+from kiosk.clock import Clock
+from kiosk.config import Settings
+from kiosk.screens.desktop import desktop_size
+from kiosk.screens.lateshop import LateShop
+from kiosk.store import Store
+from kiosk.theme import measure_screen
+
+if TYPE_CHECKING:
+    from kiosk.screens.face import ShopFace
+    from kiosk.screens.kiosk_app import KioskApp
+
+# Kivy reads these when it is first imported, so nothing here imports it at the top.
+_ENVIRONMENT = {
+    "KIVY_NO_ARGS": "1",  # else Kivy eats the command line
+    "KIVY_NO_CONFIG": "1",  # no stale file decides
+    "KIVY_NO_FILELOG": "1",
+    "KIVY_LOG_MODE": "PYTHON",  # leaves the root logger and tracebacks alone
+    "KIVY_WINDOW": "sdl2",
+    "KIVY_TEXT": "sdl2",
+    "KIVY_AUDIO": "sdl2",
+    "KIVY_CLIPBOARD": "dummy",  # else helper programs are looked for
+    "KIVY_METRICS_DENSITY": "1",  # sizes come from kiosk.theme, in true pixels
+    "KIVY_DPI": "96",
+}
+BENCH_PICTURE = (10.1, 0.6)  # inches and metres of the bench screen drawn at 1280x800
+BOARD_PICTURE = (43.0, 4.0)  # and of the wall screen drawn at 1920x1080
+
+
+class KioskUnavailable(Exception):
+    """The kiosk cannot open a window here; the text says why and what to do."""
+
+
+def boot(size: tuple[int, int] | None = None, *, fullscreen: bool = True) -> None:
+    """Set up Kivy for a kiosk; must run before anything imports Kivy's window.
+
+    Args:
+        size: pixels of the window; None leaves it to the screen.
+        fullscreen: fill the screen, without a pointer.
+
+    Raises:
+        KioskUnavailable: no window could be opened.
+    """
+    for name, value in _ENVIRONMENT.items():
+        os.environ.setdefault(name, value)
+    os.environ.setdefault("KIVY_HOME", str(Path(tempfile.gettempdir()) / "cleatclock-kivy"))
+    from kivy.config import Config
+
+    Config.set("kivy", "exit_on_escape", "0")
+    # Kivy tells of every source of input and every window it did not find; what matters is said
+    # in words by KioskUnavailable and by `cleatclock check`
+    logging.getLogger("kivy").setLevel(logging.CRITICAL + 1)
+    graphics = {
+        "multisamples": "0",  # doubles every frame's cost where there is no graphics card
+        "allow_screensaver": "0",
+        # 'auto' keeps the screen's own mode; 1 would switch it (kivy #6651, #8237)
+        "fullscreen": "auto" if fullscreen else "0",
+        "show_cursor": "0" if fullscreen else "1",
+    }
+    if size is None and fullscreen:
+        size = desktop_size()
+    if size is not None:
+        graphics |= {"width": str(size[0]), "height": str(size[1])}
+    for name, value in graphics.items():
+        Config.set("graphics", name, value)
+    # SDL hands on a touch panel as a mouse; any further source would read each touch twice
+    # (kivy #1903, #8494)
+    Config.remove_section("input")
+    Config.add_section("input")
+    Config.set("input", "mouse", "mouse,disable_multitouch")
+    _open_window()
+
+
+def _open_window() -> None:
+    from kivy.core.window import Window
+    from kivy.metrics import dp
+
+    if Window is None:
+        raise KioskUnavailable(
+            "No window can be opened: no screen is attached to this session, or what draws is "
+            f"missing. `cleatclock check` says which. On Debian and Ubuntu: {APT_LINE}"
+        )
+    dp(1)  # reading the dots per inch before any length leaves a scale of -1 in Kivy 2.3.1
+
+
+def late_shop(file: Path, settings: Settings, clock: Clock) -> LateShop:
+    """Return a shop that is opened by the thread that first uses it.
+
+    Its calls raise StoreError while the file cannot be used.
+    """
+
+    @contextmanager
+    def opening() -> Iterator[Shop]:
+        store = Store.open(file, settings.kiosk_letter)
+        try:
+            store.begin()
+            yield Shop(store, settings, clock)
+        finally:
+            store.close()
+
+    return LateShop(opening, settings)
+
+
+def make_app(
+    shop: ShopFace,
+    *,
+    station: str,
+    screen: str = "bench",
+    person: str = "",
+    fullscreen: bool = False,
+) -> KioskApp:
+    """Return the app, ready to run; `boot` must have run before.
+
+    Args:
+        shop: the shop; from now on used from the app's own thread only.
+        station: cut, assemble, finish or install.
+        screen: 'bench', or 'board' for a screen on the wall.
+        person: who works here.
+        fullscreen: the window cannot be closed by hand; Ctrl+Shift+Q ends the kiosk.
+    """
+    from kiosk.screens.desk import Post
+    from kiosk.screens.kiosk_app import KioskApp
+
+    post = Post(station, person, screen, tuple(GO_AHEAD_REASONS))
+    return KioskApp(shop, post=post, fullscreen=fullscreen)
+
+
+def run_kiosk(
+    shop: ShopFace,
+    *,
+    station: str,
+    screen: str = "bench",
+    person: str = "",
+    fullscreen: bool = True,
+) -> None:
+    """Run the kiosk until it is ended.
+
+    Args:
+        shop: from `late_shop`, as the kiosk uses it on a thread of its own.
+        station: cut, assemble, finish or install.
+        screen: 'bench', or 'board' for a screen on the wall.
+        person: who works here.
+        fullscreen: fill the screen; the window cannot be closed by hand then.
+
+    Raises:
+        KioskUnavailable: no window could be opened.
+    """
+    boot(None if fullscreen else (1280, 800), fullscreen=fullscreen)
+    make_app(shop, station=station, screen=screen, person=person, fullscreen=fullscreen).run()
+
+
+def picture(app: KioskApp, path: Path) -> Path:
+    """Write what a running app shows now as a PNG file, and return the file."""
+    from kiosk.screens.stage import save_frame
+
+    app.worker.settle()
+    return save_frame(path)
+
+
+def write_pictures(shop: ShopFace, folder: Path, size: tuple[int, int]) -> list[Path]:
+    """Write every screen in every state as PNG files named `bench-recorded-1280x800.png` and so on.
+
+    Scans are recorded to show their answers, so give it a copy of the shop. One size per process:
+    a window is opened once. Sizes up to 1280 wide are drawn as a bench screen of 10.1 inches,
+    larger ones as a wall screen of 43 inches read from 4 m.
+
+    Raises:
+        KioskUnavailable: no window could be opened.
+    """
+    if not sys.platform.startswith("win"):
+        os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
+    os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
+    boot(size, fullscreen=False)
+    from kiosk.screens.gallery import draw_all
+
+    diagonal_in, distance_m = BENCH_PICTURE if size[0] <= 1280 else BOARD_PICTURE
+    sizes = measure_screen(*size, diagonal_in=diagonal_in, distance_m=distance_m)
+    return draw_all(shop, folder, sizes, reasons=tuple(GO_AHEAD_REASONS))

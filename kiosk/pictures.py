@@ -1,0 +1,71 @@
+"""Draw every screen of a copy of a shop as PNG files: one window, one size a run.
+
+`python -m kiosk.pictures SHOPFILE FOLDER 1280x800 2026-03-11T15:40+00:00` prints the path of each
+file made. Scans are recorded to show their answers, so it is run on a copy.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from kiosk.app import KioskUnavailable, late_shop, write_pictures
+from kiosk.clock import FixedClock
+from kiosk.config import load
+
+USAGE = "python -m kiosk.pictures SHOPFILE FOLDER WIDTHxHEIGHT TIME"
+
+
+def parse_size(text: str) -> tuple[int, int] | None:
+    """Return the pixels of a size such as `1280x800`, or None where it is none."""
+    width, _, height = text.lower().partition("x")
+    if not (width.isdecimal() and height.isdecimal()):
+        return None
+    return int(width), int(height)
+
+
+def parse_time(text: str) -> datetime | None:
+    """Return an aware time written as in ISO 8601, or None where it is none."""
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return at if at.tzinfo is not None else None
+
+
+def draw(file: Path, folder: Path, *, size: tuple[int, int], at: datetime) -> list[Path]:
+    """Draw every screen of the shop in a file as it stood at a time.
+
+    Raises:
+        KioskUnavailable: no window could be opened.
+        StoreError: the file cannot be used.
+    """
+    beside = file.with_name("settings.toml")
+    settings, _ = load(beside.read_text("utf-8") if beside.is_file() else "")
+
+    return write_pictures(late_shop(file, settings, FixedClock(at)), folder, size)
+
+
+def main(words: Sequence[str]) -> int:
+    """Run as a command; return the exit status."""
+    if len(words) != 4:
+        sys.stderr.write(f"Say which shop, where to, how large and when: {USAGE}\n")
+        return 2
+    size, at = parse_size(words[2]), parse_time(words[3])
+    if size is None or at is None:
+        wrong = words[2] if size is None else words[3]
+        sys.stderr.write(f"{wrong} is not understood: {USAGE}\n")
+        return 2
+    try:
+        made = draw(Path(words[0]), Path(words[1]), size=size, at=at)
+    except KioskUnavailable as error:
+        sys.stderr.write(f"{error}\n")
+        return 3
+    sys.stdout.writelines(f"{path}\n" for path in made)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,132 @@
+"""What the last scan came to, large enough to be read from two metres."""
+
+from __future__ import annotations
+
+import re
+
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.rules.scanning import Answer
+from kiosk.screens.face import Trim, show_code
+from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.marks import Mark
+from kiosk.widgets.panels import Panel
+
+IDLE = "Scan a label, or tap Number pad"
+_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm)\b)")
+
+
+def name_answer(answer: Answer) -> str:
+    """Return which part of which unit an answer is about, or the code read."""
+    unit = " ".join(filter(None, (answer.unit, answer.unit_name)))
+    size = answer.size.replace(" ", "\u00a0")  # a size is never broken across lines
+    words = [word for word in (unit, answer.part, size) if word]
+    return ", ".join(words) or show_code(answer.code)
+
+
+def say_detail(answer: Answer) -> str:
+    """Return the reason, without the next step where that stands above it already."""
+    if not answer.next or not answer.detail.startswith(answer.next):
+        return begin_large(answer.detail)
+    rest = answer.detail.removeprefix(answer.next).strip(" .")
+    rest = rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
+    return begin_large(rest)
+
+
+def begin_large(text: str) -> str:
+    """Return a sentence with its first letter a capital."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def keep_units(text: str) -> str:
+    """Return a text in which a line never breaks between a number and its unit."""
+    return _UNIT.sub("\u00a0", text)
+
+
+class AnswerPanel(Panel):
+    """A band with shape, word and message; below it the unit, the reason, and what is next."""
+
+    def __init__(self, trim: Trim, answer: Answer | None) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", fill=GROUND, line=sizes.outline)
+        if answer is None:
+            self._add_idle(trim)
+            return
+        look = OUTCOMES[answer.outcome.value]
+        self.band = _band(trim, look, answer.message)
+        self.add_widget(self.band)
+        below = BoxLayout(
+            orientation="vertical", padding=[sizes.gap * 2, sizes.gap], spacing=sizes.gap
+        )
+        rows = (
+            (name_answer(answer), sizes.body, INK, 0.8, True),
+            (begin_large(answer.next), round(sizes.answer * 0.75), INK, 1.5, True),
+            (say_detail(answer), sizes.body, QUIET, 1.1, False),
+        )
+        for words, most, tint, share, bold in rows:
+            if words:
+                below.add_widget(
+                    FitLabel(
+                        ladder=sizes.ladder,
+                        text=keep_units(words),
+                        most=most,
+                        bold=bold,
+                        color=rgba(tint),
+                        size_hint_y=share,
+                    )
+                )
+        if below.children:
+            self.add_widget(below)
+
+    def _add_idle(self, trim: Trim) -> None:
+        sizes = trim.sizes
+        self.padding = [sizes.gap * 3] * 4
+        self.add_widget(Mark(shape="scan", size_hint_y=0.9))
+        self.add_widget(
+            FitLabel(
+                ladder=sizes.ladder,
+                text=IDLE,
+                most=sizes.answer,
+                bold=True,
+                halign="center",
+            )
+        )
+
+
+def _band(trim: Trim, look: Look, message: str) -> Panel:
+    sizes = trim.sizes
+    band = Panel(
+        orientation="horizontal",
+        fill=look.fill,
+        line=sizes.outline,
+        padding=[sizes.gap * 2, sizes.gap],
+        spacing=sizes.gap * 2,
+        size_hint_y=0.95,
+    )
+    band.add_widget(
+        Mark(
+            shape=look.shape, share=0.65, tint=look.text, size_hint_x=None, width=sizes.answer * 1.5
+        )
+    )
+    words = BoxLayout(orientation="vertical")
+    words.add_widget(
+        FitLabel(
+            ladder=sizes.ladder,
+            text=look.word,
+            most=sizes.body,
+            color=rgba(look.text),
+            size_hint_y=0.36,
+        )
+    )
+    words.add_widget(
+        FitLabel(
+            ladder=sizes.ladder,
+            text=keep_units(message),
+            most=sizes.answer,
+            bold=True,
+            color=rgba(look.text),
+        )
+    )
+    band.add_widget(words)
+    return band

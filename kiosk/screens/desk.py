@@ -1,0 +1,256 @@
+"""Take scans and taps to the shop's thread, and show what comes back; holds no rules."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from kiosk.config import STATIONS
+from kiosk.rules.floor import Floor
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.answer import name_answer
+from kiosk.screens.bench import BenchActs, BenchScreen
+from kiosk.screens.board import BoardScreen
+from kiosk.screens.face import Choice, ShopFace, Status, Trim, show_code
+from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
+from kiosk.screens.flow import AskScreen, WaitScreen, ask_problem, ask_sure
+from kiosk.screens.offers import OfferActs, choices_for
+from kiosk.screens.pad import PadScreen
+from kiosk.screens.worker import Worker
+
+LOG = logging.getLogger("cleatclock.screens")
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """Where this kiosk stands: its station, who works there, and what it shows when left alone."""
+
+    station: str
+    person: str = ""
+    home: str = "bench"
+    reasons: tuple[str, ...] = ()
+    mark: str = ""
+
+
+class Desk:
+    """What is on the screen now, and the last answer."""
+
+    def __init__(
+        self,
+        shop: ShopFace,
+        worker: Worker,
+        *,
+        post: Post,
+        trim: Trim,
+        sound: Callable[[bool], None],
+        changed: Callable[[], None],
+    ) -> None:
+        """Take `sound`, told whether a scan was recorded, and `changed`, told when to look."""
+        self._shop, self._worker, self.post = shop, worker, post
+        self._sound, self._changed = sound, changed
+        self.stage = BoxLayout()
+        self.answer: Answer | None = None
+        self.floor: Floor | None = None
+        self._text = ""
+        self._about: tuple[str, str] | None = None  # code and name a problem is about
+        self._stale = ""
+        self._dues: Any = ()
+        self.show: Widget
+        self.fit(trim)
+
+    # -- screens -----------------------------------------------------------------------------
+
+    def fit(self, trim: Trim) -> None:
+        """Lay everything out anew, for a window of another size."""
+        self.trim = trim
+        acts = BenchActs(
+            self.open_pad, self.open_problem, self.open_board, self.strike, self.open_stations
+        )
+        self.bench = BenchScreen(trim, self._status(), acts)
+        self.board = BoardScreen(trim, back=None if self.post.home == "board" else self.go_home)
+        self._show_answer_again()
+        self.bench.show_due(self._dues)
+        if self.floor is not None:
+            self.board.show(self.floor)
+        self.go_home()
+
+    def go_home(self) -> None:
+        """Show what this kiosk shows when left alone."""
+        self.put(self.board if self.post.home == "board" else self.bench)
+
+    def open_bench(self) -> None:
+        """Show the bench."""
+        self.put(self.bench)
+
+    def open_board(self) -> None:
+        """Show the board."""
+        self.put(self.board)
+
+    def open_pad(self) -> None:
+        """Show the number pad; a code typed there counts like one scanned."""
+        back = self.open_problem if self._about is not None else self.open_bench
+        about = self._about
+        self.pad = PadScreen(self.trim, use=self.take_code, back=back)
+        self.put(self.pad)
+        self._about = about
+
+    def open_stations(self) -> None:
+        """Ask which station this is."""
+        choices = [
+            Choice(name.capitalize(), lambda name=name: self.set_station(name))  # type: ignore[misc]
+            for name in STATIONS
+        ]
+        choices.append(Choice("Back", self.open_bench))
+        line = "Scans count for it from then on."
+        self.put(AskScreen(self.trim, "Which station is this?", choices, line=line))
+
+    def set_station(self, station: str) -> None:
+        """Work at another station from now on."""
+        self.post = replace(self.post, station=station)
+        self.answer, self._dues = None, ()
+        self._show_answer_again()
+        self.bench.show_due(())
+        self.bench.show_status(self._status())
+        self.put(self.bench)
+        self._changed()
+
+    def put(self, screen: Widget) -> None:
+        """Show a screen in place of the one before."""
+        self._about = None
+        self.show = screen
+        self.stage.clear_widgets()
+        self.stage.add_widget(screen)
+
+    def _status(self) -> Status:
+        clock = self.floor.clock if self.floor else ""
+        post = self.post
+        return Status(post.station.upper(), post.person, clock, post.mark, self._stale)
+
+    # -- scans -------------------------------------------------------------------------------
+
+    def take_code(self, text: str) -> None:
+        """Take a code, scanned or typed: record it, or let a problem be about it."""
+        if self._about is not None:
+            self._ask_what(text, show_code(text))
+            return
+        self._text = text
+        self._scan(text)
+
+    def _scan(self, text: str, *, step: str | None = None, reason: str | None = None) -> None:
+        post = self.post
+        self._ask(
+            lambda: self._shop.scan(
+                text, station=post.station, person=post.person, step=step, reason=reason
+            ),
+            f"{text} was not recorded. Scan it again.",
+        )
+
+    def strike(self) -> None:
+        """Void the last entry of this kiosk."""
+        person = self.post.person
+        self._ask(lambda: self._shop.strike_last(person=person), "Nothing was struck. Try again.")
+
+    def _ask(self, call: Callable[[], Answer], lost: str) -> None:
+        def fail(error: Exception) -> None:
+            LOG.error("the shop refused: %s", error, exc_info=error)
+            self.fail(lost, str(error) or type(error).__name__)
+
+        self._worker.ask(call, self.take_answer, fail=fail)
+
+    def take_answer(self, answer: Answer) -> None:
+        """Show and sound what the shop answered."""
+        self.answer = answer
+        self._show_answer_again()
+        self.put(self.bench)
+        self._sound(answer.outcome == Outcome.RECORDED)
+        self._changed()
+
+    def _show_answer_again(self) -> None:
+        title = ""
+        choices: tuple[Choice, ...] = ()
+        if self.answer is not None:
+            title, choices = choices_for(self.answer, self.post.reasons, self._offer_acts())
+        self.bench.show_answer(self.answer, title, choices)
+
+    def _offer_acts(self) -> OfferActs:
+        # what the buttons beside this answer mean stays so whatever is scanned meanwhile
+        text = (self.answer.code if self.answer else "") or self._text
+        return OfferActs(
+            go_ahead=lambda step, reason: self._scan(text, step=step, reason=reason),
+            also=lambda step: self._scan(text, step=step),
+            code=self.take_code,
+            lift=self._lift,
+            dismiss=self._dismiss,
+        )
+
+    def _lift(self, unit: str) -> None:
+        job, person = self.answer.job if self.answer else "", self.post.person
+        name = f"{job}/{unit}" if job else unit
+        self._ask(
+            lambda: self._shop.lift(name, person=person), "The hold was not lifted. Try again."
+        )
+
+    def _dismiss(self) -> None:
+        self.bench.show_answer(self.answer, "", ())
+
+    # -- problems ----------------------------------------------------------------------------
+
+    def open_problem(self) -> None:
+        """Ask what is wrong with the part of the last answer; without one, which part."""
+        answer = self.answer
+        if answer is not None and (answer.unit or answer.part):
+            code = answer.code or f"{answer.job}/{answer.unit}"
+            self._ask_what(code, name_answer(replace(answer, size="")))
+            return
+        title = "Scan the part or unit the problem is about"
+        choices = (Choice("Number pad", self.open_pad), Choice("Back", self.open_bench))
+        self.put(WaitScreen(self.trim, title, choices))
+        self._about = ("", "")
+
+    def _ask_what(self, code: str, name: str) -> None:
+        self.put(ask_problem(self.trim, name, pick=self.ask_sure_of, back=self.open_bench))
+        self._about = (code, name)
+
+    def ask_sure_of(self, what: str) -> None:
+        """Ask whether a problem is to be recorded."""
+        code, name = self._about or ("", "")
+        person = self.post.person
+
+        def yes() -> None:
+            self._ask(
+                lambda: self._shop.problem(code, what, person=person),
+                "The problem was not recorded. Try again.",
+            )
+
+        back = self.open_bench
+        self.put(ask_sure(self.trim, name, what, yes=yes, back=back))
+        self._about = (code, name)
+
+    # -- news --------------------------------------------------------------------------------
+
+    def show_news(self, floor: Floor, dues: Any) -> None:
+        """Show a fresh board and list."""
+        self.floor, self._dues = floor, dues
+        self.board.show(floor)
+        self.bench.show_due(dues)
+        self.bench.show_status(self._status())
+
+    def show_stale(self, words: str) -> None:
+        """Say since when there is no news; nothing where there is."""
+        if words == self._stale:
+            return
+        self._stale = words
+        self.board.show_stale(words)
+        self.bench.show_status(self._status())
+
+    def fail(self, how: str, cause: str) -> None:
+        """Show what broke and how to go on."""
+        what = BROKE if how == SAFE else how
+        more = SAFE if how == SAFE else "What was recorded before is safe."
+        self._sound(False)  # noqa: FBT003 - a callable's one argument has no name
+        self.put(FailsafeScreen(self.trim, what=what, how=more, cause=cause, go_on=self.open_bench))

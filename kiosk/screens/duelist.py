@@ -1,0 +1,74 @@
+"""What a station has to do now, and what comes to it next: at most five lines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from kiosk.rules.floor import Due
+from kiosk.screens.face import Trim
+from kiosk.screens.header import headline
+from kiosk.theme import GROUND, QUIET, STATES, rgba
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.marks import Mark
+from kiosk.widgets.panels import Panel
+
+LINES = 5
+NOTHING = "Nothing is due here"
+
+
+class DueList(BoxLayout):
+    """The list beside the answer; one line per unit: mark, unit, step, and why."""
+
+    def __init__(self, trim: Trim, dues: Sequence[Due]) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", spacing=sizes.gap)
+        more = len(dues) - LINES
+        title = "Due here" if more <= 0 else f"Due here: {LINES} of {len(dues)}"
+        head = headline(trim, title if dues else NOTHING)
+        head.size_hint_y, head.height, head.most = None, round(sizes.small * 1.8), sizes.small
+        self.add_widget(head)
+        for due in dues[:LINES]:
+            self.add_widget(_line(trim, due))
+        for _ in range(LINES - len(dues[:LINES])):
+            self.add_widget(Widget())
+
+
+def _line(trim: Trim, due: Due) -> Panel:
+    sizes, look = trim.sizes, STATES.get(due.state, STATES["other"])
+    row = Panel(fill=GROUND, line=sizes.outline, spacing=sizes.gap)
+    badge = Panel(
+        fill=look.fill,
+        line=sizes.outline,
+        padding=[sizes.gap * 0.6] * 4,
+        size_hint_x=None,
+        width=round(sizes.small * 1.9),
+    )
+    badge.add_widget(Mark(shape=look.shape, share=0.5, tint=look.text))
+    row.add_widget(badge)
+    words = BoxLayout(orientation="vertical", padding=[0, sizes.outline])
+    words.add_widget(
+        FitLabel(
+            ladder=sizes.ladder,
+            text=f"{due.unit}  {due.words}",
+            bold=True,
+            most=sizes.small,
+            size_hint_y=1.1,
+        )
+    )
+    # what follows a rest stands in the line above already
+    why = due.why.partition(", then ")[0] if due.state == "resting" else due.why
+    below = ", ".join(filter(None, (due.name, why)))
+    words.add_widget(
+        FitLabel(
+            ladder=sizes.ladder,
+            text=below,
+            most=round(sizes.small * 0.8),
+            least=round(sizes.small * 0.6),
+            color=rgba(QUIET),
+        )
+    )
+    row.add_widget(words)
+    return row

@@ -1,0 +1,89 @@
+"""Full-screen questions: which station, what problem, and are you sure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.screens.choices import Choices
+from kiosk.screens.face import Choice, Trim
+from kiosk.screens.header import headline
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.marks import Mark
+from kiosk.widgets.panels import BigButton
+
+# What may be wrong, in the words of the button, and what recording it does.
+PROBLEMS = (
+    ("spoiled", "Part spoiled", "The part is cut again; its recut gets a label of its own."),
+    ("missing", "Part missing", "The unit is put on hold until the part is found."),
+    ("failed_coat", "Coat failed", "The unit is put on hold."),
+    ("too_tacky", "Still too tacky", "The unit is put on hold."),
+    ("other", "Something else", "The unit is put on hold."),
+)
+
+
+class AskScreen(BoxLayout):
+    """A title, a line of explanation, and large buttons; a scan works here as everywhere."""
+
+    def __init__(
+        self,
+        trim: Trim,
+        title: str,
+        choices: Sequence[Choice],
+        *,
+        line: str = "",
+        shape: str = "",
+        columns: int = 2,
+    ) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap * 2)
+        top = BoxLayout(size_hint_y=None, height=round(sizes.answer * 1.5), spacing=sizes.gap * 2)
+        if shape:
+            top.add_widget(Mark(shape=shape, size_hint_x=None, width=sizes.answer * 1.4))
+        head = headline(trim, title)
+        head.most = sizes.answer
+        top.add_widget(head)
+        self.add_widget(top)
+        grid = Choices(trim, line, choices, columns=columns, most=round(sizes.answer * 0.7))
+        self.buttons: list[BigButton] = grid.buttons
+        self.add_widget(grid)
+
+
+class WaitScreen(BoxLayout):
+    """A question that a scan answers."""
+
+    def __init__(self, trim: Trim, title: str, choices: Sequence[Choice]) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap * 2)
+        self.add_widget(Mark(shape="scan"))
+        self.add_widget(
+            FitLabel(ladder=sizes.ladder, text=title, bold=True, most=sizes.answer, halign="center")
+        )
+        row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.apart)
+        self.buttons = [BigButton(one.words, one.act, sizes=sizes) for one in choices]
+        for button in self.buttons:
+            row.add_widget(button)
+        self.add_widget(row)
+
+
+def ask_problem(
+    trim: Trim, name: str, *, pick: Callable[[str], object], back: Callable[[], object]
+) -> AskScreen:
+    """Return the question what is wrong with a part or unit."""
+    choices = [
+        Choice(words, lambda what=what: pick(what))  # type: ignore[misc]
+        for what, words, _ in PROBLEMS
+    ]
+    choices.append(Choice("Back", back))
+    line = "Another part? Scan its label now."
+    return AskScreen(trim, f"What is wrong with {name}?", choices, line=line)
+
+
+def ask_sure(
+    trim: Trim, name: str, what: str, *, yes: Callable[[], object], back: Callable[[], object]
+) -> AskScreen:
+    """Return the question whether a problem is to be recorded."""
+    words, then = next((words, then) for key, words, then in PROBLEMS if key == what)
+    choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
+    return AskScreen(trim, f"{words}: {name}", choices, line=then)

@@ -1,0 +1,126 @@
+"""Draw every screen in every state, for the guide and for tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from kiosk.config import STATIONS
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.board import BoardScreen
+from kiosk.screens.desk import Desk, Post
+from kiosk.screens.face import ShopFace
+from kiosk.screens.failsafe import SAFE
+from kiosk.screens.kiosk_app import KioskApp
+from kiosk.screens.samples import SAMPLES
+from kiosk.screens.stage import Stage, save_frame
+from kiosk.theme import Sizes
+
+_PERSON = "Mara"
+
+
+def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, ...]) -> list[Path]:
+    """Write a PNG file for every state, and return the files."""
+    person = shop.settings.person or _PERSON
+    post = Post("finish", person, reasons=reasons)
+    made = []
+    with Stage(KioskApp(shop, post=post, sizes=sizes)) as stage:
+        for name in show_each(stage):
+            path = folder / f"{name}-{sizes.width}x{sizes.height}.png"
+            made.append(save_frame(path))
+    return made
+
+
+def show_each(stage: Stage) -> Iterator[str]:
+    """Put one state after the other on the screen, and name it."""
+    desk = stage.app.desk
+    for station in STATIONS:
+        desk.set_station(station)
+        stage.settle()
+        yield f"bench-idle-{station}"
+    desk.set_station("finish")
+    stage.settle()
+    for answer in _answers(stage):
+        desk.take_answer(answer)
+        stage.settle()
+        yield f"bench-{answer.outcome.value.replace('_', '-')}"
+    yield from _questions(stage, desk)
+    yield from _boards(stage, desk)
+    desk.fail(SAFE, "ValueError: the rack has no slot 7")
+    stage.settle()
+    yield "failsafe"
+    desk.open_bench()
+    desk.show_stale("No news since 14:02")
+    stage.settle()
+    yield "bench-no-news"
+    desk.show_stale("")
+
+
+def _questions(stage: Stage, desk: Desk) -> Iterator[str]:
+    recorded = next(answer for answer in SAMPLES if answer.outcome == Outcome.RECORDED)
+    desk.open_pad()
+    pad = desk.pad
+    for letter in "K7F3Q":
+        pad.keys[letter].dispatch("on_release")
+    stage.settle()
+    yield "number-pad"
+    desk.answer = recorded
+    desk.open_problem()
+    stage.settle()
+    yield "problem"
+    desk.ask_sure_of("spoiled")
+    stage.settle()
+    yield "problem-sure"
+    desk.answer = None
+    desk.open_problem()
+    stage.settle()
+    yield "problem-which"
+    desk.open_stations()
+    stage.settle()
+    yield "stations"
+
+
+def _boards(stage: Stage, desk: Desk) -> Iterator[str]:
+    floor = desk.floor
+    assert floor is not None
+    for layout in ("places", "bands"):
+        if layout == "places" and not floor.places:
+            continue
+        board = BoardScreen(desk.trim, layout=layout)
+        board.show(floor)
+        desk.put(board)
+        stage.settle()
+        yield f"board-{layout}"
+
+
+def _answers(stage: Stage) -> list[Answer]:
+    """Return one answer per outcome: the shop's own where it is to be had, else a sample."""
+    found: dict[Outcome, Answer] = {}
+
+    def keep(answers: list[Answer]) -> None:
+        for answer in answers:
+            found.setdefault(answer.outcome, answer)
+
+    def fail(error: Exception) -> None:
+        raise error
+
+    stage.app.worker.ask(lambda: _own(stage.app.shop), keep, fail=fail)
+    stage.settle()
+    return [found.get(sample.outcome, sample) for sample in SAMPLES]
+
+
+def _own(shop: ShopFace) -> list[Answer]:
+    """Scan units of the shop that are due, resting, on hold or elsewhere; on the shop's thread."""
+
+    def scan(unit: str) -> Answer:
+        return shop.scan(unit, station="finish", person=_PERSON)
+
+    dues, floor = shop.due("finish"), shop.floor()
+    ready = [due.unit for due in dues if due.state != "resting"]
+    resting = [due.unit for due in dues if due.state == "resting"]
+    tiles = [tile for place in floor.places for tile in place.slots if tile is not None]
+    held = [tile.unit for tile in tiles if tile.word == "on hold"]
+    uncut = [due.unit for due in shop.due("cut")]
+    answers = [scan(units[0]) for units in (ready, ready, resting, held, uncut) if units]
+    # a unit's name that two jobs share is no code; its answer would show only that
+    return [answer for answer in answers if answer.unit]

@@ -1,0 +1,93 @@
+"""The head of every bench screen: station, shop and person, clock, and a word when news stopped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.screens.face import Status, Trim
+from kiosk.theme import GROUND, INK, QUIET, WHITE, rgba
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.panels import BigButton, Panel
+
+
+class Header(Panel):
+    """Station as a button, a middle line, the clock; a band below it when news stopped."""
+
+    def __init__(self, trim: Trim, status: Status, *, on_station: Callable[[], object]) -> None:
+        sizes = trim.sizes
+        super().__init__(
+            orientation="horizontal",
+            fill=INK,
+            size_hint_y=None,
+            height=sizes.touch,
+            spacing=sizes.gap * 2,
+        )
+        self.station = BigButton(
+            status.station,
+            on_station,
+            sizes=sizes,
+            shape="arrow",
+            most=round(sizes.touch * 0.5),
+            fill=GROUND,
+            size_hint_x=0.62,
+        )
+        self.station.label.halign = "left"
+        self.middle = FitLabel(ladder=sizes.ladder, most=sizes.body, color=rgba(WHITE))
+        self.clock = FitLabel(
+            ladder=sizes.ladder,
+            most=round(sizes.touch * 0.5),
+            color=rgba(WHITE),
+            bold=True,
+            halign="right",
+            size_hint_x=0.2,
+        )
+        self.add_widget(self.station)
+        self.add_widget(self.middle)
+        self.add_widget(self.clock)
+        end = BoxLayout(size_hint_x=None, width=sizes.gap)
+        self.add_widget(end)
+        self.show(status)
+
+    def show(self, status: Status) -> None:
+        """Show who works where, and the time."""
+        self.station.label.text = status.station
+        self.middle.text = ", ".join(filter(None, (status.person, status.mark)))
+        self.clock.text = status.clock
+
+
+class StaleBand(Panel):
+    """A band that says since when the screen has had no news; without words it has no height."""
+
+    def __init__(self, trim: Trim, words: str = "") -> None:
+        sizes = trim.sizes
+        super().__init__(fill=WHITE, size_hint_y=None, height=0, padding=[sizes.gap * 2, 0])
+        self._tall = round(sizes.small * 1.8)
+        self._line = sizes.outline
+        self.label = FitLabel(
+            ladder=sizes.ladder, most=sizes.small, bold=True, color=rgba(INK), halign="center"
+        )
+        self.add_widget(self.label)
+        self.show(words)
+
+    def show(self, words: str) -> None:
+        """Show the words, or nothing where there are none."""
+        self.label.text = words
+        self.height = self._tall if words else 0
+        self.line = self._line if words else 0
+        self.opacity = 1 if words else 0
+
+
+def headline(trim: Trim, text: str, *, share: float = 1.0) -> FitLabel:
+    """Return a title line; share is its part of a row's width."""
+    return FitLabel(
+        ladder=trim.sizes.ladder, text=text, bold=True, most=trim.sizes.body, size_hint_x=share
+    )
+
+
+def quiet_line(trim: Trim, text: str) -> FitLabel:
+    """Return a line of secondary words."""
+    return FitLabel(
+        ladder=trim.sizes.ladder, text=text, most=trim.sizes.small, color=rgba(QUIET), valign="top"
+    )

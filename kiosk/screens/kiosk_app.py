@@ -1,0 +1,210 @@
+"""The Kivy app: one desk, one shop thread, one listener, one tick a second."""
+
+from __future__ import annotations
+
+import logging
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from kivy.app import App
+from kivy.base import ExceptionHandler, ExceptionManager
+from kivy.clock import Clock
+from kivy.core.window import Window
+
+from kiosk.rules.floor import Due, Floor
+from kiosk.screens.desk import Desk, Post
+from kiosk.screens.face import ShopFace, Trim
+from kiosk.screens.failsafe import SAFE
+from kiosk.screens.lateshop import LateShop
+from kiosk.screens.worker import Worker
+from kiosk.theme import GROUND, Sizes, measure_screen, rgba
+from kiosk.widgets.sounds import Sounds
+from kiosk.widgets.wedge import Wedge
+
+LOG = logging.getLogger("cleatclock.screens")
+REFRESH_S = 10.0  # the board is asked anew at least this often
+STALE_S = 60.0  # without an answer for so long, the screen says so
+# A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
+HOME_S = {"bench": 60.0, "board": 20.0}
+QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
+News = tuple[Floor, tuple[Due, ...]]
+
+
+class KioskApp(App):
+    """The kiosk at one station, or the board on a wall."""
+
+    def __init__(
+        self,
+        shop: ShopFace,
+        *,
+        post: Post,
+        sizes: Sizes | None = None,
+        fullscreen: bool = False,
+        seconds: Callable[[], float] = time.monotonic,
+    ) -> None:
+        """Take the shop, where the kiosk stands, and `seconds`, which only go forward.
+
+        sizes overrides what the settings say of the screen.
+        """
+        super().__init__()
+        self.shop, self._post, self._sizes = shop, post, sizes
+        self._fullscreen, self._seconds = fullscreen, seconds
+        self.worker = Worker(Clock.schedule_once)
+        self._looking = False
+        self._minute: datetime | None = None
+        self._asked_at = self._fresh_at = self._touched_at = seconds()
+        self._clock = ""
+        self._last_fault = ("", -STALE_S)
+        self._faults = _Faults(self)
+
+    def build(self) -> Any:
+        """Return the stage all screens are put on."""
+        Window.clearcolor = rgba(GROUND)
+        settings = self.shop.settings
+        self._folder = tempfile.TemporaryDirectory(prefix="cleatclock-")
+        self.sounds = Sounds(Path(self._folder.name), wanted=settings.sound)
+        mark = "" if self.sounds.is_on else "sound off"
+        post = self._post
+        self.desk = Desk(
+            self.shop,
+            self.worker,
+            post=Post(post.station, post.person, post.home, post.reasons, mark),
+            trim=self._trim(),
+            sound=lambda good: self.sounds.play(good=good),
+            changed=self.look,
+        )
+        self.wedge = Wedge(self._code, suffix=settings.scanner_suffix, seconds=self._seconds)
+        return self.desk.stage
+
+    def on_start(self) -> None:
+        """Listen, and look once a second."""
+        self.wedge.start()
+        Window.bind(on_resize=self._resized, on_request_close=self._may_close)
+        Window.bind(on_touch_down=self._touched, on_key_down=self._keyed)
+        ExceptionManager.add_handler(self._faults)
+        self._tick_event = Clock.schedule_interval(self.tick, 1)
+        self.look()
+
+    def on_stop(self) -> None:
+        """Let go of everything the window holds of ours."""
+        self.wedge.stop()
+        self._tick_event.cancel()
+        Window.unbind(on_resize=self._resized, on_request_close=self._may_close)
+        Window.unbind(on_touch_down=self._touched, on_key_down=self._keyed)
+        ExceptionManager.remove_handler(self._faults)
+        if isinstance(self.shop, LateShop):
+            # closed by the thread that opened it
+            self.worker.ask(self.shop.close, lambda _: None, fail=self._blind)
+        self.worker.stop()
+        self._folder.cleanup()
+
+    def open_settings(self, *_: Any) -> bool:
+        """Keep Kivy's own settings, which F1 would open, out of a kiosk."""
+        return False
+
+    def _trim(self) -> Trim:
+        settings = self.shop.settings
+        sizes = self._sizes or measure_screen(
+            *(int(side) for side in Window.size),
+            diagonal_in=settings.screen_diagonal_in,
+            distance_m=settings.viewing_distance_m,
+        )
+        return Trim(sizes, settings.left_handed)
+
+    # -- the window --------------------------------------------------------------------------
+
+    def _code(self, text: str) -> None:
+        self._touched_at = self._seconds()
+        self.desk.take_code(text)
+
+    def _touched(self, *_: object) -> None:
+        self._touched_at = self._seconds()
+
+    def _keyed(self, _window: object, key: int, *rest: Any) -> bool:
+        held = set(rest[2]) if len(rest) > 2 else set()
+        if key == QUIT_KEY and {"ctrl", "shift"} <= held:
+            self.stop()
+            return True
+        return False
+
+    def _resized(self, *_: object) -> None:
+        if self._sizes is None:
+            self.desk.fit(self._trim())
+
+    def _may_close(self, *_: object, **__: object) -> bool:
+        """Return True, which keeps the window: a kiosk is not closed by a stray hand."""
+        return self._fullscreen
+
+    # -- news --------------------------------------------------------------------------------
+
+    def tick(self, _dt: float = 0.0) -> bool:
+        """Look for news, say when there has been none, and go home from a screen left alone."""
+        now = self._seconds()
+        stale = now - self._fresh_at > STALE_S
+        self.desk.show_stale(f"No news since {self._clock or 'the start'}" if stale else "")
+        left = now - self._touched_at
+        home = self.desk.board if self._post.home == "board" else self.desk.bench
+        away = self.desk.show not in (home, self.desk.board)
+        if away and left > HOME_S[self._post.home]:
+            self.desk.go_home()
+        if not self._looking:
+            self._look(whole=now - self._asked_at >= REFRESH_S)
+        return True  # an interval that returns False is taken off without a word
+
+    def look(self) -> None:
+        """Ask for the board and the list now."""
+        self._look(whole=True)
+
+    def _look(self, *, whole: bool) -> None:
+        self._looking = True
+        station = self.desk.post.station
+        if whole:
+            self._asked_at = self._seconds()
+        self.worker.ask(lambda: self._news(station, whole=whole), self._seen, fail=self._blind)
+
+    def _news(self, station: str, *, whole: bool) -> News | None:
+        """Return board and list where they may have changed; runs on the shop's thread."""
+        news, now = self.shop.news(), self.shop.now()
+        minute = now.replace(second=0, microsecond=0)
+        if not (whole or news or minute != self._minute):
+            return None
+        self._minute = minute
+        return self.shop.floor(now), self.shop.due(station, now)
+
+    def _seen(self, news: News | None) -> None:
+        self._looking = False
+        self._fresh_at = self._seconds()
+        if news is not None:
+            self._clock = news[0].clock
+            self.desk.show_news(*news)
+
+    def _blind(self, error: Exception) -> None:
+        self._looking = False
+        LOG.error("no news: %s", error, exc_info=error)
+
+    def broke(self, error: BaseException) -> None:
+        """Show the failsafe screen, but not again and again for one and the same fault."""
+        LOG.critical("unexpected: %s", error, exc_info=error)
+        cause, now = f"{type(error).__name__}: {error}", self._seconds()
+        again = self._last_fault[0] == cause and now - self._last_fault[1] < STALE_S
+        self._last_fault = (cause, now)
+        if not again:
+            Clock.schedule_once(lambda _dt: self.desk.fail(SAFE, cause))
+
+
+class _Faults(ExceptionHandler):
+    """Keeps the app alive whatever a callback raises."""
+
+    def __init__(self, app: KioskApp) -> None:
+        self._app = app
+
+    def handle_exception(self, inst: BaseException) -> Any:
+        """Log it, show it, go on."""
+        if isinstance(inst, KeyboardInterrupt | SystemExit):
+            return ExceptionManager.RAISE
+        self._app.broke(inst)
+        return ExceptionManager.PASS

@@ -1,0 +1,87 @@
+"""Answers for pictures of states a shop may not be in just now; the sample shop's units."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.rules.scanning import Answer, Offer, Outcome
+
+
+def _about(answer: Answer) -> Answer:
+    return replace(answer, job="GLAZE", unit="G05", unit_name="Tile panel")
+
+
+SAMPLES: tuple[Answer, ...] = (
+    _about(
+        Answer(
+            Outcome.RECORDED,
+            "Coat 2 on",
+            "Keep the room above 10 °C while it dries.",
+            "Next: hang at install from Fri 08:20",
+            code="K7F3Q97",
+            part="Panel face",
+            size="1200 × 1200 mm",
+            step="coat-2",
+        )
+    ),
+    _about(
+        Answer(
+            Outcome.ALREADY,
+            "Already: coat 2 on",
+            "15:38 by Ivo. Scan again later, or say that the next step is done too.",
+            "Next: mask the stripe at finish from 17:40",
+            code="K7F3Q97",
+            part="Panel face",
+            step="coat-2",
+            offers=(Offer("also", "mask", "Masked too"),),
+        )
+    ),
+    _about(
+        Answer(
+            Outcome.TOO_EARLY,
+            "Too early: 1:05 h to go",
+            "Coat 1 is on since 14:10; dry to recoat after 2:35 h.",
+            code="K7F3Q97",
+            part="Panel face",
+            size="1200 × 1200 mm",
+            step="coat-2",
+            offers=(Offer("go_ahead", "coat-2", "coat 2 all the same"),),
+        )
+    ),
+    _about(
+        Answer(
+            Outcome.ELSEWHERE,
+            "Not here: glue up",
+            "Next: glue up at assemble (gathered since 13:20).",
+            "Next: glue up at assemble",
+            part="Panel cleat",
+            size="1139.5 × 89.5 mm",
+        )
+    ),
+    Answer(
+        Outcome.UNKNOWN,
+        "No part has this code",
+        "K7F-3Q97 is a sound code, but not of this shop. Find the part by unit, size or name.",
+        code="K7F3Q97",
+    ),
+    Answer(
+        Outcome.SLIP,
+        "The code does not add up",
+        "One letter was misread or mistyped. If it is one of these, choose it.",
+        code="K7F3Q98",
+        offers=(
+            Offer("code", "K7F3Q97", "K7F-3Q97"),
+            Offer("code", "K7F8Q97", "K7F-8Q97"),
+            Offer("code", "K7E3Q97", "K7E-3Q97"),
+        ),
+    ),
+    _about(
+        Answer(
+            Outcome.ON_HOLD,
+            "G05 is on hold",
+            "Coat failed: runs at the lower edge. Lift the hold before it goes on.",
+            code="K7F3Q97",
+            offers=(Offer("lift", "G05", "Lift the hold"),),
+        )
+    ),
+)

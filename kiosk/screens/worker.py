@@ -1,0 +1,57 @@
+"""One thread owns the shop: one call after the other, answers go back to the screen."""
+
+from __future__ import annotations
+
+import queue
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+Fail = Callable[[Exception], None]
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    call: Callable[[], Any]  # Any: whatever the shop answers
+    then: Callable[[Any], None]
+    fail: Fail
+
+
+class Worker:
+    """Runs calls in order, off the drawing thread; a slow disk never freezes the screen."""
+
+    def __init__(self, later: Callable[[Callable[[float], None]], object]) -> None:
+        """Take `later`, which runs a function on the drawing thread and may be called from any."""
+        self._later = later
+        self._jobs: queue.Queue[_Job | None] = queue.Queue()
+        self._thread = threading.Thread(target=self._work, name="shop", daemon=True)
+        self._thread.start()
+
+    def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, fail: Fail) -> None:
+        """Run `call` on the shop's thread, then `then` or `fail` on the drawing thread."""
+        self._jobs.put(_Job(call, then, fail))
+
+    def settle(self) -> None:
+        """Wait until all that was asked so far is done."""
+        self._jobs.join()
+
+    def stop(self) -> None:
+        """Finish what was asked and end the thread."""
+        self._jobs.put(None)
+        self._thread.join(timeout=10)
+
+    def _work(self) -> None:
+        while (job := self._jobs.get()) is not None:
+            self._run(job)
+            self._jobs.task_done()
+        self._jobs.task_done()
+
+    def _run(self, job: _Job) -> None:
+        try:
+            found = job.call()
+        except Exception as error:  # noqa: BLE001 - the thread must outlive any fault; fail tells
+            fault = error
+            self._later(lambda _dt: job.fail(fault))
+        else:
+            self._later(lambda _dt: job.then(found))

@@ -1,0 +1,45 @@
+"""A real window off screen, fingers and keys for it, and a shop written by hand."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))  # fake_shop, driver
+
+from driver import Driver, open_window
+from fake_shop import REASONS, FakeShop
+
+
+@pytest.fixture(scope="session")
+def window():
+    """The one window of this process."""
+    return open_window((1280, 800))
+
+
+@pytest.fixture
+def shop() -> FakeShop:
+    return FakeShop()
+
+
+@pytest.fixture
+def drive(window):
+    """Start an app around a shop; stop it after the test."""
+    live: list[Driver] = []
+
+    def start(shop: FakeShop, **post: object) -> Driver:
+        post = {"station": "finish", "person": "Mara", "reasons": REASONS, **post}
+        live.append(Driver(shop, post))
+        return live[-1]
+
+    yield start
+    for one in live:
+        one.close()
+
+
+@pytest.fixture
+def rng() -> np.random.Generator:
+    return np.random.default_rng(7)

@@ -1,0 +1,50 @@
+"""Run the kiosk in a real window, let a text field get and lose the focus, then print each scan."""
+
+import sys
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[2])]
+
+
+def main() -> None:
+    from fake_shop import REASONS, FakeShop
+
+    from kiosk.app import boot
+
+    full = "full" in sys.argv
+    boot(None if full else (1280, 800), fullscreen=full)
+    from kivy.clock import Clock
+    from kivy.uix.textinput import TextInput
+
+    from kiosk.screens.desk import Post
+    from kiosk.screens.kiosk_app import KioskApp
+
+    class Told(FakeShop):
+        """Prints what was scanned."""
+
+        def scan(self, text, **rest):
+            print(text, flush=True)
+            return super().scan(text, **rest)
+
+    app = KioskApp(Told(), post=Post("finish", "Mara", reasons=REASONS))
+    field = TextInput()
+
+    def enter(_dt):
+        app.desk.stage.add_widget(field)
+        Clock.schedule_once(focus, 0)
+
+    def focus(_dt):
+        field.focus = True
+        Clock.schedule_once(leave, 0)
+
+    def leave(_dt):
+        field.focus = False
+        app.desk.stage.remove_widget(field)
+        Clock.schedule_once(lambda _dt: print("ready", flush=True), 0)
+
+    Clock.schedule_once(enter, 0)
+    app.run()
+
+
+if __name__ == "__main__":
+    main()

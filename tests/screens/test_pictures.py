@@ -1,0 +1,114 @@
+"""Every screen in every state, at both sizes: written to tests/output and checked."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from driver import find_misfits
+from PIL import Image
+
+from kiosk.config import STATIONS
+from kiosk.screens.samples import SAMPLES
+from kiosk.theme import GROUND, OUTCOMES, STATES, rgba
+
+HERE = Path(__file__).parent
+OUTPUT = HERE.parent / "output"
+
+
+def pixels_of(path: Path) -> np.ndarray:
+    with Image.open(path) as image:
+        return np.asarray(image.convert("RGB"))
+
+
+def share_of(pixels: np.ndarray, colour: str) -> float:
+    """Return the share of pixels within 4 levels of a colour."""
+    wanted = np.array(rgba(colour)[:3]) * 255
+    return float((np.abs(pixels - wanted).max(axis=2) <= 4).mean())
+
+
+@pytest.fixture(scope="module", params=[(1280, 800), (1920, 1080)], ids=["bench", "wall"])
+def drawn(request):
+    """Draw all states at one size; give the size, and the misfits by state."""
+    size = f"{request.param[0]}x{request.param[1]}"
+    ran = subprocess.run(
+        [sys.executable, str(HERE / "draw_and_check.py"), str(OUTPUT), size],
+        capture_output=True,
+        text=True,
+        timeout=180,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stderr[-2000:]
+    return request.param, json.loads(ran.stdout)
+
+
+def test_every_state_has_a_picture(drawn):
+    _size, found = drawn
+    wanted = {f"bench-idle-{station}" for station in STATIONS}
+    wanted |= {f"bench-{one.outcome.value.replace('_', '-')}" for one in SAMPLES}
+    wanted |= {"number-pad", "problem", "stations", "board-places", "board-bands", "failsafe"}
+    assert wanted <= set(found)
+
+
+def test_nothing_overlaps_is_cut_or_too_small_to_touch(drawn):
+    _size, found = drawn
+    assert {name: wrong for name, wrong in found.items() if wrong} == {}
+
+
+def test_every_picture_is_drawn_to_its_last_corner(drawn):
+    size, found = drawn
+    for name in found:
+        pixels = pixels_of(OUTPUT / f"{name}-{size[0]}x{size[1]}.png")
+        assert pixels.shape == (size[1], size[0], 3)
+        # our ink is #111111: full black is a frame that was never drawn
+        assert pixels.max(axis=2).min() > 0, name
+
+
+@pytest.mark.parametrize("answer", SAMPLES, ids=lambda one: one.outcome.value)
+def test_an_answer_shows_the_fill_of_its_outcome(drawn, answer):
+    size, _found = drawn
+    name = f"bench-{answer.outcome.value.replace('_', '-')}"
+    pixels = pixels_of(OUTPUT / f"{name}-{size[0]}x{size[1]}.png")
+    fill = OUTCOMES[answer.outcome.value].fill
+    top = pixels[round(size[1] * 0.17) : round(size[1] * 0.45), : round(size[0] * 0.5)]
+    assert share_of(top, fill) > 0.5
+
+
+@pytest.mark.parametrize("state", ["resting", "coat", "hang"])
+def test_the_bands_fill_the_screen_with_their_states(drawn, state):
+    size, _found = drawn
+    pixels = pixels_of(OUTPUT / f"board-bands-{size[0]}x{size[1]}.png")
+    assert share_of(pixels, STATES[state].fill) > 0.2
+
+
+@pytest.mark.parametrize("state", ["resting", "coat", "hang", "late"])
+def test_the_board_shows_all_four_states(drawn, state):
+    size, _found = drawn
+    pixels = pixels_of(OUTPUT / f"board-places-{size[0]}x{size[1]}.png")
+    # a tile and, but for 'late', a count
+    assert share_of(pixels, STATES[state].fill) > 0.01
+    assert share_of(pixels, GROUND) > 0.3
+
+
+def test_the_misfit_finder_finds_a_text_too_long(drive, shop):
+    from kivy.uix.label import Label
+
+    kiosk = drive(shop)
+    label = Label(text="far too long a text", font_size=60, size_hint=(None, None), size=(50, 20))
+    kiosk.desk.stage.add_widget(label)
+    kiosk.settle()
+    wrong = find_misfits(kiosk, touch=1)
+    assert "'far too long a text' is larger than its box" in wrong
+
+
+def test_the_misfit_finder_finds_a_small_button_and_an_overlap(drive, shop):
+    kiosk = drive(shop)
+    bench = kiosk.desk.bench
+    assert find_misfits(kiosk, touch=10) == []
+    bench.strike.height = 20
+    bench.pad.x = bench.problem.x
+    wrong = find_misfits(kiosk, touch=88)
+    assert any(one.startswith("button 'Strike last'") for one in wrong)
+    assert "BigButton lies over BigButton" in wrong
