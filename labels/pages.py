@@ -34,9 +34,10 @@ __all__ = [
 # lands on its dots; at exactly W x 72 / dpi some sheets came out one dot larger, and resampled.
 _HAIR: Final = 1 + 1e-6
 _TITLE: Final = "Part labels"
+# Plain formats, as lists of them kept by the module are told as leaks when the program ends.
 _FORMATS: Final = {
-    "qr": zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode]),
-    "bars": zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.Code128]),
+    "qr": zxingcpp.BarcodeFormat.QRCode,
+    "bars": zxingcpp.BarcodeFormat.Code128,
 }
 _NAMES: Final = {"qr": "QR code", "bars": "bar code"}
 
@@ -128,7 +129,7 @@ def _read(picture: Image.Image, spot: Spot) -> str | None:
     crop = picture.crop((box.x, box.y, box.right, box.bottom)).convert("L")
     found = zxingcpp.read_barcode(
         crop,
-        formats=_FORMATS[spot.kind],
+        formats=zxingcpp.BarcodeFormats([_FORMATS[spot.kind]]),
         try_rotate=False,
         try_downscale=False,
         try_invert=False,

@@ -15,13 +15,15 @@ ROUNDS = 5
 ENV = {**os.environ, "SDL_VIDEODRIVER": "offscreen", "SDL_AUDIODRIVER": "dummy"}
 EMPTY = """
 import os
-os.environ.update(KIVY_NO_ARGS="1", KIVY_NO_CONFIG="1", KIVY_NO_FILELOG="1", KIVY_NO_CONSOLELOG="1")
+os.environ.update(KIVY_NO_ARGS="1", KIVY_NO_CONFIG="1", KIVY_NO_FILELOG="1", KIVY_LOG_MODE="PYTHON")
 from kivy.config import Config
 Config.set("graphics", "multisamples", "0")
 from kivy.app import App
 from kivy.clock import Clock
 from kivy.uix.label import Label
 class Empty(App):
+    def load_kv(self, filename=None):
+        return False
     def build(self):
         Clock.schedule_once(lambda dt: self.stop(), 0)
         return Label(text="x")
