@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
@@ -101,10 +102,7 @@ class Desk:
 
     def open_stations(self) -> None:
         """Ask which station this is."""
-        choices = [
-            Choice(name.capitalize(), lambda name=name: self.set_station(name))  # type: ignore[misc]
-            for name in STATIONS
-        ]
+        choices = [Choice(name.capitalize(), partial(self.set_station, name)) for name in STATIONS]
         choices.append(Choice("Back", self.open_bench))
         line = "Scans count for it from then on."
         self.put(AskScreen(self.trim, "Which station is this?", choices, line=line))
@@ -185,7 +183,7 @@ class Desk:
             also=lambda step: self._scan(text, step=step),
             code=self.take_code,
             lift=self._lift,
-            dismiss=self._dismiss,
+            dismiss=lambda: self.bench.show_answer(self.answer, "", ()),
         )
 
     def _lift(self, unit: str) -> None:
@@ -194,9 +192,6 @@ class Desk:
         self._ask(
             lambda: self._shop.lift(name, person=person), "The hold was not lifted. Try again."
         )
-
-    def _dismiss(self) -> None:
-        self.bench.show_answer(self.answer, "", ())
 
     # -- problems ----------------------------------------------------------------------------
 
@@ -227,8 +222,7 @@ class Desk:
                 "The problem was not recorded. Try again.",
             )
 
-        back = self.open_bench
-        self.put(ask_sure(self.trim, name, what, yes=yes, back=back))
+        self.put(ask_sure(self.trim, name, what, yes=yes, back=self.open_bench))
         self._about = (code, name)
 
     # -- news --------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from kivy.uix.boxlayout import BoxLayout
 
@@ -71,10 +72,7 @@ def ask_problem(
     trim: Trim, name: str, *, pick: Callable[[str], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question what is wrong with a part or unit."""
-    choices = [
-        Choice(words, lambda what=what: pick(what))  # type: ignore[misc]
-        for what, words, _ in PROBLEMS
-    ]
+    choices = [Choice(words, partial(pick, what)) for what, words, _ in PROBLEMS]
     choices.append(Choice("Back", back))
     line = "Another part? Scan its label now."
     return AskScreen(trim, f"What is wrong with {name}?", choices, line=line)
