@@ -321,6 +321,13 @@ def test_a_scan_at_another_station_says_where_the_unit_belongs():
 def test_a_part_gathered_without_a_scan_at_the_saw_is_not_named_as_still_to_cut():
     verdict = scan_at("09:00", history("gather A 08:00"), "finish", "A")
     assert verdict.detail == "Still to cut at cut: part B B."
+    at_the_saw = scan_at("09:00", history("gather A 08:00"), "cut", "A")
+    assert said(at_the_saw) == (Outcome.ELSEWHERE, "Scan a part to record: cut")
+
+
+def test_three_parts_still_to_cut_are_all_named():
+    verdict = scan_at("09:00", history(unit=a_unit(parts="ABC")), "finish", "A")
+    assert verdict.detail == "Still to cut at cut: part A A, part B B, part C C."
 
 
 def test_a_unit_scanned_where_its_parts_are_asks_for_a_part():

@@ -47,6 +47,7 @@ def test_parts_cut_are_gathered_and_then_the_unit_is_glued_up():
 def test_gathering_a_part_shows_that_it_was_cut():
     one = standing_at("09:00", history("gather A", "gather B"))
     assert one.step.name == "glue-up"
+    assert standing_at("09:00", history("gather A")).why == "1 of 2 parts cut"
 
 
 def test_gluing_shows_that_all_parts_were_cut_and_gathered():
