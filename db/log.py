@@ -150,15 +150,15 @@ class Log:
             first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
             self._count(kiosk, next=first, clean=True)
 
-    def clear_projection(self) -> None:
-        """Throw the projection away."""
+    def renew_projection(self, changes: Changes) -> None:
+        """Throw the projection away and write it anew, in one transaction.
+
+        Raises:
+            DbError: it is as it was before.
+        """
         with self._writing():
             for table in PROJECTION:
                 table.delete().execute(self._db)
-
-    def write_projection(self, changes: Changes) -> None:
-        """Write the projection anew."""
-        with self._writing():
             self._apply(changes)
 
     @contextmanager
@@ -248,9 +248,11 @@ class Log:
         marks = ", ".join("?" * len(kinds))
         return self._rows(f"WHERE kind IN ({marks}) ORDER BY pos", *kinds)
 
-    def last_rows(self, kiosk: str, count: int) -> list[Row]:
-        """Return a kiosk's latest entries, newest first."""
-        return self._rows("WHERE kiosk = ? ORDER BY seq DESC LIMIT ?", kiosk, count)
+    def last_rows(self, kiosk: str, count: int, kinds: Sequence[str]) -> list[Row]:
+        """Return a kiosk's latest entries of some kinds, newest first."""
+        marks = ", ".join("?" * len(kinds))
+        where = f"WHERE kiosk = ? AND kind IN ({marks}) ORDER BY seq DESC LIMIT ?"
+        return self._rows(where, kiosk, *kinds, count)
 
     def open_units(self) -> list[Key]:
         """Return the units of open jobs, in the order in which lists named them."""

@@ -13,8 +13,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import platformdirs
 
-LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWX"  # the letters of part codes, docs/rules.md "Codes"
-STATIONS = ("cut", "assemble", "finish", "install")
+from kiosk.rules.route import STATIONS
+from labels.codes import ALPHABET
+
 ROLES = ("glue", "coat", "ready")
 
 
@@ -106,8 +107,8 @@ def _zone(value: Any) -> str:
 
 
 def _letter(value: Any) -> str:
-    sound = isinstance(value, str) and len(value) == 1 and value in LETTERS
-    return "" if sound else f"is not one of {LETTERS}"
+    sound = isinstance(value, str) and len(value) == 1 and value in ALPHABET
+    return "" if sound else f"is not one of {ALPHABET}"
 
 
 def _places(value: Any) -> str:
@@ -136,7 +137,7 @@ _DEFAULT_PLACES = [
 ]
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("shop", "", "The shop's name, shown on the board.", _text),
+    Setting("shop", "", "The shop's name, said above the board's text.", _text),
     Setting("zone", "local", "Time zone the shop's times are said in.", _zone),
     Setting(
         "kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter

@@ -67,7 +67,9 @@ def _unit_json(one: Standing, sits: Mapping[str, str], zone: tzinfo) -> Json:
         "standing": str(one.state),
         "next_step": one.step.name if one.step else None,
         "station": one.station or None,
-        "place": sits.get(one.unit) or sits.get(f"{one.job} {one.unit}"),
+        "place": None
+        if one.state == State.HUNG
+        else sits.get(one.unit) or sits.get(f"{one.job} {one.unit}"),
         "hands_at": iso(one.hands_at, zone),
         "earliest": iso(one.earliest, zone),
         "latest": iso(one.latest, zone),
@@ -85,7 +87,8 @@ def board_text(shop: Shop, now: datetime) -> str:
     standings = shop.standings(now)
     floor = shop.floor(now)
     counts = ", ".join(f"{band.count} {band.title}" for band in floor.bands)
-    lines = [f"{floor.clock}  {counts}; {floor.next_hands}"]
+    shop_name = f"{shop.settings.shop}: " if shop.settings.shop else ""
+    lines = [f"{floor.clock}  {shop_name}{counts}; {floor.next_hands}"]
     for state in State:
         found = sorted((one for one in standings if one.state == state), key=_by_hands)
         if not found:

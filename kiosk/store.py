@@ -6,7 +6,7 @@ wrote, refolds only the units touched; the fold of everything from the log stays
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -17,6 +17,7 @@ from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
 from kiosk.rules.entries import Entry, Kind, standing_entries, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
+from kiosk.rules.parts import unit_from_body
 
 Key = tuple[str, str]
 
@@ -103,10 +104,11 @@ class Store:
     def state(self, job: str, unit: str) -> UnitState | None:
         """Return one unit, of an open job or a closed one, or None if no list named it."""
         key = (job, unit)
-        if key not in self._states and key not in self._entries:
-            for row in self._log.unit_rows(job, unit):
-                self._keep(_entry(row))
-            self._refold(key)
+        if not self._is_open(job):
+            found = fold_unit(self.history(job, unit))
+            return None if found is None or found.gone else found
+        if key not in self._entries:
+            self._read(key)
         return self._states.get(key)
 
     def history(self, job: str, unit: str) -> list[Entry]:
@@ -131,9 +133,10 @@ class Store:
         row = self._log.row(entry_id)
         return _entry(row) if row else None
 
-    def last_entries(self, count: int) -> list[Entry]:
-        """Return this kiosk's latest entries, newest first."""
-        return [_entry(row) for row in self._log.last_rows(self._kiosk, count)]
+    def last_entries(self, count: int, kinds: Sequence[Kind]) -> list[Entry]:
+        """Return this kiosk's latest entries of some kinds, newest first."""
+        rows = self._log.last_rows(self._kiosk, count, [str(kind) for kind in kinds])
+        return [_entry(row) for row in rows]
 
     def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
         """Return the body of the latest shop-wide entry of a kind, or None."""
@@ -155,9 +158,9 @@ class Store:
         version = self._log.data_version()
         if version == self._version:
             return False
-        self._version = version
         rows = self._log.rows_after(self._pos)
         self._take(rows)
+        self._version = version
         return bool(rows)
 
     # -- writing -----------------------------------------------------------------------------
@@ -175,7 +178,8 @@ class Store:
         rows = self._log.append(
             drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
         )
-        self._take(rows)
+        # what others wrote since the last look lies before ours; skipping it would lose it here
+        self._take(self._log.rows_after(self._pos))
         return tuple(_entry(row) for row in rows)
 
     def take_numbers(self, count: int) -> range:
@@ -187,9 +191,10 @@ class Store:
         return self._log.take_numbers(self._kiosk, count)
 
     def rebuild(self) -> None:
-        """Throw the projection away and make it again from the log."""
-        self._log.clear_projection()
-        self._log.write_projection(changes_of(_note(row) for row in self._log.rows_after(0)))
+        """Throw the projection away and make it again from the log, all or nothing."""
+        entries = [_entry(row) for row in self._log.rows_after(0)]
+        entries.sort(key=lambda entry: entry.order)
+        self._log.renew_projection(changes_of(entries))
         self._entries, self._states, self._loaded = {}, {}, False
         self._read_jobs()
 
@@ -201,7 +206,7 @@ class Store:
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 key = (row.job, row.unit)
-                if self._loaded or key in self._entries:
+                if key in self._entries:
                     self._keep(_entry(row))
                 touched.add(key)
             elif row.job:
@@ -211,7 +216,17 @@ class Store:
         for key in touched:
             if key in self._entries:
                 self._refold(key)
+            elif self._loaded and self._is_open(key[0]):
+                self._read(key)
         self._touched |= touched
+
+    def _is_open(self, job: str) -> bool:
+        return job not in self._jobs or self._jobs[job].open
+
+    def _read(self, key: Key) -> None:
+        for row in self._log.unit_rows(*key):
+            self._keep(_entry(row))
+        self._refold(key)
 
     def _keep(self, entry: Entry) -> None:
         self._entries.setdefault((entry.job, entry.unit), {})[entry.id] = entry
@@ -224,6 +239,7 @@ class Store:
             self._states[key] = state
 
     def _read_jobs(self) -> None:
+        before = {job.code for job in self._jobs.values() if not job.open}
         self._jobs = {
             code: Job(
                 code,
@@ -240,9 +256,11 @@ class Store:
             self._touched.add(key)
             del self._states[key]
             del self._entries[key]
+        if before - closed:
+            self._loaded = False  # a job was opened again: its units are to be read
 
 
-def changes_of(notes: Iterable[Note]) -> Changes:
+def changes_of(notes: Iterable[Note | Entry]) -> Changes:
     """Return what notes change in the projection: jobs, units and the codes of parts."""
     jobs: dict[str, tuple[str, bool, Mapping[str, Any]]] = {}
     units: dict[Key, tuple[str, str, bool]] = {}
@@ -255,21 +273,13 @@ def changes_of(notes: Iterable[Note]) -> Changes:
             case Kind.UNIT_TAKEN | Kind.UNIT_GONE:
                 is_there = note.kind == Kind.UNIT_TAKEN
                 units[note.job, note.unit] = (note.job, note.unit, is_there)
-                for piece in body.get("pieces", ()):
-                    pieces[piece["code"]] = (piece["code"], note.job, note.unit)
+                for piece in unit_from_body(note.job, note.unit, body).pieces:
+                    pieces[piece.code] = (piece.code, note.job, note.unit)
             case Kind.PART_SPOILED:
-                if recut := body.get("recut"):
+                recut = body.get("recut")
+                if isinstance(recut, str) and recut:
                     pieces[recut] = (recut, note.job, note.unit)
     return Changes(tuple(jobs.values()), tuple(units.values()), tuple(pieces.values()))
-
-
-def refold_all(
-    store: Store, keys: Callable[[], Iterable[Key]] | None = None
-) -> dict[Key, UnitState]:
-    """Fold units straight from the log, past every cache: the oracle for tests and `check`."""
-    wanted = list(keys()) if keys else list(store.states())
-    folded = {key: fold_unit(store.history(*key)) for key in wanted}
-    return {key: state for key, state in folded.items() if state is not None}
 
 
 def _entry(row: Row) -> Entry:
@@ -284,10 +294,6 @@ def _entry(row: Row) -> Entry:
         row.kind,
         row.job,
         row.unit,
-        row.body,
+        row.body if isinstance(row.body, dict) else {},
         row.received_ms,
     )
-
-
-def _note(row: Row) -> Note:
-    return Note(Kind(row.kind), row.job, row.unit, row.body, row.person)

@@ -7,14 +7,14 @@ from datetime import datetime
 from functools import cache
 from importlib import resources
 
-from kiosk.clock import Clock, FixedClock
+from kiosk.clock import Clock
 from kiosk.config import Settings, zone_of
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
 from kiosk.rules.problems import Problem
-from kiosk.rules.products import Product, confirm_in_text, parse_products
-from kiosk.rules.route import Route, State, parse_routes
+from kiosk.rules.products import confirm_in_text, parse_products
+from kiosk.rules.route import State, parse_routes
 from kiosk.rules.standing import Setup, Standing, stand, supports_of
 from kiosk.store import Job, Key, Note, Store
 
@@ -41,11 +41,6 @@ class Core:
         return self.clock.now()
 
     @property
-    def late_entry(self) -> bool:
-        """Tell whether the time was stated by a person rather than read."""
-        return isinstance(self.clock, FixedClock)
-
-    @property
     def setup(self) -> Setup:
         """Return the routes and products the shop works with now."""
         if self._setup is None or self.store.take_shop_changed():
@@ -54,7 +49,9 @@ class Core:
         return self._setup
 
     def _read_setup(self) -> Setup:
-        routes, _ = parse_routes(self.text_of(Kind.ROUTES_SET))
+        routes, wrong = parse_routes(self.text_of(Kind.ROUTES_SET))
+        if wrong:  # set by another program; the shop goes on by what ships
+            routes, _ = parse_routes(seed_text("routes.toml"))
         products, _ = parse_products(self.text_of(Kind.PRODUCTS_SET))
         uses = {
             "glue": self.settings.glue,
@@ -69,7 +66,7 @@ class Core:
         """Return the TOML text of the shop's routes or products: its own, or what ships."""
         seeds = {Kind.ROUTES_SET: "routes.toml", Kind.PRODUCTS_SET: "products.toml"}
         body = self.store.last_body(kind)
-        return str(body["text"]) if body else seed_text(seeds[kind])
+        return str(body.get("text", "")) if body else seed_text(seeds[kind])
 
     def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
         """Set the shop's routes or products; with any problem nothing is set."""
@@ -88,15 +85,10 @@ class Core:
                 Problem(f"There is no product {key}.", f"Products are: {', '.join(products)}."),
             )
         text = confirm_in_text(self.text_of(Kind.PRODUCTS_SET), key)
+        if parse_products(text)[0][key].seed:
+            remedy = f"Write seed = false below [{key}] and set the file."
+            return (Problem(f"The table of {key} was not found in the products file.", remedy),)
         return self.set_text(Kind.PRODUCTS_SET, text, person=person)
-
-    def routes(self) -> Mapping[str, Route]:
-        """Return the routes by kind of unit."""
-        return self.setup.routes
-
-    def products(self) -> Mapping[str, Product]:
-        """Return the products by key."""
-        return self.setup.products
 
     def jobs(self) -> Mapping[str, Job]:
         """Return all jobs by code."""
@@ -124,9 +116,11 @@ class Core:
 
     def _stale(self, now: datetime, states: Mapping[Key, UnitState]) -> set[Key]:
         touched = self.store.take_touched()
-        for key in [key for key in self._standings if key not in states]:
+        left = [key for key in self._standings if key not in states]
+        for key in left:
             del self._standings[key]
-        if self._asked is None or now < self._asked or len(self._standings) != len(states):
+        # what hung on a unit that left waits for it no more
+        if left or self._asked is None or now < self._asked or len(self._standings) != len(states):
             return set(states)
         stale = {key for key in touched if key in states}
         for key, one in self._standings.items():

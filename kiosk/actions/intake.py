@@ -6,8 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from labels.codes import code_for
-
 from kiosk.actions.core import Core
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
@@ -18,6 +16,7 @@ from kiosk.rules.revision import Revision
 from kiosk.rules.route import State
 from kiosk.store import Job, Note
 from kiosk.tables import read_table
+from labels.codes import code_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +193,7 @@ class Intake(Core):
             have = ", ".join(self.jobs()) or "none yet"
             return (Problem(f"There is no job {job.code}.", f"Jobs are: {have}."),)
         note = self._opened(job, person)
-        if not job.open:
+        if not job.open and known.open:
             left = [one for one in self.standings() if one.job == job.code]
             left = [one for one in left if one.state != State.HUNG]
             if left:
@@ -205,6 +204,7 @@ class Intake(Core):
                         "Hang them, or take them off the list by revising it.",
                     ),
                 )
+        if not job.open:
             note = replace(note, kind=Kind.JOB_CLOSED)
         self.store.write([note], self.now())
         return ()

@@ -14,7 +14,7 @@ from kiosk.rules.route import Step
 from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
-from kiosk.store import Note
+from kiosk.store import Key, Note
 from labels import codes
 
 # What a person may pick for going ahead against the clock, and what may be wrong with a part.
@@ -25,14 +25,29 @@ GO_AHEAD_REASONS = (
     "done earlier, not scanned",
     "other reason",
 )
-PROBLEMS = {
-    "spoiled": "spoiled",
-    "missing": "part missing",
-    "failed_coat": "coat failed",
-    "too_tacky": "still too tacky",
-    "other": "other problem",
-}
-MAX_GUESSES = 29**2  # two unreadable letters; with more it is quicker to find the part by name
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What may be wrong with a part or unit: its key, in words, and what recording it does."""
+
+    key: str
+    words: str
+    then: str
+
+
+_HELD = "The unit is put on hold."
+PROBLEMS = (
+    Trouble("spoiled", "part spoiled", "The part is cut again; its recut gets its own label."),
+    Trouble("missing", "part missing", "The unit is put on hold until the part is found."),
+    Trouble("failed_coat", "coat failed", _HELD),
+    Trouble("too_tacky", "still too tacky", _HELD),
+    Trouble("other", "something else", _HELD),
+)
+UNREADABLE = 2  # letters typed as ?; with more it is quicker to find the part by name
+
+
+RECENT = 50  # how far back Strike last looks past entries struck already
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +136,7 @@ class Scans(Core):
 
     def _next(self, standing: Standing | None, now: datetime) -> str:
         if standing is None or standing.step is None:
-            return standing.why.capitalize() if standing else ""
+            return standing.why[:1].upper() + standing.why[1:] if standing else ""
         step = standing.step
         if standing.resting and standing.hands_at is not None:
             when = say_time(standing.hands_at, now=now, zone=self.zone)
@@ -135,60 +150,64 @@ class Scans(Core):
 
     def _find(self, text: str) -> _Found | Answer:
         """Return the unit and part a text means, or the answer that it means none."""
+        self.store.refresh()  # another process may have scanned since
         reading = codes.parse(text)
         if reading.code is not None:
-            key = self.store.find_piece(reading.code)
-            state = self.store.state(*key) if key else None
-            if state is None:
-                return Answer(
-                    Outcome.UNKNOWN,
-                    "No part has this code",
-                    f"{codes.shown(reading.code)} is a sound code, but not of this shop. "
-                    "Find the part by unit, size or name.",
-                    code=reading.code,
-                )
-            if not self.jobs()[state.spec.job].open:
-                return self._closed(state.spec.job, state.spec.unit, reading.code)
-            piece = state.piece(reading.code)
-            if piece is None:
-                return Answer(
-                    Outcome.ELSEWHERE,
-                    "No longer on the list",
-                    f"A revised list of {state.spec.unit} left this part out or changed it. "
-                    "Take the label off; the part has a new one.",
-                    code=reading.code,
-                    job=state.spec.job,
-                    unit=state.spec.unit,
-                )
-            return _Found(state, piece, reading.code)
-        unit = self._unit_named(text)
-        if unit is not None:
-            return _Found(unit, None, "")
-        job, _, name = text.strip().rpartition("/")
-        if job in self.jobs() and not self.jobs()[job].open and name in self.store.units_of(job):
-            return self._closed(job, name)
-        return self._slip(text, reading)
+            return self._by_code(reading.code)
+        key = self._named(text)
+        if key is None:
+            return self._slip(text, reading)
+        if not self.jobs()[key[0]].open:
+            return self._closed(*key)
+        state = self.store.state(*key)
+        return _Found(state, None, "") if state else self._off_list(*key)
+
+    def _by_code(self, code: str) -> _Found | Answer:
+        key = self.store.find_piece(code)
+        if key is None:
+            return Answer(
+                Outcome.UNKNOWN,
+                "No part has this code",
+                f"{codes.shown(code)} is a sound code, but not of this shop. "
+                "Find the part by unit, size or name.",
+                code=code,
+            )
+        if not self.jobs()[key[0]].open:
+            return self._closed(*key, code)
+        state = self.store.state(*key)
+        piece = state.piece(code) if state else None
+        return _Found(state, piece, code) if state and piece else self._off_list(*key, code)
 
     @staticmethod
     def _closed(job: str, unit: str, code: str = "") -> Answer:
-        return Answer(
-            Outcome.ELSEWHERE,
-            f"Job {job} is closed",
-            f"{unit} was closed with it.",
-            code=code,
-            job=job,
-            unit=unit,
-        )
+        detail = f"{unit} was closed with it."
+        message = f"Job {job} is closed"
+        return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
 
-    def _unit_named(self, text: str) -> UnitState | None:
-        """Return the one unit of the open jobs with this name, given as UNIT or JOB/UNIT."""
-        job, _, unit = text.strip().upper().rpartition("/")
-        matches = [
-            state
-            for (a_job, a_unit), state in self.store.states().items()
-            if a_unit.upper() == unit and job in ("", a_job.upper())
-        ]
-        return matches[0] if len(matches) == 1 else None
+    @staticmethod
+    def _off_list(job: str, unit: str, code: str = "") -> Answer:
+        detail = (
+            f"{unit}: a revised list left it out or changed it, or what made it was struck. "
+            "Take the label off."
+        )
+        message = "No longer on the list"
+        return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
+
+    def _named(self, text: str) -> Key | None:
+        """Return the one unit with this name, given as UNIT or JOB/UNIT, open jobs first."""
+        wanted = text.strip().casefold()
+        open_units = list(self.store.states())
+        closed = [job.code for job in self.jobs().values() if not job.open]
+        all_closed = ((job, unit) for job in closed for unit in self.store.units_of(job))
+        for keys in (open_units, all_closed):
+            found = [
+                (job, unit)
+                for job, unit in keys
+                if wanted in (unit.casefold(), f"{job}/{unit}".casefold())
+            ]
+            if found:
+                return found[0] if len(found) == 1 else None
+        return None
 
     def _slip(self, text: str, reading: codes.CodeReading) -> Answer:
         likely = reading.offers or self._guesses(text)
@@ -210,7 +229,7 @@ class Scans(Core):
         """Return what a code with two unreadable letters may be."""
         compact = codes.compact(text)
         gaps = compact.count("?")
-        if len(compact) != codes.LENGTH or not 2 <= gaps <= 2:
+        if len(compact) != codes.LENGTH or gaps != UNREADABLE:
             return []
         found = []
         for letters in itertools.product(codes.ALPHABET, repeat=gaps):
@@ -266,7 +285,7 @@ class Scans(Core):
 
     def size_text(self, job: str, length: Length, width: Length) -> str:
         """Return length × width in the job's units."""
-        system = System(self.jobs()[job].units)
+        system = System.INCH if self.jobs()[job].units == "inch" else System.MM
         if system == System.MM:
             return f"{show(length, system, unit_mark=False)} × {show(width, system)}"
         return f"{show(length, system)} × {show(width, system)}"
@@ -275,6 +294,7 @@ class Scans(Core):
 
     def strike(self, entry_id: str, *, person: str = "") -> Answer:
         """Void an entry by its id: what it recorded counts no more; the entry itself is kept."""
+        self.store.refresh()
         entry = self.store.find_entry(entry_id)
         if entry is None:
             return Answer(Outcome.UNKNOWN, "No such entry", f"{entry_id} is not in the log.")
@@ -285,6 +305,9 @@ class Scans(Core):
                 "A list is mended by revising it; labels, once printed, stay printed.",
                 entry=entry.id,
             )
+        job = self.jobs().get(entry.job)
+        if job is not None and not job.open:
+            return self._closed(entry.job, entry.unit)
         if entry.id in self._struck(entry):
             return self._about(Outcome.ALREADY, entry, "Already struck", self.say_entry(entry))
         note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
@@ -293,10 +316,11 @@ class Scans(Core):
 
     def strike_last(self, *, person: str = "") -> Answer:
         """Void the latest entry of this kiosk that is not struck yet."""
-        for entry in self.store.last_entries(50):
-            if entry.kind in STRIKABLE and entry.id not in self._struck(entry):
+        for entry in self.store.last_entries(RECENT, STRIKABLE):
+            if entry.id not in self._struck(entry):
                 return self.strike(entry.id, person=person)
-        return Answer(Outcome.UNKNOWN, "Nothing to strike", "This kiosk has recorded nothing yet.")
+        detail = "This kiosk has recorded nothing that could still be struck."
+        return Answer(Outcome.UNKNOWN, "Nothing to strike", detail)
 
     def _struck(self, entry: Entry) -> set[str]:
         history = self.store.history(entry.job, entry.unit)
@@ -405,7 +429,7 @@ class Scans(Core):
 
         Args:
             code: a part's code or a unit's name.
-            what: a key of PROBLEMS.
+            what: the key of one of PROBLEMS.
             person: who says so.
             note: more words for the log.
         """
@@ -416,5 +440,6 @@ class Scans(Core):
         part = ""
         if reading.code and isinstance(found, _Found) and found.piece and what == "missing":
             part = f" {found.piece.piece.part}"
-        reason = f"{PROBLEMS.get(what, what)}{part}{f': {note}' if note else ''}"
+        words = next((trouble.words for trouble in PROBLEMS if trouble.key == what), what)
+        reason = f"{words}{part}{f': {note}' if note else ''}"
         return self.hold(code, reason, person=person)

@@ -12,7 +12,8 @@ import typer
 from kiosk.cli import desk, work
 from kiosk.cli.common import Exit, Person, ShopFile, at_desk, stop
 from kiosk.clock import SystemClock
-from kiosk.config import STATIONS, shop_path
+from kiosk.config import shop_path
+from kiosk.rules.route import STATIONS
 
 app = typer.Typer(
     help="From part list to hang day: labels, scans, a clock for every rest, one board.",

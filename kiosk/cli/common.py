@@ -58,24 +58,37 @@ class Desk:
         return person or self.settings.person
 
 
-def settings_beside(file: Path) -> tuple[Settings, tuple[str, ...]]:
-    """Return the settings kept beside a shop's file, and what is wrong with them."""
-    path = file.with_name("settings.toml")
-    return load(path.read_text("utf-8") if path.is_file() else "")
+def settings_of(file: Path | None) -> tuple[Path, Settings, tuple[str, ...]]:
+    """Return the shop's file, the settings kept beside it, and what is wrong with them."""
+    path = shop_path(str(file) if file else None, os.environ)
+    beside = path.with_name("settings.toml")
+    try:
+        text = beside.read_text("utf-8") if beside.is_file() else ""
+    except (OSError, UnicodeDecodeError) as error:
+        settings, _ = load("")
+        return path, settings, (f"{beside} cannot be read: {error}; the defaults are used",)
+    return path, *load(text)
 
 
 @contextmanager
-def at_desk(file: Path | None, at: str | None = None) -> Iterator[Desk]:
-    """Open the shop; broken machinery becomes words and exit status 3."""
-    path = shop_path(str(file) if file else None, os.environ)
+def at_desk(file: Path | None, at: str | None = None, *, records: bool = False) -> Iterator[Desk]:
+    """Open the shop; broken machinery becomes words and exit status 3.
+
+    Args:
+        file: the shop's file, or None for the usual one.
+        at: the moment meant; None is now.
+        records: entries will be written, so the moment must not be still to come.
+    """
+    path, settings, wrong = settings_of(file)
+    for line in wrong:
+        typer.echo(f"settings: {line}", err=True)
+    clock = clock_at(at, settings)
+    if records and clock.now() > SystemClock().now():
+        stop(f"--at {at} is still to come; nothing can be recorded for it.", Exit.INPUT)
     try:
-        settings, wrong = settings_beside(path)
-        for line in wrong:
-            typer.echo(f"settings: {line}", err=True)
-        clock = clock_at(at, settings)
         path.parent.mkdir(parents=True, exist_ok=True)
         store = Store.open(path, settings.kiosk_letter)
-    except (StoreError, OSError, UnicodeDecodeError) as error:
+    except (StoreError, OSError) as error:
         stop(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY)
     try:
         yield Desk(Shop(store, settings, clock), clock.now(), settings)
@@ -132,9 +145,9 @@ def end(outcome: Outcome) -> None:
         raise typer.Exit(int(Exit.REFUSED))
 
 
-def end_problems(problems: Sequence[Problem], as_json: bool) -> None:
-    """Say all problems and end with status 2, if there are any."""
+def end_problems(problems: Sequence[Problem], as_json: bool, *, status: Exit = Exit.INPUT) -> None:
+    """Say all problems and end with a status, if there are any."""
     if problems:
         text = "\n".join(problem_text(problem) for problem in problems)
         say(text, {"problems": [problem_json(problem) for problem in problems]}, as_json)
-        raise typer.Exit(int(Exit.INPUT))
+        raise typer.Exit(int(status))

@@ -21,7 +21,7 @@ from kiosk.cli.common import (
     end_problems,
     one_of,
     say,
-    settings_beside,
+    settings_of,
     stop,
 )
 from kiosk.config import shop_path, write_commented
@@ -104,11 +104,14 @@ def job(
                 old.site if site is None else site,
                 old.hang_day if hang_day is None else hang_day,
                 show or old.units,
-                open=not close,
+                open=old.open and not close,
             )
-            end_problems(desk.shop.set_job(new, person=desk.who(person)), as_json)
+            problems = desk.shop.set_job(new, person=desk.who(person))
+            end_problems(problems, as_json, status=Exit.REFUSED if close else Exit.INPUT)
             jobs = desk.shop.jobs()
         chosen = [one for one in jobs.values() if code in (None, one.code)]
+        if code is not None and not chosen:
+            stop(f"There is no job {code}. Jobs are: {', '.join(jobs) or 'none yet'}.", Exit.INPUT)
         rows = [
             {
                 "job": one.code,
@@ -191,8 +194,7 @@ def _text_command(kind: Kind, file: Path | None, shop: Path | None, person: str 
 @app.command()
 def settings(shop: ShopFile = None) -> None:
     """Print the settings, a sentence on each, to be kept as settings.toml beside the file."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    found, wrong = settings_beside(path)
+    _path, found, wrong = settings_of(shop)
     for line in wrong:
         typer.echo(f"settings: {line}", err=True)
     typer.echo(write_commented(found), nl=False)
@@ -218,6 +220,7 @@ def restore(
     """Put a copy in place of the shop's file; what was there is kept beside it."""
     path = shop_path(str(shop) if shop else None, os.environ)
     try:
+        path.parent.mkdir(parents=True, exist_ok=True)
         kept = bring_back(copy, path)
     except (StoreError, OSError) as error:
         stop(str(error), Exit.MACHINERY)
@@ -227,8 +230,7 @@ def restore(
 @app.command()
 def check(shop: ShopFile = None, as_json: AsJson = False) -> None:
     """Check disk, database, display, fonts, scanner and printer: one line each with the remedy."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    found, wrong = settings_beside(path)
+    path, found, wrong = settings_of(shop)
     checks = run_checks(path, found, wrong)
     text = "\n".join(
         f"{'ok ' if one.ok else 'NOT'} {one.name:10} {one.detail}"

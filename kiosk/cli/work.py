@@ -22,6 +22,7 @@ from kiosk.cli.common import (
 )
 from kiosk.rules.route import STATIONS
 from kiosk.store import Job
+from labels.codes import compact
 
 app = typer.Typer()
 
@@ -54,7 +55,7 @@ def take_in(
     shows = show or ("inch" if units in ("in", "ft") else "")
     one_of(shows, ("", "mm", "inch"), "--show")
     check_day(hang_day)
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
         taken = desk.shop.take_in(
@@ -81,13 +82,13 @@ def labels(
     person: Person = None,
 ) -> None:
     """Write the labels of a job; each is read back before it is written."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         run = desk.shop.labels(
             job,
             out or Path(f"{job.lower()}-labels.pdf"),
             stock=stock,
             skip=skip,
-            only=part or (),
+            only=[compact(one) for one in part or ()],
             new_only=new,
             person=desk.who(person),
         )
@@ -108,7 +109,7 @@ def scan(
     person: Person = None,
 ) -> None:
     """Record what a scan at a station means."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         where = station or desk.settings.station
         one_of(where, STATIONS, "--station")
         answer = desk.shop.scan(
@@ -129,7 +130,7 @@ def strike(
     person: Person = None,
 ) -> None:
     """Void an entry; it is kept, but counts no more."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         who = desk.who(person)
         answer = desk.shop.strike(entry, person=who) if entry else desk.shop.strike_last(person=who)
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
@@ -146,7 +147,7 @@ def hold(
     person: Person = None,
 ) -> None:
     """Put a unit on hold."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         answer = desk.shop.hold(unit, reason, person=desk.who(person))
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)
@@ -161,7 +162,7 @@ def lift(
     person: Person = None,
 ) -> None:
     """Lift a unit's holds."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         answer = desk.shop.lift(unit, person=desk.who(person))
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)
@@ -177,7 +178,7 @@ def spoil(
     person: Person = None,
 ) -> None:
     """Mark a part as spoiled; its recut gets a code of its own."""
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=True) as desk:
         answer = desk.shop.spoil(part, reason, person=desk.who(person))
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)

@@ -11,6 +11,7 @@ from typing import Any
 # A kiosk whose clock runs ahead must not push its entries before everybody's; a server stamps when
 # it received them and more than this ahead of that is cut back. Choice, docs/rules.md "Order".
 AHEAD_MS = 60_000
+LATEST_MS = 4_102_444_800_000  # the year 2100; a later time is no time of a shop
 
 
 class Kind(StrEnum):
@@ -69,7 +70,11 @@ class Entry:
     def at(self) -> datetime:
         """Return when it happened (aware, UTC): as stated for a late scan, else as recorded."""
         stated = self.body.get("at_ms")
-        return from_ms(stated if isinstance(stated, int) else self.order[0])
+        if not isinstance(stated, int) or not 0 <= stated < LATEST_MS:
+            stated = min(max(self.wall_ms, 0), LATEST_MS)
+            if self.received_ms is not None:
+                stated = min(stated, self.received_ms + AHEAD_MS)
+        return from_ms(stated)
 
 
 def from_ms(ms: int) -> datetime:

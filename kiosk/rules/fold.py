@@ -122,8 +122,9 @@ class _Tally:
             case Kind.HOLD_LIFTED:
                 self.lifted.add(str(body.get("target", "")))
             case Kind.LABELS_PRINTED:
-                for code in body.get("codes", ()):
-                    self.printed[code] = self.printed.get(code, 0) + 1
+                codes = body.get("codes")
+                for code in codes if isinstance(codes, list) else ():
+                    self.printed[str(code)] = self.printed.get(str(code), 0) + 1
 
     def take_list(self, entry: Entry) -> None:
         first = self.spec is None

@@ -124,7 +124,7 @@ def _piece(body: Mapping[str, object]) -> Piece:
         length=Length(_whole(body, "length")),
         width=Length(_whole(body, "width")),
         thickness=Length(thickness) if thickness else None,
-        bevel=float(bevel) if isinstance(bevel, int | float) else 0.0,
+        bevel=float(bevel) if isinstance(bevel, int | float) and abs(bevel) <= 90 else 0.0,
         **{key: _text(body, key) for key in _PIECE_TEXTS},
     )
 

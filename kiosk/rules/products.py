@@ -98,7 +98,7 @@ def confirm_in_text(text: str, key: str) -> str:
     for line in text.splitlines(keepends=True):
         bare = line.partition("#")[0].strip()
         if bare.startswith("["):
-            inside = bare in (f"[{key}]", f'["{key}"]')
+            inside = bare.strip("[] \t\"'") == key
             lines.append(line)
             if inside:
                 lines.append("seed = false\n")

@@ -81,7 +81,11 @@ def compare(old: Sequence[UnitSpec], new: PartList, *, cut: Collection[str]) -> 
     """
     before = {spec.unit: spec for spec in old}
     job = old[0].job if old else ""
-    after = {draft.unit: draft.spec(job) for draft in units_of(new)}
+    known = {unit.casefold(): unit for unit in before}
+    after = {
+        known.get(draft.unit.casefold(), draft.unit): draft.spec(job) for draft in units_of(new)
+    }
+    after = {unit: replace(spec, unit=unit) for unit, spec in after.items()}
     cut_codes = frozenset(cut)
     pairs: list[_Pair] = []
     units: list[UnitSpec] = []

@@ -116,6 +116,9 @@ def _check_supports(units: Mapping[str, _Unit], header: Header) -> Iterator[Prob
     walls = {unit.values["wall"].casefold() for unit in units.values() if "wall" in unit.values}
     supports: dict[str, str] = {}
     for key, unit in units.items():
+        wall = units.get(unit.values.get("wall", "").casefold())
+        if wall is not None:
+            unit.values["wall"] = wall.unit
         said = unit.values.get("hangs_on", "")
         target = units.get(said.casefold())
         if target is not None:

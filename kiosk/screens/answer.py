@@ -7,11 +7,12 @@ import re
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.scanning import Answer
-from kiosk.screens.face import Trim, show_code
+from kiosk.screens.face import Trim
 from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
+from labels.codes import shown
 
 IDLE = "Scan a label, or tap Number pad"
 _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm)\b)")
@@ -22,7 +23,7 @@ def name_answer(answer: Answer) -> str:
     unit = " ".join(filter(None, (answer.unit, answer.unit_name)))
     size = answer.size.replace(" ", "\u00a0")  # a size is never broken across lines
     words = [word for word in (unit, answer.part, size) if word]
-    return ", ".join(words) or show_code(answer.code)
+    return ", ".join(words) or shown(answer.code)
 
 
 def say_detail(answer: Answer) -> str:

@@ -11,18 +11,19 @@ from typing import Any
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from kiosk.config import STATIONS
 from kiosk.rules.floor import Floor
+from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.answer import name_answer
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
-from kiosk.screens.face import Choice, ShopFace, Status, Trim, show_code
+from kiosk.screens.face import Choice, ShopFace, Status, Trim
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
 from kiosk.screens.flow import AskScreen, WaitScreen, ask_problem, ask_sure
 from kiosk.screens.offers import OfferActs, choices_for
 from kiosk.screens.pad import PadScreen
 from kiosk.screens.worker import Worker
+from labels.codes import shown
 
 LOG = logging.getLogger("cleatclock.screens")
 
@@ -134,7 +135,7 @@ class Desk:
     def take_code(self, text: str) -> None:
         """Take a code, scanned or typed: record it, or let a problem be about it."""
         if self._about is not None:
-            self._ask_what(text, show_code(text))
+            self._ask_what(text, shown(text))
             return
         self._text = text
         self._scan(text)

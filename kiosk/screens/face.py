@@ -62,15 +62,6 @@ class ShopFace(Protocol):
         ...
 
 
-CODE_LENGTH = 7  # letters of a part's code
-_HEAD = 3  # letters before the hyphen
-
-
-def show_code(code: str) -> str:
-    """Return a part's code as it stands on the label, `K7F-3Q97`; anything else as it is."""
-    return f"{code[:_HEAD]}-{code[_HEAD:]}" if len(code) == CODE_LENGTH else code
-
-
 @dataclass(frozen=True, slots=True)
 class Trim:
     """How a screen is laid out on this kiosk."""

@@ -7,21 +7,13 @@ from functools import partial
 
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.actions import PROBLEMS
 from kiosk.screens.choices import Choices
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton
-
-# What may be wrong, in the words of the button, and what recording it does.
-PROBLEMS = (
-    ("spoiled", "Part spoiled", "The part is cut again; its recut gets a label of its own."),
-    ("missing", "Part missing", "The unit is put on hold until the part is found."),
-    ("failed_coat", "Coat failed", "The unit is put on hold."),
-    ("too_tacky", "Still too tacky", "The unit is put on hold."),
-    ("other", "Something else", "The unit is put on hold."),
-)
 
 
 class AskScreen(BoxLayout):
@@ -72,7 +64,9 @@ def ask_problem(
     trim: Trim, name: str, *, pick: Callable[[str], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question what is wrong with a part or unit."""
-    choices = [Choice(words, partial(pick, what)) for what, words, _ in PROBLEMS]
+    choices = [
+        Choice(trouble.words.capitalize(), partial(pick, trouble.key)) for trouble in PROBLEMS
+    ]
     choices.append(Choice("Back", back))
     line = "Another part? Scan its label now."
     return AskScreen(trim, f"What is wrong with {name}?", choices, line=line)
@@ -82,6 +76,7 @@ def ask_sure(
     trim: Trim, name: str, what: str, *, yes: Callable[[], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question whether a problem is to be recorded."""
-    words, then = next((words, then) for key, words, then in PROBLEMS if key == what)
+    trouble = next(trouble for trouble in PROBLEMS if trouble.key == what)
+    words, then = trouble.words.capitalize(), trouble.then
     choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
     return AskScreen(trim, f"{words}: {name}", choices, line=then)

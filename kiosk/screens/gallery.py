@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from kiosk.config import STATIONS
+from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.desk import Desk, Post

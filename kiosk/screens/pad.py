@@ -1,4 +1,4 @@
-"""The number pad: type the code that stands below the bars."""
+"""The number pad: type the code that stands on the label."""
 
 from __future__ import annotations
 
@@ -7,15 +7,15 @@ from collections.abc import Callable
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
-from kiosk.config import LETTERS
-from kiosk.screens.face import CODE_LENGTH, Trim, show_code
+from kiosk.screens.face import Trim
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
+from labels.codes import ALPHABET, LENGTH, shown
 
 _COLUMNS = 8
 UNREADABLE = "?"
-HINT = "The code stands below the bars. ? for a letter you cannot read."
+HINT = "The large letters on the label. ? for one you cannot read."
 
 
 class PadScreen(BoxLayout):
@@ -61,7 +61,7 @@ class PadScreen(BoxLayout):
     def _grid(self, trim: Trim) -> GridLayout:
         sizes = trim.sizes
         grid = GridLayout(cols=_COLUMNS, spacing=sizes.gap)
-        for letter in (*LETTERS, UNREADABLE):
+        for letter in (*ALPHABET, UNREADABLE):
             self._key(trim, grid, letter, letter)
         self._key(trim, grid, "delete", "Delete")
         self._key(trim, grid, "clear", "Clear")
@@ -81,7 +81,7 @@ class PadScreen(BoxLayout):
             self.typed = self.typed[:-1]
         elif name == "clear":
             self.typed = ""
-        elif len(self.typed) < CODE_LENGTH:
+        elif len(self.typed) < LENGTH:
             self.typed += name
         self._show()
 
@@ -90,4 +90,4 @@ class PadScreen(BoxLayout):
             self._use(self.typed)
 
     def _show(self) -> None:
-        self.shown.text = show_code(self.typed.ljust(CODE_LENGTH, "_"))
+        self.shown.text = shown(self.typed.ljust(LENGTH, "_"))

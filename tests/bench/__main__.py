@@ -1,7 +1,7 @@
 """Run every benchmark and print value, and what it is compared with in the same run.
 
-    .venv/bin/python -m tests.bench            the full run, a few minutes
-    .venv/bin/python -m tests.bench --quick    a small one
+.venv/bin/python -m tests.bench            the full run, a few minutes
+.venv/bin/python -m tests.bench --quick    a small one
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ def main() -> None:
         bench_start.run(),
     ]
     try:
-        from tests.bench import bench_labels  # noqa: PLC0415
+        from tests.bench import bench_labels
 
         lines.append(bench_labels.run(count=60 if quick else 1_000))
     except ImportError:

@@ -75,17 +75,20 @@ def test_projection_follows_changes_and_can_be_thrown_away(log):
     assert log.open_units() == [("J", "U1"), ("J", "U2")]
     assert log.find_piece("K222222") == ("J", "U1")
     assert log.jobs() == [("J", True, {"name": "Glaze store"})]
-    log.write_projection(Changes(units=[("J", "U2", False)]))
+    gone = Changes(units=[("J", "U2", False)])
+    log.append([draft()], kiosk="K", wall_ms=2, changes=gone)
     assert log.units_of("J") == ["U1"]
-    log.clear_projection()
+    log.renew_projection(NOTHING)
     assert log.open_units() == []
-    assert log.last_pos() == 1
+    assert log.last_pos() == 2
 
 
 def test_units_of_a_closed_job_are_not_open(log):
-    log.write_projection(Changes(jobs=[("J", True, {})], units=[("J", "U1", True)]))
+    opened = Changes(jobs=[("J", True, {})], units=[("J", "U1", True)])
+    log.append([draft()], kiosk="K", wall_ms=1, changes=opened)
 
-    log.write_projection(Changes(jobs=[("J", False, {})]))
+    closed = Changes(jobs=[("J", False, {})])
+    log.append([draft()], kiosk="K", wall_ms=2, changes=closed)
 
     assert log.open_units() == []
 
