@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import sqlite3
 from collections.abc import Iterator
@@ -94,7 +95,8 @@ def connect(path: Path) -> peewee.SqliteDatabase:
         autoconnect=False,
     )
     try:
-        with told(path):
+        # SQLite does not wait for another process that turns the same new file to WAL
+        with locked(path), told(path):
             database.connect()
             _read_back(database, path)
             database.execute_sql("SELECT count(*) FROM sqlite_master").fetchone()
@@ -118,6 +120,22 @@ def _read_back(database: peewee.SqliteDatabase, path: Path) -> None:
                 f"{path} does not keep {name}={wanted} (it is {found}); "
                 "put it on a disk of this machine, not a network folder"
             )
+
+
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Keep other processes from opening or migrating the same file meanwhile.
+
+    Raises:
+        DatabaseRefused: the folder cannot be written.
+    """
+    try:
+        lock = path.with_name(path.name + ".lock").open("w")
+    except OSError as error:
+        raise DatabaseRefused(f"the folder of {path} cannot be written: {error}") from error
+    with lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
 
 
 @contextmanager

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 
 import peewee
 
-from db.connect import DatabaseRefused, sync_folder
+from db.connect import DatabaseRefused, locked, sync_folder
 
 # Frozen: a step stays as it was on the day it came, whatever the tables in records.py become.
 _FIRST = """
@@ -58,7 +56,7 @@ def migrate(database: peewee.SqliteDatabase, path: Path) -> None:
     """
     if _checked_version(database, path) == len(STEPS):
         return
-    with _locked(path):
+    with locked(path):
         version = _checked_version(database, path)
         if 0 < version < len(STEPS):
             _keep_copy(database, path.with_name(f"{path.name}.schema-{version}"))
@@ -81,17 +79,6 @@ def _checked_version(database: peewee.SqliteDatabase, path: Path) -> int:
             f"{len(STEPS)}); install the newer one on this kiosk too"
         )
     return version
-
-
-@contextmanager
-def _locked(path: Path) -> Iterator[None]:
-    try:
-        lock = path.with_name(path.name + ".lock").open("w")
-    except OSError as error:
-        raise DatabaseRefused(f"the folder of {path} cannot be written: {error}") from error
-    with lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        yield
 
 
 def _keep_copy(database: peewee.SqliteDatabase, copy: Path) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 from kiosk.actions import LabelRun, Shop, TakenIn
 from kiosk.rules.entries import Entry
 from kiosk.rules.floor import Due
-from kiosk.rules.lengths import mm
+from kiosk.rules.lengths import System, mm, show
 from kiosk.rules.parts import Piece, UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.revision import Change, Size
@@ -99,7 +99,10 @@ def board_text(shop: Shop, now: datetime) -> str:
             continue
         for one in found:
             job = f"{one.job:8.8}"
-            lines.append(f"  {one.unit:6.6} {one.name:28.28} {job} {one.why}")
+            lines.append(f"  {one.unit:6} {one.name:28.28} {job} {one.why}")
+    if unconfirmed := shop.unconfirmed():
+        keys = ", ".join(unconfirmed)
+        lines.append(f"\nTypical figures, not yet confirmed from the label: {keys}")
     if not standings:
         lines.append("No open units. Take in a part list: cleatclock take-in FILE --job CODE")
     return "\n".join(lines)
@@ -113,7 +116,7 @@ def due_text(due: Sequence[Due], station: str) -> str:
     """Return a station's list as text."""
     if not due:
         return f"Nothing for {station}."
-    return "\n".join(f"{one.unit:6.6} {one.words:30.30} {one.name:28.28} {one.why}" for one in due)
+    return "\n".join(f"{one.unit:6} {one.words:30.30} {one.name:28.28} {one.why}" for one in due)
 
 
 def due_json(due: Sequence[Due], station: str, zone: tzinfo) -> Json:
@@ -222,7 +225,9 @@ def _change_text(fate: str, change: Change) -> str:
 
 
 def _size_text(size: Size | None) -> str:
-    return " × ".join(f"{mm(side):g}" for side in size if side is not None) if size else ""
+    if size is None:
+        return ""
+    return " × ".join(f"{round(mm(side), 2):g}" for side in size if side is not None) + " mm"
 
 
 def taken_text(taken: TakenIn) -> str:
@@ -243,10 +248,24 @@ def taken_text(taken: TakenIn) -> str:
         lines += [f"{unit}: no longer on the list" for unit in taken.revision.units_gone]
     lines += [f"note: {note}" for note in taken.notes]
     word = "taken in" if taken.taken else "would come in"
-    lines.append(f"{taken.pieces} pieces in {len(taken.units)} units {word} for {taken.job}.")
+    counts = f"{_count(taken.pieces, 'piece')} in {_count(len(taken.units), 'unit')}"
+    lines.append(f"{counts} {word} for {taken.job}; {_extent(taken)}.")
     if taken.taken:
-        lines.append(f"Next: cleatclock labels {taken.job} --out {taken.job.lower()}-labels.pdf")
+        new = " --new" if taken.revision else ""
+        out = f"{taken.job.lower()}-labels.pdf"
+        lines.append(f"Next: cleatclock labels {taken.job}{new} --out {out}")
     return "\n".join(lines)
+
+
+def _extent(taken: TakenIn) -> str:
+    """Say how large the largest piece is, so that a list read in the wrong unit shows at once."""
+    pieces = [piece for unit in taken.units if unit.kind != "wall" for piece in unit.pieces]
+    if not pieces:
+        return "no piece to cut"
+    longest = max(pieces, key=lambda piece: (piece.length, piece.width))
+    sides = (longest.length, longest.width)
+    metric, inch = (" × ".join(show(side, system) for side in sides) for system in System)
+    return f"the longest is {metric} ({inch})"
 
 
 def answer_json(answer: Answer, zone: tzinfo) -> Json:

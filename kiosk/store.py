@@ -7,6 +7,7 @@ wrote, refolds only the units touched; the fold of everything from the log stays
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -37,13 +38,16 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One client's installation; units is 'mm' or 'inch', hang_day an ISO date or empty."""
+    """One client's installation.
+
+    units is 'mm', 'inch' or empty where nobody said; hang_day is an ISO date or empty.
+    """
 
     code: str
     name: str = ""
     site: str = ""
     hang_day: str = ""
-    units: str = "mm"
+    units: str = ""
     open: bool = True
 
 
@@ -100,6 +104,21 @@ class Store:
         """Return the units of all open jobs."""
         self.load()
         return self._states
+
+    def as_of(self, moment: datetime) -> Store:
+        """Return the open jobs as the log had them at a moment; only to be read."""
+        self.load()
+        past = copy(self)
+        folded = {
+            key: fold_unit(entry for entry in entries.values() if entry.at <= moment)
+            for key, entries in self._entries.items()
+            if key in self._states
+        }
+        past._states = {
+            key: state for key, state in folded.items() if state is not None and not state.gone
+        }
+        past._touched, past._shop_changed = set(), False
+        return past
 
     def state(self, job: str, unit: str) -> UnitState | None:
         """Return one unit, of an open job or a closed one, or None if no list named it."""

@@ -13,7 +13,7 @@ from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
 from kiosk.rules.problems import Problem
-from kiosk.rules.products import confirm_in_text, parse_products
+from kiosk.rules.products import Product, confirm_in_text, parse_products
 from kiosk.rules.route import State, parse_routes
 from kiosk.rules.standing import Setup, Standing, stand, supports_of
 from kiosk.store import Job, Key, Note, Store
@@ -70,12 +70,51 @@ class Core:
 
     def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
         """Set the shop's routes or products; with any problem nothing is set."""
-        parse = parse_routes if kind == Kind.ROUTES_SET else parse_products
-        problems: tuple[Problem, ...] = parse(text)[1]
+        if kind == Kind.ROUTES_SET:
+            problems = parse_routes(text)[1]
+        else:
+            products, problems = parse_products(text)
+            problems = (*problems, *(() if problems else self._lost_figures(products)))
         if not problems:
             self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
             self._setup = None
         return problems
+
+    def _lost_figures(self, products: Mapping[str, Product]) -> tuple[Problem, ...]:
+        """Name what the shop works with now and a new products file would take away."""
+        found = []
+        for key in sorted(self._in_use()):
+            old, new = self.setup.products.get(key), products.get(key)
+            if old is not None and new is None:
+                words = f"{key} is in use, but not in this file, which replaces all products."
+                found.append(Problem(words, "Edit what `cleatclock products` prints."))
+            elif old is not None and new is not None:
+                lost = ", ".join(sorted(set(old.minutes) - set(new.minutes) - {"window"}))
+                if lost:
+                    words = f"{key} is in use, but has no figure for {lost} any more."
+                    found.append(Problem(words, "Add it from the label."))
+        return tuple(found)
+
+    def _in_use(self) -> set[str]:
+        finishes = {state.spec.finish for state in self.store.states().values()}
+        return (set(self.setup.uses.values()) | finishes) - {""}
+
+    def unconfirmed(self) -> list[str]:
+        """Return the products in use whose figures nobody has confirmed from the label."""
+        products = self.setup.products
+        return sorted(key for key in self._in_use() if key in products and products[key].seed)
+
+    def unknown_uses(self) -> list[str]:
+        """Return in words each setting that names a product the shop does not have."""
+        roles = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
+        found = []
+        for name, role in roles.items():
+            key = getattr(self.settings, name)
+            product = self.setup.products.get(key)
+            if product is None or product.role != role:
+                have = [one.key for one in self.setup.products.values() if one.role == role]
+                found.append(f"{name} = {key!r} is none of {', '.join(have)}; no clock runs on it")
+        return found
 
     def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
         """Mark a product's figures as read from the label."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -17,6 +18,8 @@ from kiosk.rules.route import State
 from kiosk.store import Job, Note
 from kiosk.tables import read_table
 from labels.codes import code_for
+
+_CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,19}")  # goes into file names and commands
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,11 @@ class Intake(Core):
         rows, problems = read_table(file)
         listed = read(rows, units=units)
         problems = (*problems, *listed.problems)
+        if not problems and not listed.lines:
+            problems = (Problem("The list holds no part.", "Is it the right file, and saved?"),)
         problems += tuple(self._job_problems(job, revise=revise))
+        if not job.units:
+            job = replace(job, units="inch" if listed.in_inches else self.settings.units)
         problems += tuple(self._finish_problems(listed))
         if problems:
             specs = tuple(draft.spec(job.code) for draft in units_of(listed))
@@ -95,8 +102,13 @@ class Intake(Core):
 
     def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
         known = self.jobs().get(job.code)
-        if not job.code.strip():
-            yield Problem("The job has no code.", "Give one with --job.")
+        if not _CODE.fullmatch(job.code):
+            yield Problem(
+                f"“{job.code}” is no sound code for a job.",
+                "Use up to 20 letters, digits, dots, hyphens and underscores.",
+            )
+        elif known is None and (near := self._same_letters(job.code)):
+            yield Problem(f"There is a job {near} already.", f"Write {near}, or use another code.")
         elif revise and known is None:
             have = ", ".join(self.jobs()) or "none yet"
             yield Problem(f"There is no job {job.code}.", f"Jobs are: {have}. Leave --revise out.")
@@ -107,6 +119,10 @@ class Intake(Core):
                 f"Job {job.code} has a part list already.",
                 "Compare with it by --revise, or use another code.",
             )
+
+    def _same_letters(self, code: str) -> str:
+        """Return a job whose code differs only in capital letters, or an empty text."""
+        return next((one for one in self.jobs() if one.casefold() == code.casefold()), "")
 
     def _finish_problems(self, listed: PartList) -> Iterator[Problem]:
         """Name finishes the shop has no product for, or no figures its route asks for."""
@@ -182,18 +198,24 @@ class Intake(Core):
             "name": job.name,
             "site": job.site,
             "hang_day": job.hang_day,
-            "units": job.units or self.settings.units,
+            "units": job.units,
         }
         return Note(Kind.JOB_OPENED, job.code, "", body, person)
 
-    def set_job(self, job: Job, *, person: str = "") -> tuple[Problem, ...]:
-        """Set a job's name, site, hang day and units, or close it."""
+    def set_job(self, job: Job, *, reason: str = "", person: str = "") -> tuple[Problem, ...]:
+        """Set a job's name, site, hang day and units, or close it.
+
+        Args:
+            job: as it is to be; open=False closes it.
+            reason: why to close it although not all of it is hung.
+            person: who says so.
+        """
         known = self.jobs().get(job.code)
         if known is None:
             have = ", ".join(self.jobs()) or "none yet"
             return (Problem(f"There is no job {job.code}.", f"Jobs are: {have}."),)
         note = self._opened(job, person)
-        if not job.open and known.open:
+        if not job.open and known.open and not reason:
             left = [one for one in self.standings() if one.job == job.code]
             left = [one for one in left if one.state != State.HUNG]
             if left:
@@ -201,11 +223,12 @@ class Intake(Core):
                 return (
                     Problem(
                         f"{len(left)} units of {job.code} are not hung: {names}.",
-                        "Hang them, or take them off the list by revising it.",
+                        "Hang them, revise the list, or close it with --reason.",
                     ),
                 )
         if not job.open:
-            note = replace(note, kind=Kind.JOB_CLOSED)
+            body = {**(note.body or {}), **({"reason": reason} if reason else {})}
+            note = replace(note, kind=Kind.JOB_CLOSED, body=body)
         self.store.write([note], self.now())
         return ()
 

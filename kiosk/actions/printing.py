@@ -6,16 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from labels.artwork import LabelText
-from labels.pages import write_pdf, write_png
-from labels.stocks import Stock, parse_stocks
-
 from kiosk.actions.core import seed_text
 from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.problems import Problem
 from kiosk.store import Note
+from labels.artwork import LabelText
+from labels.pages import write_pdf, write_png
+from labels.stocks import Stock, parse_stocks
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +69,7 @@ class Printing(Scans):
         key = stock or self.settings.label_stock
         chosen = self.stocks().get(key)
         wanted = self._wanted(job, only, new_only=new_only)
-        problems = self._problems(job, key, chosen, only, wanted, skip)
+        problems = self._problems(job, key, chosen, only, wanted, skip, out)
         if problems or chosen is None:
             return LabelRun(problems=problems)
         texts = [self._text(state, piece) for state, piece in wanted]
@@ -111,8 +110,11 @@ class Printing(Scans):
         only: Sequence[str],
         wanted: Sequence[tuple[UnitState, PieceState]],
         skip: int,
+        out: Path,
     ) -> tuple[Problem, ...]:
         found = []
+        if out.suffix.lower() not in (".pdf", ".png"):
+            found.append(Problem(f"Labels cannot be written as {out.name}.", "Use .pdf or .png."))
         if job not in self.jobs():
             have = ", ".join(self.jobs()) or "none yet"
             found.append(Problem(f"There is no job {job}.", f"Jobs are: {have}."))
@@ -142,9 +144,9 @@ class Printing(Scans):
         stations = [step.station for step in self.setup.steps(spec)]
         return LabelText(
             code=part.code,
-            title=part.part,
+            title=f"{part.part} {part.bevel:g}°" if part.bevel else part.part,
             unit=spec.unit,
-            size=self.size_text(spec.job, part.length, part.width),
+            size=self.size_text(spec.job, part),
             next_station=self._next_after_cut(stations),
             grain=part.grain or None,
             job=spec.job,

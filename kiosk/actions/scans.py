@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from kiosk.actions.core import Core
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, to_ms
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, from_ms, to_ms
 from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import System, show
+from kiosk.rules.parts import Piece
 from kiosk.rules.route import Step
 from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
@@ -47,6 +48,8 @@ PROBLEMS = (
 UNREADABLE = 2  # letters typed as ?; with more it is quicker to find the part by name
 
 
+PUT_IN = "put the recut in, strike what must be done again, then lift"
+STRIKE_WITHIN = timedelta(minutes=15)  # after that a second tap would undo others' work; choice
 RECENT = 50  # how far back Strike last looks past entries struck already
 
 
@@ -154,9 +157,14 @@ class Scans(Core):
         reading = codes.parse(text)
         if reading.code is not None:
             return self._by_code(reading.code)
-        key = self._named(text)
-        if key is None:
+        keys = self.named(text)
+        if not keys:
             return self._slip(text, reading)
+        if len(keys) > 1:
+            jobs = " and ".join(job for job, _unit in keys)
+            detail = f"It is in {jobs}. Write the job before it: {keys[0][0]}/{keys[0][1]}."
+            return Answer(Outcome.UNKNOWN, f"Which {keys[0][1]}?", detail)
+        key = keys[0]
         if not self.jobs()[key[0]].open:
             return self._closed(*key)
         state = self.store.state(*key)
@@ -193,8 +201,8 @@ class Scans(Core):
         message = "No longer on the list"
         return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
 
-    def _named(self, text: str) -> Key | None:
-        """Return the one unit with this name, given as UNIT or JOB/UNIT, open jobs first."""
+    def named(self, text: str) -> list[Key]:
+        """Return the units with this name, given as UNIT or JOB/UNIT; closed jobs' if no other."""
         wanted = text.strip().casefold()
         open_units = list(self.store.states())
         closed = [job.code for job in self.jobs().values() if not job.open]
@@ -206,8 +214,8 @@ class Scans(Core):
                 if wanted in (unit.casefold(), f"{job}/{unit}".casefold())
             ]
             if found:
-                return found[0] if len(found) == 1 else None
-        return None
+                return found
+        return []
 
     def _slip(self, text: str, reading: codes.CodeReading) -> Answer:
         likely = reading.offers or self._guesses(text)
@@ -281,14 +289,14 @@ class Scans(Core):
         )
 
     def _size(self, job: str, piece: PieceState) -> str:
-        return self.size_text(job, piece.piece.length, piece.piece.width)
+        return self.size_text(job, piece.piece)
 
-    def size_text(self, job: str, length: Length, width: Length) -> str:
-        """Return length × width in the job's units."""
+    def size_text(self, job: str, piece: Piece) -> str:
+        """Return length × width × thickness in the job's units."""
         system = System.INCH if self.jobs()[job].units == "inch" else System.MM
-        if system == System.MM:
-            return f"{show(length, system, unit_mark=False)} × {show(width, system)}"
-        return f"{show(length, system)} × {show(width, system)}"
+        sides = [side for side in (piece.length, piece.width, piece.thickness) if side is not None]
+        inner = [show(side, system, unit_mark=system == System.INCH) for side in sides[:-1]]
+        return " × ".join([*inner, show(sides[-1], system)])
 
     # -- corrections -------------------------------------------------------------------------
 
@@ -317,8 +325,15 @@ class Scans(Core):
     def strike_last(self, *, person: str = "") -> Answer:
         """Void the latest entry of this kiosk that is not struck yet."""
         for entry in self.store.last_entries(RECENT, STRIKABLE):
-            if entry.id not in self._struck(entry):
-                return self.strike(entry.id, person=person)
+            if entry.id in self._struck(entry):
+                continue
+            if self.now() - from_ms(entry.wall_ms) > STRIKE_WITHIN:
+                said = self.say_entry(entry)
+                detail = f"The latest is {said}; strike it by its id from history."
+                return Answer(
+                    Outcome.ELSEWHERE, "Too long ago to strike so", detail, entry=entry.id
+                )
+            return self.strike(entry.id, person=person)
         detail = "This kiosk has recorded nothing that could still be struck."
         return Answer(Outcome.UNKNOWN, "Nothing to strike", detail)
 
@@ -413,8 +428,12 @@ class Scans(Core):
         now, part = self.now(), piece.piece.code
         why = reason or "spoiled"
         body = {"part": part, "reason": why, "recut": recut, "at_ms": to_ms(now)}
-        note = Note(Kind.PART_SPOILED, spec.job, spec.unit, body, person)
-        (entry,) = self.store.write([note], now)
+        notes = [Note(Kind.PART_SPOILED, spec.job, spec.unit, body, person)]
+        if found.state.last is not None:
+            # glued in or coated already: nobody but a person can say what must be done again
+            held = {"reason": f"{piece.piece.part} spoiled: {PUT_IN}", "at_ms": to_ms(now)}
+            notes.append(Note(Kind.HOLD_PUT, spec.job, spec.unit, held, person))
+        entry, *_ = self.store.write(notes, now)
         answer = self._about(Outcome.RECORDED, entry, f"Spoiled: {piece.piece.part}", "")
         return replace(
             answer,

@@ -76,7 +76,7 @@ def at_desk(file: Path | None, at: str | None = None, *, records: bool = False) 
 
     Args:
         file: the shop's file, or None for the usual one.
-        at: the moment meant; None is now.
+        at: the moment meant, which hides what happened later; None is now.
         records: entries will be written, so the moment must not be still to come.
     """
     path, settings, wrong = settings_of(file)
@@ -91,7 +91,11 @@ def at_desk(file: Path | None, at: str | None = None, *, records: bool = False) 
     except (StoreError, OSError) as error:
         stop(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY)
     try:
-        yield Desk(Shop(store, settings, clock), clock.now(), settings)
+        stated = at is not None and not records
+        shop = Shop(store.as_of(clock.now()) if stated else store, settings, clock)
+        for line in shop.unknown_uses():
+            typer.echo(f"settings: {line}", err=True)
+        yield Desk(shop, clock.now(), settings)
     except (StoreError, LabelError, OSError) as error:
         stop(str(error), Exit.MACHINERY)
     finally:

@@ -62,17 +62,23 @@ def due(
 
 @app.command()
 def history(
-    unit: Annotated[str, typer.Argument(help="The unit's name.")],
-    job: Annotated[str, typer.Option("--job", help="The job's code.")],
+    unit: Annotated[str, typer.Argument(help="The unit's name, or JOB/UNIT.")],
+    job: Annotated[str, typer.Option("--job", help="The job's code, where it is not clear.")] = "",
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
     """List all entries about a unit, with their ids for striking."""
     with at_desk(shop, at) as desk:
-        rows = report.history_rows(desk.shop.store.history(job, unit), desk.shop, desk.now)
-        text = report.history_text(rows) or f"Nothing is known of {unit} in {job}."
-        say(text, {"entries": rows}, as_json)
+        found = [key for key in desk.shop.named(unit) if job in ("", key[0])]
+        if not found and job and desk.shop.store.history(job, unit):
+            found = [(job, unit)]
+        if len(found) != 1:
+            jobs = ", ".join(key[0] for key in found)
+            where = f"is in {jobs}; write JOB/UNIT" if found else "is not known"
+            stop(f"{unit} {where}.", Exit.INPUT)
+        rows = report.history_rows(desk.shop.store.history(*found[0]), desk.shop, desk.now)
+        say(report.history_text(rows), {"entries": rows}, as_json)
 
 
 @app.command()
@@ -83,6 +89,7 @@ def job(
     hang_day: Annotated[str | None, typer.Option(help="Set the hang day.")] = None,
     show: Annotated[str | None, typer.Option(help="Show lengths in mm or inch.")] = None,
     close: Annotated[bool, typer.Option("--close", help="Close it: all is hung.")] = False,
+    reason: Annotated[str, typer.Option(help="Why to close it although not all is hung.")] = "",
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -94,7 +101,7 @@ def job(
         stop("Say which job: cleatclock job CODE …", Exit.INPUT)
     check_day(hang_day)
     one_of(show or "mm", ("mm", "inch"), "--show")
-    with at_desk(shop, at) as desk:
+    with at_desk(shop, at, records=changes) as desk:
         jobs = desk.shop.jobs()
         if code is not None and changes:
             old = jobs.get(code, Job(code))
@@ -106,7 +113,7 @@ def job(
                 show or old.units,
                 open=old.open and not close,
             )
-            problems = desk.shop.set_job(new, person=desk.who(person))
+            problems = desk.shop.set_job(new, reason=reason, person=desk.who(person))
             end_problems(problems, as_json, status=Exit.REFUSED if close else Exit.INPUT)
             jobs = desk.shop.jobs()
         chosen = [one for one in jobs.values() if code in (None, one.code)]

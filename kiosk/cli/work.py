@@ -52,7 +52,9 @@ def take_in(
     person: Person = None,
 ) -> None:
     """Take in a part list; with any problem nothing is taken in."""
+    units = {"inch": "in", "inches": "in", "feet": "ft"}.get(units or "", units)
     shows = show or ("inch" if units in ("in", "ft") else "")
+    one_of(units or "", ("", "mm", "cm", "m", "in", "ft"), "--units")
     one_of(shows, ("", "mm", "inch"), "--show")
     check_day(hang_day)
     with at_desk(shop, at, records=True) as desk:

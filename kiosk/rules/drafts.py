@@ -15,7 +15,8 @@ class PartList:
 
     Take it in only while problems is empty. header_row counts from 1, None where no header was
     found. columns maps each header that was understood, as written, to our word for it; ignored
-    names the other headers. notes say in words what was assumed.
+    names the other headers. notes say in words what was assumed. in_inches tells that lengths are
+    inches by header or by the unit settled on.
     """
 
     lines: tuple[PartLine, ...]
@@ -25,6 +26,7 @@ class PartList:
     columns: Mapping[str, str]
     ignored: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    in_inches: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

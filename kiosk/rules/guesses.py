@@ -31,6 +31,7 @@ _KIND_OF: Final = {word: kind for kind, words in _KIND_WORDS.items() for word in
 
 # 10 ft: the longest sheet good sold by the foot; common practice, no source.
 _LONGEST_INCHES: Final = 120
+UNMARKED: Final = "No unit of measure is named, so plain numbers were read as mm."
 _BARE: Final = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _FRACTION: Final = re.compile(r"[0-9 -]*(?:[0-9] ?[/⁄∕] ?[0-9]+|[¼-¾⅐-⅞])")
 _INCHES: Final = re.compile(r".*[0-9¼-¾⅐-⅞] ?(?:\"|″|”|''|in|ins|inch|inches|zoll)\.?")
@@ -67,7 +68,8 @@ def settle_unit(
     if units in ("in", "inch", "ft"):
         return units, "", None
     mixed: tuple[str, int, str] | None = None
-    fractions, small = False, True
+    fraction: tuple[str, int, str] | None = None
+    small, metric = True, False
     for column, cells in columns.items():
         kinds: dict[str, tuple[int, str]] = {}
         for row, text in cells:
@@ -75,13 +77,20 @@ def settle_unit(
             kinds.setdefault(kind, (row, text))
             if kind in ("large", "metric"):
                 small = False
-        fractions = fractions or "fraction" in kinds
+        metric = metric or "metric" in kinds
+        if "fraction" in kinds:
+            fraction = fraction or (column, *kinds["fraction"])
         bare = kinds.get("large") or kinds.get("bare")
         if bare and ("fraction" in kinds or "inches" in kinds):
             mixed = mixed or (column, *bare)
-    if units is None and small and (fractions or mixed):
+    if units is None and small and (fraction or mixed):
         return "in", "Lengths without a unit were read as inches: others are fractions.", None
-    return units or "mm", "", _mixed_problem(*mixed) if mixed else None
+    if mixed:
+        return units or "mm", "", _mixed_problem(*mixed)
+    if units is None and fraction and not metric:
+        return "mm", "", _fraction_problem(*fraction)
+    note = "" if units or not any(columns.values()) else UNMARKED
+    return units or "mm", note, None
 
 
 def _kind_of_number(text: str) -> str:
@@ -93,6 +102,16 @@ def _kind_of_number(text: str) -> str:
     if _INCHES.fullmatch(text.lower()):
         return "inches"
     return "metric" if _METRIC.fullmatch(text.lower()) else "other"
+
+
+def _fraction_problem(column: str, row: int, text: str) -> Problem:
+    return Problem(
+        message=f"“{text}” is a fraction, but other columns hold numbers too large for inches.",
+        remedy="Name the unit in the headers, such as Length (in), or with --units.",
+        row=row,
+        column=column,
+        value=text,
+    )
 
 
 def _mixed_problem(column: str, row: int, text: str) -> Problem:

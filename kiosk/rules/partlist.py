@@ -72,7 +72,9 @@ def read(rows: Sequence[Sequence[str]], *, units: str | None) -> PartList:
     named = {line.row for line in lines} | {problem.row for problem in problems}
     left = (Skip(n, f"the list has no column for {' or '.join(missing)}") for n, _ in body)
     skipped += [skip for skip in left if skip.row not in named]
-    return _result(header, lines, problems, skipped, ([note] if note else []) + notes)
+    result = _result(header, lines, problems, skipped, ([note] if note else []) + notes)
+    named_units = set(header.units.values()) or {unit}
+    return replace(result, in_inches=named_units <= {"in", "inch", "ft"})
 
 
 def _result(

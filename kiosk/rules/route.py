@@ -184,7 +184,20 @@ class _Reader:
             ends = self.waits(kind, "ends", table["ends"], names)
         else:
             ends = reader.waits(kind, "ends", source.get("ends", []), names)
+        if not like:
+            self.last_coat(kind, steps, ends)
         return Route(kind, str(table.get("title", kind.capitalize())), tuple(steps), ends)
+
+    def last_coat(self, kind: str, steps: list[Step], ends: tuple[Wait, ...]) -> None:
+        """Find a rest before hanging that counts from a coat with another one on top of it."""
+        coats = [step for step in steps if step.is_coat]
+        waits = [wait for step in steps for wait in step.waits] + list(ends)
+        hardening = {wait.after for wait in waits if wait.stage == "hang"}
+        for coat in coats[:-1]:
+            if coat.name in hardening and coats[-1].name not in hardening:
+                words = f"hardens from {coat.name} on, but {coats[-1].name} comes after it."
+                remedy = f'Wait for ["{coats[-1].name}", "hang"] instead.'
+                self.wrong(kind, "waits", coat.name, words, remedy)
 
     def step(self, kind: str, row: Mapping[str, Any], before: set[str]) -> Step:
         name = str(row.get("name", ""))

@@ -101,7 +101,7 @@ def judge(question: Question) -> Verdict:
     q = question
     if q.piece is not None and not q.piece.needed:
         return _void(q.piece)
-    if q.state.holds:
+    if q.state.holds and not _cures(q):
         reason = q.state.holds[-1].reason
         return Verdict(
             Outcome.ON_HOLD,
@@ -126,6 +126,12 @@ def judge(question: Question) -> Verdict:
             done=done,
         )
     return _record_or_wait(q, step)
+
+
+def _cures(q: Question) -> bool:
+    """Tell whether the scan is a recut's, cut or gathered: that is what its unit is held up for."""
+    step = _step_here(q)
+    return q.piece is not None and bool(q.piece.replaces) and step is not None and step.each
 
 
 def _void(piece: PieceState) -> Verdict:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, tzinfo
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 HOURS_FROM = 90  # minutes from which hours are said, docs/rules.md "Countdown"
 
 
@@ -17,7 +18,7 @@ def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
         return clock
     if abs(days) <= 6:
         return f"{_DAYS[local.weekday()]} {clock}"
-    return f"{local.day}.{local.month}. {clock}"
+    return f"{local.day} {_MONTHS[local.month - 1]} {clock}"
 
 
 def say_span(span: timedelta) -> str:

@@ -38,6 +38,9 @@ def show_each(stage: Stage) -> Iterator[str]:
         desk.set_station(station)
         stage.settle()
         yield f"bench-idle-{station}"
+    # the boards before any scan, so that they show the shop as it stands
+    yield from _boards(stage, desk)
+    desk.open_bench()
     desk.set_station("finish")
     stage.settle()
     for answer in _answers(stage):
@@ -45,7 +48,6 @@ def show_each(stage: Stage) -> Iterator[str]:
         stage.settle()
         yield f"bench-{answer.outcome.value.replace('_', '-')}"
     yield from _questions(stage, desk)
-    yield from _boards(stage, desk)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

@@ -34,7 +34,8 @@ class Shop:
         return json.loads(self.run(*words, "--json", status=status))
 
     def take_in(self, *words: str):
-        return self.json("take-in", str(self.folder / "list.csv"), "--job", "JARS", *words)
+        file = str(self.folder / "list.csv")
+        return self.json("take-in", file, "--job", "JARS", "--at", "2026-03-09T07:00", *words)
 
     def scan(self, code: str, station: str, at: str = AT, *words: str, status: int = 0):
         return self.json("scan", code, "--station", station, "--at", at, *words, status=status)
@@ -207,7 +208,7 @@ def test_strike_voids_the_last_entry_and_keeps_it_in_the_history(shop, codes):
     struck = shop.json("strike", "--at", "2026-03-09T10:10")
 
     assert struck["message"] == "Struck"
-    assert unit(shop, "P1")["standing"] == "to_cut"
+    assert unit(shop, "P1", "2026-03-09T10:10")["standing"] == "to_cut"
     entries = shop.json("history", "P1", "--job", "JARS")["entries"]
     assert [entry["struck"] for entry in entries] == [False, True, False]
     assert shop.json("strike", status=2)["message"] == "Nothing to strike"

@@ -265,3 +265,126 @@ def test_a_note_is_written_whole_or_not_at_all(bench):
         bench.store.write([Note(Kind.HOLD_PUT, "JARS", "S1", {}), unsound], START)
 
     assert len(bench.store.history("JARS", "S1")) == before
+
+
+def test_a_part_spoiled_after_glue_up_holds_the_unit_but_not_its_recut(bench):
+    codes = bench.take_in("JARS", "S1;shelf;Side;2;300;200;;;")
+    for station in ("cut", "assemble"):
+        for code in codes:
+            bench.scan(code, station)
+    bench.scan(codes[0], "assemble")
+
+    bench.clock.set(bench.clock.now() + timedelta(minutes=5))
+    recut = bench.shop.spoil(codes[1], "torn").code
+
+    assert bench.states()["JARS", "S1"] == State.ON_HOLD
+    assert bench.scan(codes[0], "install").outcome == Outcome.ON_HOLD
+    assert bench.scan(recut, "cut").outcome == Outcome.RECORDED
+    assert bench.scan(recut, "assemble").outcome == Outcome.RECORDED
+    assert bench.states()["JARS", "S1"] == State.ON_HOLD
+
+
+def test_strike_last_leaves_older_work_alone(bench):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.scan(code)
+    bench.clock.set(bench.clock.now() + timedelta(minutes=16))
+
+    answer = bench.shop.strike_last()
+
+    assert answer.outcome == Outcome.ELSEWHERE
+    assert bench.states()["JARS", "S1"] == State.READY_TO_HANG
+
+
+def test_a_products_file_that_takes_away_what_is_in_use_is_refused(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;clear;;")
+    text = bench.shop.text_of(Kind.PRODUCTS_SET)
+    only = '[clear]\nrole = "coat"\nminutes = { touch = 40, recoat = 90 }\n'
+
+    problems = bench.shop.set_text(Kind.PRODUCTS_SET, only)
+
+    said = " ".join(problem.message for problem in problems)
+    assert "pva-interior is in use" in said
+    assert "clear is in use, but has no figure for hang" in said
+    assert bench.shop.text_of(Kind.PRODUCTS_SET) == text
+
+
+def test_a_setting_that_names_no_product_is_said(tmp_path):
+    settings, _ = load('glue = "nope"')
+    store = Store.open(tmp_path / "shop.db", "K")
+
+    said = Shop(store, settings, FixedClock(START)).unknown_uses()
+
+    store.close()
+    assert [line.split(" = ")[0] for line in said] == ["glue"]
+
+
+def test_figures_nobody_confirmed_are_named_until_they_are(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;clear;;")
+    assert "clear" in bench.shop.unconfirmed()
+
+    bench.shop.confirm_product("clear")
+
+    assert "clear" not in bench.shop.unconfirmed()
+
+
+def test_the_past_shows_what_had_happened_by_then(bench):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.scan(code)
+    bench.take_in("MORE", "U1;shelf;Board;1;300;200;;;")
+
+    past = Shop(bench.store.as_of(START), bench.shop.settings, FixedClock(START))
+
+    assert [(one.unit, one.state) for one in past.standings()] == [("S1", State.TO_CUT)]
+    assert bench.states()["JARS", "S1"] == State.READY_TO_HANG
+
+
+@pytest.mark.parametrize("code", ["my job", "A/1", "", "x" * 21])
+def test_a_job_code_that_no_command_could_take_is_refused(bench, code):
+    file = bench.folder / "list.csv"
+    file.write_text(LIST + "S1;shelf;Board;1;300;200;;;\n", "utf-8")
+
+    assert bench.shop.take_in(file, Job(code)).problems
+
+
+def test_two_jobs_do_not_differ_by_capitals_only(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+
+    taken = bench.shop.take_in(bench.folder / "list.csv", Job("jars"))
+
+    assert "JARS" in taken.problems[0].message
+
+
+def test_a_list_without_a_part_is_no_list(bench):
+    file = bench.folder / "empty.csv"
+    file.write_text(LIST, "utf-8")
+
+    assert "no part" in bench.shop.take_in(file, Job("JARS")).problems[0].message
+
+
+def test_a_unit_of_two_jobs_is_asked_about(bench):
+    bench.take_in("ONE", "S1;shelf;Board;1;300;200;;;")
+    bench.take_in("TWO", "S1;shelf;Board;1;300;200;;;")
+
+    answer = bench.scan("S1")
+
+    assert "ONE and TWO" in answer.detail
+    assert bench.scan("TWO/S1").job == "TWO"
+
+
+def test_an_inch_list_shows_inches(bench):
+    file = bench.folder / "inch.csv"
+    file.write_text("Unit,Part,Qty,Length (in),Width (in)\nS1,Board,1,23 3/4,11 1/2\n", "utf-8")
+    taken = bench.shop.take_in(file, Job("INCH"))
+
+    answer = bench.scan(taken.units[0].pieces[0].code)
+
+    assert answer.size == '23 3/4" × 11 1/2"'
+
+
+def test_a_job_is_closed_with_a_reason_although_not_all_is_hung(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    closed = Job("JARS", open=False)
+    assert bench.shop.set_job(closed)
+
+    assert bench.shop.set_job(closed, reason="taken in by mistake") == ()
+    assert bench.states() == {}

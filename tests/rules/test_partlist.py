@@ -217,3 +217,19 @@ def test_a_stripe_goes_on_top_of_a_finish(cell, finish, accent):
 def test_a_cell_that_cannot_be_read_is_a_problem(head, cell):
     (problem,) = one(head, cell).problems
     assert (problem.row, problem.column, problem.value) == (2, head, cell)
+
+
+def test_fractions_beside_numbers_too_large_for_inches_are_asked_about():
+    rows = [["Part", "Length", "Width", "Qty", "Thickness"], ["Face", "144", "48", "1", "3/4"]]
+
+    result = read(rows, units=None)
+
+    assert ["too large for inches" in problem.message for problem in result.problems] == [True]
+    assert read(rows, units="in").problems == ()
+
+
+def test_a_list_that_names_no_unit_says_that_it_was_read_as_mm():
+    rows = [["Part", "Length", "Width", "Qty"], ["Face", "600", "300", "1"]]
+
+    assert any("read as mm" in note for note in read(rows, units=None).notes)
+    assert not any("read as mm" in note for note in read(rows, units="mm").notes)

@@ -166,3 +166,14 @@ def test_a_damaged_routes_file_never_raises(text):
     routes, problems = parse_routes(text)
     assert problems or set(routes) == set(KINDS)
     assert all(problem.message and problem.remedy for problem in problems)
+
+
+def test_a_rest_before_hanging_must_count_from_the_last_coat():
+    text = ROUTES_TEXT.replace(
+        'waits = [["glue-up", "full"], ["coat-2", "hang"], ["stripe-1", "hang"]]',
+        'waits = [["glue-up", "full"], ["coat-1", "hang"], ["stripe-1", "hang"]]',
+    )
+
+    _, problems = parse_routes(text)
+
+    assert ["hardens from coat-1 on" in problem.message for problem in problems] == [True]

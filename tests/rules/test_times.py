@@ -13,7 +13,7 @@ from tests.builders import ZONE, at
         ("Wed 23:59", "23:59"),
         ("Thu 08:20", "Thu 08:20"),
         ("w2 Tue 08:20", "Tue 08:20"),
-        ("w2 Wed 08:20", "11.3. 08:20"),
+        ("w2 Wed 08:20", "11 Mar 08:20"),
         ("Mon 08:20", "Mon 08:20"),
     ],
 )
