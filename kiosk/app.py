@@ -91,7 +91,7 @@ def _open_window() -> None:
 
     if Window is None:
         raise KioskUnavailable(
-            "No window can be opened: no screen is attached to this session, or what draws is "
+            "No window can be opened: no screen is attached to this login, or what draws is "
             f"missing. `cleatclock check` says which. On Debian and Ubuntu: {APT_LINE}"
         )
     dp(1)  # reading the dots per inch before any length leaves a scale of -1 in Kivy 2.3.1

@@ -12,11 +12,10 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 
-from labels.codes import code_for, parse
-
 from kiosk.config import Settings
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
+from labels.codes import code_for, parse
 
 APT_LINE = "sudo apt install python3-venv libgl1 libegl1 libmtdev1"
 LOW_DISK_BYTES = 200 * 1024 * 1024  # a year of scans and a backup beside it
@@ -113,9 +112,7 @@ def _display() -> Check:
         return Check("display", False, "No window could be opened.", APT_LINE)
     if shown:
         return Check("display", True, "a window opens")
-    return Check(
-        "display", True, "a window opens off screen; no screen is attached to this session"
-    )
+    return Check("display", True, "a window opens off screen; no screen is attached to this login")
 
 
 def _fonts() -> Check:

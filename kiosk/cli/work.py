@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -11,6 +12,7 @@ from kiosk import report
 from kiosk.cli.common import (
     AsJson,
     At,
+    Desk,
     Exit,
     Person,
     ShopFile,
@@ -21,6 +23,7 @@ from kiosk.cli.common import (
     say,
 )
 from kiosk.rules.route import STATIONS
+from kiosk.rules.scanning import Answer
 from kiosk.store import Job
 from labels.codes import compact
 
@@ -111,14 +114,14 @@ def scan(
     person: Person = None,
 ) -> None:
     """Record what a scan at a station means."""
-    with at_desk(shop, at, records=True) as desk:
+
+    def act(desk: Desk) -> Answer:
         where = station or desk.settings.station
         one_of(where, STATIONS, "--station")
-        answer = desk.shop.scan(
-            code, station=where, person=desk.who(person), step=step, reason=reason
-        )
-        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
-        end(answer.outcome)
+        who = desk.who(person)
+        return desk.shop.scan(code, station=where, person=who, step=step, reason=reason)
+
+    _record(act, shop, at, as_json=as_json)
 
 
 @app.command()
@@ -132,11 +135,12 @@ def strike(
     person: Person = None,
 ) -> None:
     """Void an entry; it is kept, but counts no more."""
-    with at_desk(shop, at, records=True) as desk:
+
+    def act(desk: Desk) -> Answer:
         who = desk.who(person)
-        answer = desk.shop.strike(entry, person=who) if entry else desk.shop.strike_last(person=who)
-        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
-        end(answer.outcome)
+        return desk.shop.strike(entry, person=who) if entry else desk.shop.strike_last(person=who)
+
+    _record(act, shop, at, as_json=as_json)
 
 
 @app.command()
@@ -149,10 +153,12 @@ def hold(
     person: Person = None,
 ) -> None:
     """Put a unit on hold."""
-    with at_desk(shop, at, records=True) as desk:
-        answer = desk.shop.hold(unit, reason, person=desk.who(person))
-        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
-        end(answer.outcome)
+    _record(
+        lambda desk: desk.shop.hold(unit, reason, person=desk.who(person)),
+        shop,
+        at,
+        as_json=as_json,
+    )
 
 
 @app.command()
@@ -164,10 +170,7 @@ def lift(
     person: Person = None,
 ) -> None:
     """Lift a unit's holds."""
-    with at_desk(shop, at, records=True) as desk:
-        answer = desk.shop.lift(unit, person=desk.who(person))
-        say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
-        end(answer.outcome)
+    _record(lambda desk: desk.shop.lift(unit, person=desk.who(person)), shop, at, as_json=as_json)
 
 
 @app.command()
@@ -180,7 +183,19 @@ def spoil(
     person: Person = None,
 ) -> None:
     """Mark a part as spoiled; its recut gets a code of its own."""
+    _record(
+        lambda desk: desk.shop.spoil(part, reason, person=desk.who(person)),
+        shop,
+        at,
+        as_json=as_json,
+    )
+
+
+def _record(
+    act: Callable[[Desk], Answer], shop: Path | None, at: str | None, *, as_json: bool
+) -> None:
+    """Open the shop, do one thing, say the answer, and end with its status."""
     with at_desk(shop, at, records=True) as desk:
-        answer = desk.shop.spoil(part, reason, person=desk.who(person))
+        answer = act(desk)
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)
