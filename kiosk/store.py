@@ -197,8 +197,9 @@ class Store:
         rows = self._log.append(
             drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
         )
+        between = bool(rows) and rows[0].pos > self._pos + 1
         # what others wrote since the last look lies before ours; skipping it would lose it here
-        self._take(self._log.rows_after(self._pos))
+        self._take(self._log.rows_after(self._pos) if between else rows)
         return tuple(_entry(row) for row in rows)
 
     def take_numbers(self, count: int) -> range:
