@@ -54,8 +54,8 @@ class Job:
 class Store:
     """Holds the log of one shop file and the folded units of its open jobs."""
 
-    def __init__(self, log: Log, kiosk: str) -> None:
-        self._log, self._kiosk = log, kiosk
+    def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
+        self._log, self._kiosk, self.folder = log, kiosk, folder
         self._entries: dict[Key, dict[str, Entry]] = {}
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
@@ -74,7 +74,7 @@ class Store:
         Raises:
             StoreError: the file cannot be used; the text says why.
         """
-        return cls(Log.open(path), kiosk)
+        return cls(Log.open(path), kiosk, path.parent)
 
     def begin(self) -> None:
         """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kiosk.actions.core import seed_text
@@ -11,8 +11,11 @@ from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.problems import Problem
+from kiosk.rules.scanning import Answer, Outcome
 from kiosk.store import Note
+from labels import LabelError
 from labels.artwork import LabelText
+from labels.codes import shown
 from labels.pages import write_pdf, write_png
 from labels.stocks import Stock, parse_stocks
 
@@ -86,6 +89,24 @@ class Printing(Scans):
         self.store.write(notes, self.now())
         printed = tuple(text.code for text in texts)
         return LabelRun(printed, made.pages, tuple(made.files), again)
+
+    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
+        """Record a problem; a recut's label is drawn at once, into a folder beside the file.
+
+        A label that cannot be drawn takes nothing back: the answer says so, and shows the code.
+        """
+        answer = super().problem(code, what, person=person, note=note)
+        if what != "spoiled" or answer.outcome != Outcome.RECORDED:
+            return answer
+        try:
+            folder = self.store.folder / "labels"
+            folder.mkdir(exist_ok=True)
+            out = folder / f"recut-{shown(answer.code)}.pdf"
+            run = self.labels(answer.job, out, only=[answer.code], person=person)
+            words = run.problems[0].message if run.problems else f"Its label: {out}."
+        except (LabelError, OSError) as error:
+            words = f"Its label was not drawn: {error} Write the code on the part by hand."
+        return replace(answer, detail=f"{answer.detail} {words}")
 
     def _wanted(
         self, job: str, only: Sequence[str], *, new_only: bool

@@ -62,11 +62,6 @@ class _Found:
     code: str
 
 
-def _at_station(step: Step) -> str:
-    """Return a step and where it is done, without saying cut twice."""
-    return step.title if step.title == step.station else f"{step.title} at {step.station}"
-
-
 class Scans(Core):
     """Scans and corrections of a shop."""
 
@@ -143,11 +138,11 @@ class Scans(Core):
         step = standing.step
         if standing.resting and standing.hands_at is not None:
             when = say_time(standing.hands_at, now=now, zone=self.zone)
-            return f"Next: {_at_station(step)} from {when}"
+            return f"Next: {step.where} from {when}"
         if step.each:
-            return f"{standing.why}, next: {_at_station(step)}"
+            return f"{standing.why}, next: {step.where}"
         after = f" after {' and '.join(standing.missing)}" if standing.missing else ""
-        return f"Next: {_at_station(step)}{after}"
+        return f"Next: {step.where}{after}"
 
     # -- finding -----------------------------------------------------------------------------
 

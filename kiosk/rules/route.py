@@ -79,6 +79,11 @@ class Step:
     supports: bool = False
 
     @property
+    def where(self) -> str:
+        """Return the step and the station it is done at, without saying cut twice."""
+        return self.title if self.title == self.station else f"{self.title} at {self.station}"
+
+    @property
     def is_coat(self) -> bool:
         """Tell whether the step counts among the coats wanted."""
         return self.name.startswith("coat-")

@@ -10,6 +10,7 @@ from kiosk.rules.fold import Done, PieceState, UnitState
 from kiosk.rules.route import State, Step, scuff_before
 from kiosk.rules.standing import Standing, missing_parts
 from kiosk.rules.times import say_span, say_time
+from labels.codes import shown
 
 
 class Outcome(StrEnum):
@@ -280,10 +281,10 @@ def _where(q: Question, due: Step | None) -> str:
     if due.each:
         place = q.steps.index(due)
         lacking = missing_parts(q.state, due, q.steps[place + 1 :])
-        names = ", ".join(f"{piece.piece.part} {piece.piece.code}" for piece in lacking[:3])
+        names = ", ".join(f"{piece.piece.part} {shown(piece.piece.code)}" for piece in lacking[:3])
         more = f" and {len(lacking) - 3} more" if len(lacking) > 3 else ""
-        return f"Still to {due.title} at {due.station}: {names}{more}."
-    return f"Next: {due.title} at {due.station} ({q.standing.why})."
+        return f"Still to {due.where}: {names}{more}."
+    return f"Next: {due.where} ({q.standing.why})."
 
 
 def _glue_anyway(q: Question) -> tuple[Offer, ...]:

@@ -2,15 +2,12 @@ import io
 import random
 from pathlib import Path
 
-import odf.opendocument
-import odf.table
-import odf.text
-import openpyxl
 import pytest
 
 from kiosk.rules.partlist import accounted, read
 from kiosk.tables import read_table
 from kiosk.tables.text import decode
+from tests.workbooks import write_ods, write_xlsx
 
 DATA = Path(__file__).parents[1] / "data"
 LISTS = ("german.csv", "inches.csv", "french.tsv", "messy.txt")
@@ -74,30 +71,6 @@ def lines_in(rows: list[list[str]]) -> int:
     """Count the lines that rows came from: one each, and one for each break inside a cell."""
     cells = "".join(cell for row in rows for cell in row)
     return len(rows) + io.StringIO(cells, newline=None).read().count("\n")
-
-
-def write_xlsx(file: Path, rows) -> None:
-    book = openpyxl.Workbook()
-    book.create_sheet("List")
-    for row in rows:
-        book["List"].append(row)
-    book.save(file)
-
-
-def write_ods(file: Path, rows) -> None:
-    document = odf.opendocument.OpenDocumentSpreadsheet()
-    table = odf.table.Table(name="List")
-    for row in rows:
-        line = odf.table.TableRow()
-        for value in row:
-            number = isinstance(value, int | float)
-            kind = {"valuetype": "float", "value": value} if number else {"valuetype": "string"}
-            cell = odf.table.TableCell(**kind)
-            cell.addElement(odf.text.P(text=str(value)))
-            line.addElement(cell)
-        table.addElement(line)
-    document.spreadsheet.addElement(table)
-    document.save(str(file))
 
 
 @pytest.mark.parametrize("write", [write_xlsx, write_ods])

@@ -388,3 +388,24 @@ def test_a_job_is_closed_with_a_reason_although_not_all_is_hung(bench):
 
     assert bench.shop.set_job(closed, reason="taken in by mistake") == ()
     assert bench.states() == {}
+
+
+def test_a_part_spoiled_at_the_kiosk_gets_its_recuts_label_at_once(bench):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+
+    answer = bench.shop.problem(code, "spoiled")
+
+    (label,) = (bench.folder / "labels").iterdir()
+    assert str(label) in answer.detail
+    assert bench.store.states()["JARS", "S1"].printed == {answer.code: 1}
+
+
+def test_a_recut_stays_recorded_when_its_label_cannot_be_drawn(bench):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    (bench.folder / "labels").write_text("a file where the folder should be", "utf-8")
+
+    answer = bench.shop.problem(code, "spoiled")
+
+    assert answer.outcome == Outcome.RECORDED
+    assert "by hand" in answer.detail
+    assert bench.store.find_piece(answer.code) == ("JARS", "S1")

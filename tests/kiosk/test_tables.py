@@ -2,14 +2,12 @@ import zipfile
 from datetime import date
 from pathlib import Path
 
-import odf.opendocument
-import odf.table
-import odf.text
 import openpyxl
 import pytest
 
 from kiosk import tables
 from kiosk.tables import read_table, workbook
+from tests.workbooks import write_ods, write_xlsx
 
 ROWS = [["Part", "Length (mm)", "Width", "Qty"], ["Side", "603,5", "300", "2"]]
 
@@ -131,30 +129,6 @@ def test_a_name_no_system_allows_is_a_problem():
 def test_a_file_that_is_too_large_is_a_problem(tmp_path, monkeypatch):
     monkeypatch.setattr(tables, "LARGEST_BYTES", 10)
     assert "the most is" in message_of(reading_of(tmp_path, b"a,b\n" * 10))
-
-
-def write_xlsx(file: Path, rows) -> None:
-    book = openpyxl.Workbook()
-    book.create_sheet("List")
-    for row in rows:
-        book["List"].append(row)
-    book.save(file)
-
-
-def write_ods(file: Path, rows) -> None:
-    document = odf.opendocument.OpenDocumentSpreadsheet()
-    table = odf.table.Table(name="List")
-    for row in rows:
-        line = odf.table.TableRow()
-        for value in row:
-            number = isinstance(value, int | float)
-            kind = {"valuetype": "float", "value": value} if number else {"valuetype": "string"}
-            cell = odf.table.TableCell(**kind)
-            cell.addElement(odf.text.P(text=str(value)))
-            line.addElement(cell)
-        table.addElement(line)
-    document.spreadsheet.addElement(table)
-    document.save(str(file))
 
 
 @pytest.mark.parametrize(("write", "ending"), [(write_xlsx, "xlsx"), (write_ods, "ods")])

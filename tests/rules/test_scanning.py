@@ -140,7 +140,7 @@ def test_a_part_cut_before_says_when_by_whom_and_what_is_still_to_cut():
     verdict = scan_at("09:00", history("cut A 08:00", unit=a_unit(parts="ABCDE")), "cut", "A")
     assert said(verdict) == (Outcome.ALREADY, "Already: cut")
     assert verdict.detail == (
-        "08:00 by Ida. Still to cut at cut: part B B, part C C, part D D and 1 more."
+        "08:00 by Ida. Still to cut: part B B, part C C, part D D and 1 more."
     )
     assert verdict.offers == ()
 
@@ -315,19 +315,19 @@ def test_a_part_glued_in_unscanned_may_be_named_later():
 def test_a_scan_at_another_station_says_where_the_unit_belongs():
     verdict = scan_at("08:00", history(), "finish", "A")
     assert said(verdict) == (Outcome.ELSEWHERE, "Not here: cut")
-    assert verdict.detail == "Still to cut at cut: part A A, part B B."
+    assert verdict.detail == "Still to cut: part A A, part B B."
 
 
 def test_a_part_gathered_without_a_scan_at_the_saw_is_not_named_as_still_to_cut():
     verdict = scan_at("09:00", history("gather A 08:00"), "finish", "A")
-    assert verdict.detail == "Still to cut at cut: part B B."
+    assert verdict.detail == "Still to cut: part B B."
     at_the_saw = scan_at("09:00", history("gather A 08:00"), "cut", "A")
     assert said(at_the_saw) == (Outcome.ELSEWHERE, "Scan a part to record: cut")
 
 
 def test_three_parts_still_to_cut_are_all_named():
     verdict = scan_at("09:00", history(unit=a_unit(parts="ABC")), "finish", "A")
-    assert verdict.detail == "Still to cut at cut: part A A, part B B, part C C."
+    assert verdict.detail == "Still to cut: part A A, part B B, part C C."
 
 
 def test_a_unit_scanned_where_its_parts_are_asks_for_a_part():
