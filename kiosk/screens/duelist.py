@@ -48,7 +48,9 @@ def _line(trim: Trim, due: Due) -> Panel:
     )
     badge.add_widget(Mark(shape=look.shape, share=0.5, tint=look.text))
     row.add_widget(badge)
-    words = BoxLayout(orientation="vertical", padding=[0, sizes.outline])
+    words = BoxLayout(
+        orientation="vertical", padding=[0, sizes.outline, sizes.gap * 0.6, sizes.outline]
+    )
     words.add_widget(
         FitLabel(
             ladder=sizes.ladder,
