@@ -30,10 +30,23 @@ class Kind(StrEnum):
     PART_SPOILED = "part_spoiled"
     ROUTES_SET = "routes_set"
     PRODUCTS_SET = "products_set"
+    AIR_READ = "air_read"
+    DRYNESS_FOUND = "dryness_found"
+    RAGS_CLEARED = "rags_cleared"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.
-STRIKABLE = (Kind.STEP_DONE, Kind.HOLD_PUT, Kind.HOLD_LIFTED, Kind.PART_SPOILED)
+STRIKABLE = (
+    Kind.STEP_DONE,
+    Kind.HOLD_PUT,
+    Kind.HOLD_LIFTED,
+    Kind.PART_SPOILED,
+    Kind.DRYNESS_FOUND,
+    Kind.AIR_READ,
+    Kind.RAGS_CLEARED,
+)
+# What a second tap on Strike last may void: not the air, which sensors write unasked.
+STRIKABLE_LAST = tuple(kind for kind in STRIKABLE if kind != Kind.AIR_READ)
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,17 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
+class Found:
+    """What a person found at the bench of something put on: dry, or still tacky, for a stage."""
+
+    step: str
+    stage: str
+    dry: bool
+    at: datetime
+    person: str
+
+
+@dataclass(frozen=True, slots=True)
 class UnitState:
     """All that is known of a unit; repeats are entries that recorded a step once more."""
 
@@ -68,6 +79,7 @@ class UnitState:
     repeats: tuple[str, ...] = ()
     printed: Mapping[str, int] = field(default_factory=dict)
     gone: bool = False
+    findings: tuple[Found, ...] = ()
 
     def piece(self, code: str) -> PieceState | None:
         """Return the part with this code, or None."""
@@ -103,6 +115,7 @@ class _Tally:
         self.lifted: set[str] = set()
         self.repeats: list[str] = []
         self.printed: dict[str, int] = {}
+        self.findings: list[Found] = []
 
     def take(self, entry: Entry) -> None:
         body = entry.body
@@ -119,6 +132,10 @@ class _Tally:
                 self.holds[entry.id] = Hold(
                     entry.id, str(body.get("reason", "")), entry.at, entry.person
                 )
+            case Kind.DRYNESS_FOUND:
+                step, stage = str(body.get("step", "")), str(body.get("stage", ""))
+                dry = body.get("dry") is True
+                self.findings.append(Found(step, stage, dry, entry.at, entry.person))
             case Kind.HOLD_LIFTED:
                 self.lifted.add(str(body.get("target", "")))
             case Kind.LABELS_PRINTED:
@@ -177,6 +194,7 @@ class _Tally:
             tuple(self.repeats),
             self.printed,
             self.gone,
+            tuple(self.findings),
         )
 
     def spoil(self, pieces: dict[str, PieceState], entry: Entry) -> bool:

@@ -1,44 +1,49 @@
-"""Read the products a shop uses: for each stage of glue, filler or coat, the minutes it takes.
-
-A figure is the product's own at its reference air. Seeds are marked until a person has confirmed
-them from the label; where a label differs, the label wins.
-"""
+"""Hold what a shop knows of a glue, filler or coat: its label's figures, and for which air."""
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from kiosk.rules.problems import Problem
+from kiosk.rules.rates import Law, Rate
+from kiosk.rules.stages import FILLER_POWER, LATE_COAT, LATE_FACTOR, STAGES, THINNEST
 
 ROLES = ("glue", "filler", "coat")
-# What each stage means; a product states those it has.
-STAGES: Mapping[str, str] = {
-    "open": "glue may still be closed",
-    "clamp": "out of clamps, unstressed",
-    "handling": "may be moved",
-    "full": "full strength",
-    "touch": "dry to touch",
-    "recoat": "may be coated again",
-    "sand": "may be sanded",
-    "window": "too late to coat without scuffing",
-    "tape": "may be taped over",
-    "score": "tape edge must be scored first",
-    "hang": "may hang in light service",
-    "stack": "may stack face to face",
-    "load": "may carry goods",
-}
-MAX_MINUTES = 60 * 24 * 90  # three months; longer is a slip of the pen (choice)
+ACTIONS = ("none", "scuff", "wait")
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """Who entered a figure from the label, and on which day (ISO date)."""
+
+    by: str
+    on: str
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """One stretch of a recoat window, in minutes from the coat, and what the next coat needs in it.
+
+    closes is None where it stays so. action is none (coat it), scuff (scuff first) or wait.
+    """
+
+    opens: float
+    closes: float | None
+    action: str
 
 
 @dataclass(frozen=True, slots=True)
 class Product:
-    """One glue, filler or coat with its own figures.
+    """One glue, filler or coat with its label's figures.
 
-    minutes maps a stage of STAGES to whole or part minutes at the reference air. seed is True until
-    a person confirmed the figures from the label. caution is the usual caution in one sentence.
+    minutes maps a stage to minutes at the reference air (temperature_c in °C, humidity in %).
+    early, late and close are the laws its stages run by, energy_kj their activation energy in
+    kJ/mol. least_c, most_humidity and dew_margin_c are the limits beyond which it must not dry.
+    coverage_m2_l is the spreading rate the figures are for and own_coverage_m2_l the shop's own,
+    depth_mm and own_depth_mm the same of a filler's depth; solids in % by volume. windows replace
+    the plain window where a label has more than one. factor is what the shop has accepted from its
+    own findings. entered says of each stage who read it off the label and when; seed is False where
+    all are confirmed. hazards are keys of kiosk.rules.cautions, caution the label's own words.
     """
 
     key: str
@@ -47,119 +52,80 @@ class Product:
     minutes: Mapping[str, float]
     temperature_c: float = 23.0
     humidity: float = 50.0
+    early: Law = Law.EVAP
+    late: Law = Law.BOND
+    close: Law = Law.ARRHENIUS
+    energy_kj: float = 50.0
+    least_c: float | None = None
+    most_humidity: float | None = None
+    dew_margin_c: float | None = None
+    coverage_m2_l: float | None = None
+    own_coverage_m2_l: float | None = None
+    solids: float | None = None
+    depth_mm: float | None = None
+    own_depth_mm: float | None = None
+    windows: tuple[Interval, ...] = ()
+    factor: float = 1.0
+    entered: Mapping[str, Entered] = field(default_factory=dict)
     seed: bool = True
     source: str = ""
+    hazards: tuple[str, ...] = ()
     caution: str = ""
 
     def stage(self, name: str) -> float | None:
-        """Return the minutes of a stage, or None where the product has no such stage."""
+        """Return the label's minutes of a stage, or None where the product has no such stage."""
         return self.minutes.get(name)
 
+    def is_seed(self, stage: str) -> bool:
+        """Tell whether nobody has read this figure off a label yet."""
+        return self.seed and stage not in self.entered
 
-def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
-    """Read products from TOML text and name every mistake at once.
+    @property
+    def unconfirmed(self) -> tuple[str, ...]:
+        """Return the stages whose figures nobody has read off a label yet."""
+        return tuple(stage for stage in self.minutes if self.is_seed(stage))
 
-    Returns:
-        The products without fault by key, and the problems; a faulty product is left out.
-    """
-    data, unreadable = read_toml(text, "products")
-    if unreadable:
-        return {}, unreadable
-    products: dict[str, Product] = {}
-    problems: list[Problem] = []
-    for key, table in data.items():
-        product, wrong = _product(key, table)
-        problems.extend(wrong)
-        if product is not None:
-            products[key] = product
-    return products, tuple(problems)
+    @property
+    def film(self) -> float:
+        """Return how thick the shop puts it on against the label, 0.7 at least."""
+        if self.depth_mm and self.own_depth_mm:
+            ratio = self.own_depth_mm / self.depth_mm
+        elif self.coverage_m2_l and self.own_coverage_m2_l:
+            ratio = self.coverage_m2_l / self.own_coverage_m2_l
+        else:
+            ratio = 1.0
+        return max(ratio, THINNEST)
 
+    @property
+    def wet_um(self) -> float | None:
+        """Return the wet film's thickness in µm as the shop spreads it, None where not known."""
+        spread = self.own_coverage_m2_l or self.coverage_m2_l
+        return 1000 / spread if spread else None
 
-def read_toml(text: str, what: str) -> tuple[dict[str, Any], tuple[Problem, ...]]:
-    """Read TOML text of which every value can be written out again in a problem."""
-    try:
-        data = tomllib.loads(text)
-        # numbers of any length, tables of any depth: what cannot be said cannot be complained of;
-        # some levels to spare, as problems are named from deeper in the program
-        str([[[[[[[[data]]]]]]]])
-    except (ValueError, RecursionError) as error:
-        return {}, (
-            Problem(f"The {what} file is not readable: {error}.", "Mend the line it names."),
+    def rate(self, pace: str) -> Rate:
+        """Return the rate of a pace (early, late or close) with this product's air and limits."""
+        law = {"early": self.early, "late": self.late, "close": self.close}[pace]
+        return Rate(
+            law,
+            self.temperature_c,
+            self.humidity,
+            self.energy_kj,
+            self.least_c,
+            self.most_humidity,
+            self.dew_margin_c,
         )
-    return data, ()
 
+    def target(self, stage: str, minutes: float, *, coat: int = 1) -> float:
+        """Return the equivalent minutes a stage takes for this film, coat and shop.
 
-def confirm_in_text(text: str, key: str) -> str:
-    """Return the products file with one product marked as read from its label.
-
-    Everything else, comments too, stays as the shop wrote it.
-    """
-    lines, inside = [], False
-    for line in text.splitlines(keepends=True):
-        bare = line.partition("#")[0].strip()
-        if bare.startswith("["):
-            inside = bare.strip("[] \t\"'") == key
-            lines.append(line)
-            if inside:
-                lines.append("seed = false\n")
-        elif not (inside and bare.partition("=")[0].strip() == "seed"):
-            lines.append(line)
-    return "".join(lines)
-
-
-def _product(key: str, table: Any) -> tuple[Product | None, list[Problem]]:  # Any: parsed TOML
-    if not isinstance(table, dict):
-        return None, [_wrong(key, key, table, "is not a table.", f"Write it as [{key}].")]
-    problems = [*_minutes_problems(key, table.get("minutes"))]
-    role = table.get("role")
-    if role not in ROLES:
-        words = ", ".join(ROLES)
-        problems.append(_wrong(key, "role", role, "has no known role.", f"Use one of {words}."))
-    reference = table.get("reference", {})
-    air = _air(reference) if isinstance(reference, dict) else None
-    if air is None:
-        remedy = "Write reference = { temperature_c = 23, humidity = 50 } as on the label."
-        problems.append(_wrong(key, "reference", reference, "has no sound reference air.", remedy))
-    if problems or air is None:
-        return None, problems
-    product = Product(
-        key,
-        str(table.get("title", key)),
-        str(role),
-        {stage: float(value) for stage, value in table["minutes"].items()},
-        temperature_c=air[0],
-        humidity=air[1],
-        seed=bool(table.get("seed", True)),
-        source=str(table.get("source", "")),
-        caution=str(table.get("caution", "")),
-    )
-    return product, []
-
-
-def _wrong(key: str, column: str, value: object, message: str, remedy: str) -> Problem:
-    return Problem(f"Product {key}: {message}", remedy, column=column, value=str(value))
-
-
-def _minutes_problems(key: str, minutes: object) -> Iterator[Problem]:
-    if not isinstance(minutes, dict) or not minutes:
-        yield _wrong(key, "minutes", minutes, "states no minutes.", "Add minutes = { … }.")
-        return
-    for stage, value in minutes.items():
-        if stage not in STAGES:
-            words = f"stage {stage} is unknown."
-            yield _wrong(key, "minutes", stage, words, f"Use {', '.join(STAGES)}.")
-        elif isinstance(value, bool) or not isinstance(value, int | float):
-            yield _wrong(key, stage, value, f"{stage} is not a number.", "Write minutes.")
-        elif not 0 < value <= MAX_MINUTES:
-            yield _wrong(key, stage, value, f"{stage} is out of range.", "Write up to 90 days.")
-
-
-def _air(reference: Mapping[str, object]) -> tuple[float, float] | None:
-    temperature, humidity = reference.get("temperature_c", 23), reference.get("humidity", 50)
-    if isinstance(temperature, bool) or isinstance(humidity, bool):
-        return None
-    if not isinstance(temperature, int | float) or not isinstance(humidity, int | float):
-        return None
-    # the range any label's reference air lies in
-    inside = 0 <= temperature <= 50 and 0 < humidity <= 100
-    return (float(temperature), float(humidity)) if inside else None
+        Args:
+            stage: a stage's name; it says how thickness and coat number count.
+            minutes: the label's.
+            coat: which coat it is, from 1.
+        """
+        how = STAGES[stage]
+        if how.closes:
+            return minutes  # never put off
+        power = FILLER_POWER if self.role == "filler" else how.power
+        target: float = minutes * self.film**power * self.factor
+        return target * LATE_FACTOR if how.builds and coat >= LATE_COAT else target

@@ -12,9 +12,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.parts import KINDS, UnitSpec
 from kiosk.rules.problems import Problem
-from kiosk.rules.products import STAGES, read_toml
+from kiosk.rules.stages import STAGES
+from kiosk.rules.tomltext import read_toml
 
 STATIONS = ("cut", "assemble", "finish", "install")
 # What a step uses, and so whose clock runs after it.
@@ -63,7 +65,8 @@ class Step:
 
     name is absolute ('coat-2'); done is how the shop says it is done ('coat 2 on'). each is True
     where every part is scanned, False where the unit is. waits must be over before the step, closes
-    tells until when it may happen without scuffing (a coat) or scoring (a tape).
+    tells until when it may happen without scuffing (a coat) or scoring (a tape). hazards are
+    keys of kiosk.rules.cautions.
     """
 
     name: str
@@ -77,6 +80,7 @@ class Step:
     waits: tuple[Wait, ...] = ()
     closes: tuple[Wait, ...] = ()
     supports: bool = False
+    hazards: tuple[str, ...] = ()
 
     @property
     def where(self) -> str:
@@ -227,7 +231,17 @@ class _Reader:
             waits=self.waits(kind, f"{name} waits", row.get("waits", []), before),
             closes=self.waits(kind, f"{name} closes", row.get("closes", []), before),
             supports=row.get("supports") is True,
+            hazards=self.hazards(kind, name, row.get("hazards", [])),
         )
+
+    def hazards(self, kind: str, name: str, rows: Any) -> tuple[str, ...]:
+        rows = rows if isinstance(rows, list) else [rows]
+        known = list(HAZARDS)
+        for row in rows:
+            if row not in known:
+                words = f"step {name} names no known hazard."
+                self.wrong(kind, "hazards", row, words, f"Use {', '.join(known)}.")
+        return tuple(row for row in rows if row in known)
 
     def choice(
         self, kind: str, name: str, row: Mapping[str, Any], column: str, words: tuple[str, ...]

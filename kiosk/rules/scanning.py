@@ -8,7 +8,8 @@ from enum import StrEnum
 
 from kiosk.rules.fold import Done, PieceState, UnitState
 from kiosk.rules.route import State, Step, scuff_before
-from kiosk.rules.standing import Standing, missing_parts
+from kiosk.rules.standing import Standing
+from kiosk.rules.steps import missing_parts
 from kiosk.rules.times import say_span, say_time
 from labels.codes import shown
 

@@ -2,35 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 
-from kiosk.rules.drying import Clock, run_clock
-from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.parts import UnitSpec
-from kiosk.rules.products import STAGES, Product
-from kiosk.rules.route import Route, State, Step, Wait, scuff_before, steps_for
+from kiosk.rules.clockwords import GATE_WORDS, Look, look_at
+from kiosk.rules.drying import AT_RISK, Clock, Risk, Window, recoat_windows, risk_of
+from kiosk.rules.fold import UnitState
+from kiosk.rules.route import State, Step, Wait, scuff_before
+from kiosk.rules.setup import Setup
+from kiosk.rules.stages import STAGES
+from kiosk.rules.steps import missing_parts, next_step
 from kiosk.rules.times import midnight_after, say_time
 
-
-@dataclass(frozen=True, slots=True)
-class Setup:
-    """What a shop works with: routes by kind, products by key, which product a use means, zone."""
-
-    routes: Mapping[str, Route]
-    products: Mapping[str, Product]
-    uses: Mapping[str, str]
-    zone: tzinfo
-
-    def steps(self, spec: UnitSpec) -> tuple[Step, ...]:
-        """Return the steps a unit goes through."""
-        return steps_for(self.routes[spec.kind], spec)
-
-    def product(self, step: Step, spec: UnitSpec) -> Product | None:
-        """Return the product a step uses on a unit, or None where none is known."""
-        key = spec.finish if step.uses == "finish" else self.uses.get(step.uses, "")
-        return self.products.get(key)
+# How long the words about the air stand before they are worked out anew (choice).
+SAID_FOR = timedelta(minutes=10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +47,12 @@ class Standing:
     caution: str = ""
     missing: tuple[str, ...] = ()
     changes_at: datetime | None = None
+    clock: Clock | None = field(default=None, compare=False)
+    air: str = ""
+    held: bool = False
+    estimated: bool = False
+    uncertain: bool = False
+    risk: str = ""
 
     @property
     def station(self) -> str:
@@ -77,52 +68,9 @@ class Standing:
         """Return the elapsed share of the rest, 0 to 1; 0 where none runs."""
         if not self.resting or self.started is None or self.hands_at is None:
             return 0.0
-        return Clock(self.started, self.hands_at, self.hands_at, self.hands_at).progress(now)
-
-
-def supports_of(spec: UnitSpec, known: Collection[str]) -> tuple[str, ...]:
-    """Return the units that must be up before this one: what it hangs on, or its wall."""
-    for support in (spec.hangs_on, spec.wall):
-        if support and support != spec.unit and support in known:
-            return (support,)
-    return ()
-
-
-def missing_parts(state: UnitState, step: Step, later: Iterable[Step]) -> tuple[PieceState, ...]:
-    """Return the parts that still lack a step recorded part by part.
-
-    A later step recorded for the part, or for the unit after the part came to be, stands for it:
-    people forget to scan, and what came after shows that it was done.
-    """
-    later = tuple(later)
-    unit_times = [
-        state.done[after.name].at for after in later if not after.each and after.name in state.done
-    ]
-    last = max(unit_times, default=None)
-
-    def lacks(piece: PieceState) -> bool:
-        if not piece.needed or step.name in piece.done:
-            return False
-        if any(after.each and after.name in piece.done for after in later):
-            return False
-        return last is None or (piece.born is not None and piece.born > last)
-
-    return tuple(piece for piece in state.pieces if lacks(piece))
-
-
-def next_step(state: UnitState, steps: tuple[Step, ...]) -> Step | None:
-    """Return the first step not done: of the parts, then of the unit after the last one done."""
-    last = max(
-        (place for place, step in enumerate(steps) if not step.each and step.name in state.done),
-        default=-1,
-    )
-    for place, step in enumerate(steps):
-        if step.each:
-            if missing_parts(state, step, steps[place + 1 :]):
-                return step
-        elif place > last:
-            return step
-    return None
+        if self.clock is not None:
+            return self.clock.progress(now)
+        return min(1.0, max(0.0, (now - self.started) / (self.hands_at - self.started)))
 
 
 def stand(
@@ -165,7 +113,7 @@ class _Stand:
         clock, wait, lacking = self.latest(waits)
         if lacking:
             return self.answer(State.ON_HOLD, lacking, step=step)
-        if clock is not None and wait is not None and self.now < clock.expected:
+        if clock is not None and wait is not None and not clock.is_over(self.now):
             return self.rest(step, clock, wait)
         if step is None:
             return self.up(clock)
@@ -189,39 +137,60 @@ class _Stand:
             after, done = self.by_name.get(wait.after), self.state.done.get(wait.after)
             if after is None or done is None:
                 continue
-            product = self.setup.product(after, self.spec)
-            clock = run_clock(product, wait.stage, done.at) if product else None
+            clock = self.setup.clock(after, self.spec, wait.stage, done.at)
             if clock is None:
+                product = self.setup.product(after, self.spec)
                 what = product.title if product else f"what {after.title} uses"
-                lacking = f"no figure for {what}: {STAGES[wait.stage]}; add it from the label"
-                return None, None, lacking
-            if found[0] is None or clock.expected > found[0].expected:
+                stage = STAGES[wait.stage].words
+                return None, None, f"no figure for {what}: {stage}; add it from the label"
+            if found[0] is None or _ends_after(clock, found[0]):
                 found = (clock, wait)
         return (*found, "")
 
     def rest(self, step: Step | None, clock: Clock, wait: Wait) -> Standing:
         after = self.by_name[wait.after]
-        until = self.time(clock.expected)
         if after.uses == "glue":
-            state, words = State.GLUE_CURING, f"glue cures until {until}"
-        elif wait.stage in ("hang", "load", "stack"):
-            state, words = State.HARDENING, f"{after.title} hardens until {until}"
+            state, what, verb = State.GLUE_CURING, "glue", ("cures", "cure")
+        elif wait.stage in ("hang", "stack", "load"):
+            state, what, verb = State.HARDENING, after.title, ("hardens", "harden")
         elif after.uses in ("filler", "wall_filler"):
-            state, words = State.COAT_DRYING, f"filler dries until {until}"
+            state, what, verb = State.COAT_DRYING, "filler", ("dries", "dry")
         else:
-            state, words = State.COAT_DRYING, f"{after.title} dries until {until}"
+            state, what, verb = State.COAT_DRYING, after.title, ("dries", "dry")
+        look = look_at(clock, now=self.now, fahrenheit=self.setup.fahrenheit)
+        until = clock.expected
+        words = (
+            f"{what} {verb[0]} until {self.time(until)}" if until else f"{what} does not {verb[1]}"
+        )
+        then = f", then {step.title}" if step else ""
+        window = self.closing(step)[0] if step else None
+        times = [until, self.now + SAID_FOR if clock.air.readings else None]
         return self.answer(
             state,
-            f"{words}, then {step.title}" if step else words,
+            f"{words}{then}{self.say_look(clock, look)}",
             step=step,
             started=clock.started,
-            hands_at=clock.expected,
+            hands_at=until,
             earliest=clock.earliest,
             latest=clock.latest,
-            window_closes_at=self.closes(step) if step else None,
+            window_closes_at=window,
             rests_on=after.uses,
-            changes_at=clock.expected,
+            changes_at=min(filter(None, times), default=None),
+            clock=clock,
+            air=look.words,
+            held=look.state == "held",
+            estimated=look.estimated,
+            uncertain=look.uncertain,
         )
+
+    def say_look(self, clock: Clock, look: Look) -> str:
+        """Return what the air does to a rest; nothing where no air was ever read."""
+        if not clock.air.readings:
+            return ""
+        words = f"; {look.words}"
+        if look.next_gate is not None and look.held_from is not None:
+            words += f"; {GATE_WORDS[look.next_gate]} from {self.time(look.held_from)}"
+        return words
 
     def up(self, clock: Clock | None) -> Standing:
         word = "dry" if clock else "up"
@@ -229,33 +198,42 @@ class _Stand:
         since = clock.expected if clock else last.at if last else self.touched()
         return self.answer(State.HUNG, f"{word} since {self.time(since)}" if since else word)
 
-    def closes(self, step: Step) -> datetime | None:
-        """Return when the step may no longer happen just so, or None."""
+    def closing(self, step: Step) -> tuple[datetime | None, Window | None]:
+        """Return until when the step may happen just so, and the window after that, if any."""
         if step.is_coat and f"scuff-{step.number}" in self.state.done:
-            return None
-        times = []
+            return None, None
+        found: tuple[datetime | None, Window | None] = (None, None)
         for wait in step.closes:
             after, done = self.by_name.get(wait.after), self.state.done.get(wait.after)
             product = self.setup.product(after, self.spec) if after and done else None
-            clock = run_clock(product, wait.stage, done.at) if product and done else None
-            if clock:
-                times.append(clock.expected)
-        return min(times, default=None)
+            if after is None or done is None or product is None:
+                continue
+            if wait.stage == "window":
+                air, coat = self.setup.air(after, self.spec), max(1, after.number)
+                first, *later = recoat_windows(product, done.at, air=air, coat=coat)
+                closes, then = first.closes, next(iter(later), None)
+            else:
+                clock = self.setup.clock(after, self.spec, wait.stage, done.at)
+                closes, then = (clock.expected if clock else None), None
+            if closes is not None and (found[0] is None or closes < found[0]):
+                found = (closes, then)
+        return found
 
     def due(self, step: Step, since: datetime | None) -> Standing:
-        closes = self.closes(step)
+        closes, then = self.closing(step)
         closed = closes is not None and self.now >= closes
         state, why = step.standing, self.why_due(step, since)
-        if closes is not None and closed:
-            if step.name.startswith(("scuff-", "coat-")):
-                state = State.SCUFF_FIRST
-                why = f"window closed {self.time(closes)}: scuff first"
-                step = scuff_before(step) if step.is_coat else step
-            else:
-                why = f"tape is late since {self.time(closes)}: score its edge first"
+        is_coating = step.name.startswith(("scuff-", "coat-"))
+        if closes is not None and closed and is_coating:
+            if then is not None and not then.holds(self.now):
+                return self.between_windows(step, closes, then)
+            state = State.SCUFF_FIRST
+            why = f"window closed {self.time(closes)}: scuff first"
+            step = scuff_before(step) if step.is_coat else step
+        elif closes is not None and closed:
+            why = f"tape is late since {self.time(closes)}: score its edge first"
         elif closes is not None:
             why = f"{why}; window closes {self.time(closes)}"
-        product = self.setup.product(step, self.spec) if step.uses else None
         return self.answer(
             state,
             why,
@@ -264,9 +242,37 @@ class _Stand:
             earliest=since,
             latest=since,
             window_closes_at=closes,
-            caution=product.caution if product else "",
+            caution=self.setup.caution(step, self.spec),
             changes_at=None if closed else closes,
         )
+
+    def between_windows(self, step: Step, closed: datetime, then: Window) -> Standing:
+        """Answer for a coat that is too old for the next one and too young to be scuffed."""
+        until = f"until {self.time(then.opens)}" if then.opens else "; no end is in sight"
+        return self.answer(
+            State.COAT_DRYING,
+            f"window closed {self.time(closed)}, too soft to scuff {until}",
+            step=step,
+            started=closed,
+            hands_at=then.opens,
+            earliest=then.opens,
+            latest=then.opens,
+            rests_on="finish",
+            changes_at=then.opens,
+        )
+
+    def risk(self) -> tuple[Step, Risk] | None:
+        """Return what the air may have done for good to what was put on, worst first."""
+        found: list[tuple[Step, Risk]] = []
+        for step in self.steps:
+            done = self.state.done.get(step.name) if step.uses else None
+            product = self.setup.product(step, self.spec) if done else None
+            if done is None or product is None:
+                continue
+            air = self.setup.air(step, self.spec)
+            if air.readings and (risk := risk_of(product, done.at, now=self.now, air=air)):
+                found.append((step, risk))
+        return min(found, key=lambda pair: pair[1].level != AT_RISK, default=None)
 
     def why_due(self, step: Step, since: datetime | None) -> str:
         if step.each:
@@ -291,6 +297,9 @@ class _Stand:
         midnight = midnight_after(self.now, self.setup.zone)
         changes = given.pop("changes_at", None)
         soonest = min(changes, midnight) if isinstance(changes, datetime) else midnight
+        risk = self.risk() if state != State.HUNG else None
+        if risk is not None:
+            why = f"{why}; {risk[0].title}: {risk[1].words}"
         return Standing(
             self.spec.job,
             self.spec.unit,
@@ -304,5 +313,13 @@ class _Stand:
             parts_wanted=len(needed),
             missing=self.missing if state == State.READY_TO_HANG else (),
             changes_at=soonest,
+            risk=risk[1].level if risk else "",
             **given,  # type: ignore[arg-type]  # fields of Standing, named where answer is called
         )
+
+
+def _ends_after(clock: Clock, other: Clock) -> bool:
+    """Tell whether a clock ends after another; an end out of sight comes last."""
+    if clock.expected is None or other.expected is None:
+        return clock.expected is None and other.expected is not None
+    return clock.expected > other.expected

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta, tzinfo
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_SPAN = re.compile(
+    r"(\d{1,6}(?:[.,]\d{1,3})?)\s*(m|min|mins|minutes?|h|hrs?|hours?|d|days?)?", re.IGNORECASE
+)
+_IN_MINUTES = {"m": 1, "h": 60, "d": 24 * 60}
 HOURS_FROM = 90  # minutes from which hours are said, docs/rules.md "Countdown"
 
 
@@ -35,3 +40,21 @@ def midnight_after(now: datetime, zone: tzinfo) -> datetime:
     """Return the next midnight of the shop's zone, from when times are said otherwise."""
     local = now.astimezone(zone) + timedelta(days=1)
     return local.replace(hour=0, minute=0, second=0, microsecond=0)
+
+
+def read_minutes(text: str) -> float | None:
+    """Read a span as a label has it to minutes: `90`, `90 min`, `2 h`, `1,5 h`, `3 days`."""
+    found = _SPAN.fullmatch(text.strip())
+    if found is None:
+        return None
+    unit = (found[2] or "m")[0].lower()
+    return float(found[1].replace(",", ".")) * _IN_MINUTES[unit]
+
+
+def say_minutes(minutes: float) -> str:
+    """Return a label's span as people write it: `45 min`, `2 h`, `3 d`."""
+    if minutes >= 2 * 1440 and minutes % 1440 == 0:
+        return f"{minutes / 1440:g} d"
+    if minutes >= 120 and minutes % 60 == 0:
+        return f"{minutes / 60:g} h"
+    return f"{minutes:g} min"

@@ -7,7 +7,7 @@ Figures are those of kiosk/data/products.toml (docs/rules.md names their sources
 import pytest
 
 from kiosk.rules.route import State
-from kiosk.rules.standing import supports_of
+from kiosk.rules.steps import supports_of
 from tests.builders import a_unit, a_wall, at, history, setup, standing_at
 
 GLUED = ("cut A Mon 08:00", "cut B", "gather A", "gather B", "glue-up Mon 10:10")
@@ -304,8 +304,9 @@ def test_a_panel_that_is_ready_waits_for_the_wall_to_be_dry():
 
 def test_an_accent_stripe_is_taped_a_day_after_the_coat_and_its_tape_opens_and_closes():
     # clear: tape 1440 min -> Mon 18:00 + 24 h = Tue 18:00
-    # stripe of enamel Tue 18:30: touch 60 min -> 19:30; score 480 min -> Wed 02:30
-    # hang: clear Wed 18:00, enamel 72 h -> Fri 18:30, which is the later
+    # stripe of enamel Tue 18:30: recoat 240 min -> 22:30, when its second coat goes on
+    # tape: touch 60 min -> 23:30; score 480 min -> Wed 06:30
+    # hang: clear Wed 18:00, enamel 72 h -> Fri 22:30, which is the later
     striped = a_unit(accent=True)
     coated = (*COATED, "scuff-2 Mon 17:30", "coat-2 Mon 18:00")
     painted = (*coated, "mask Tue 18:10", "stripe-1 Tue 18:30")
@@ -325,20 +326,29 @@ def test_an_accent_stripe_is_taped_a_day_after_the_coat_and_its_tape_opens_and_c
     check(
         painted,
         [
-            ("Tue 19:29", State.COAT_DRYING, "unmask", "Tue 19:30"),
-            ("Tue 19:30", State.TO_PREPARE, "unmask", "Tue 19:30"),
-            ("Wed 02:30", State.TO_PREPARE, "unmask", "Tue 19:30"),
+            ("Tue 22:29", State.COAT_DRYING, "stripe-2", "Tue 22:30"),
+            ("Tue 22:30", State.COAT_DUE, "stripe-2", "Tue 22:30"),
+        ],
+        unit=striped,
+    )
+    painted = (*painted, "stripe-2 Tue 22:30")
+    check(
+        painted,
+        [
+            ("Tue 23:29", State.COAT_DRYING, "unmask", "Tue 23:30"),
+            ("Tue 23:30", State.TO_PREPARE, "unmask", "Tue 23:30"),
+            ("Wed 06:30", State.TO_PREPARE, "unmask", "Tue 23:30"),
         ],
         unit=striped,
     )
     entries = history(*painted, unit=striped)
-    assert standing_at("Tue 20:00", entries).why.endswith("window closes Wed 02:30")
-    assert "score its edge first" in standing_at("Wed 02:30", entries).why
+    assert standing_at("Wed 00:00", entries).why.endswith("window closes 06:30")
+    assert "score its edge first" in standing_at("Wed 06:30", entries).why
     check(
-        (*painted, "unmask Tue 19:40"),
+        (*painted, "unmask Wed 00:10"),
         [
-            ("Fri 18:29", State.HARDENING, "hang", "Fri 18:30"),
-            ("Fri 18:30", State.READY_TO_HANG, "hang", "Fri 18:30"),
+            ("Fri 22:29", State.HARDENING, "hang", "Fri 22:30"),
+            ("Fri 22:30", State.READY_TO_HANG, "hang", "Fri 22:30"),
         ],
         unit=striped,
     )

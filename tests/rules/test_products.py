@@ -1,12 +1,23 @@
 import random
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 
-from kiosk.rules.products import STAGES, confirm_in_text, parse_products
+from kiosk.rules.productedit import (
+    confirm_in_text,
+    factor_in_text,
+    figure_in_text,
+    reference_in_text,
+)
+from kiosk.rules.productfile import parse_products
+from kiosk.rules.products import Entered, Interval
+from kiosk.rules.rates import Law, Rate
+from kiosk.rules.stages import STAGES
 from tests.builders import PRODUCTS_TEXT
 from tests.strategies import mutated
 
+IDA = Entered("Ida", "2026-03-05")
 GOOD = '[clear]\nrole = "coat"\nminutes = { recoat = 120 }\n'
 
 
@@ -63,18 +74,19 @@ def test_every_mistake_is_named_at_once_and_sound_products_are_kept():
     )
     text = "stray = 1\n" + text
     products, problems = parse_products(text)
-    assert list(products) == ["clear"]
+    assert list(products) == []
     assert [(problem.message.split(":")[0], problem.column) for problem in problems] == [
         ("Product stray", "stray"),
+        ("Product clear", "loose"),
+        ("Product a", "role"),
         ("Product a", "recoat"),
         ("Product a", "minutes"),
         ("Product a", "sand"),
         ("Product a", "hang"),
-        ("Product a", "role"),
-        ("Product b", "minutes"),
         ("Product b", "reference"),
+        ("Product b", "minutes"),
         ("Product c", "clamp"),
-        ("Product c", "reference"),
+        ("Product c", "temperature_c"),
     ]
     assert all(problem.remedy for problem in problems)
 
@@ -93,12 +105,11 @@ def test_every_mistake_is_named_at_once_and_sound_products_are_kept():
     ],
 )
 def test_air_no_label_states_is_refused(air):
-    assert [p.column for p in parse_products(f"{GOOD}reference = {{ {air} }}\n")[1]] == [
-        "reference"
-    ]
+    (problem,) = parse_products(f"{GOOD}reference = {{ {air} }}\n")[1]
+    assert problem.column == air.split()[0]
 
 
-@pytest.mark.parametrize(("temperature", "humidity"), [(0, 100), (50, 0.1)])
+@pytest.mark.parametrize(("temperature", "humidity"), [(0, 95), (50, 1)])
 def test_air_at_the_ends_of_its_range_is_taken(temperature, humidity):
     air = f"reference = {{ temperature_c = {temperature}, humidity = {humidity} }}\n"
     (product,) = parse_products(GOOD + air)[0].values()
@@ -148,11 +159,15 @@ def test_a_damaged_products_file_never_raises(text):
 
 
 def test_confirming_marks_one_product_and_leaves_every_other_line():
-    confirmed = confirm_in_text(PRODUCTS_TEXT, "clear")
+    confirmed = confirm_in_text(PRODUCTS_TEXT, "clear", entered=IDA)
     products, problems = parse_products(confirmed)
     assert problems == ()
     assert [key for key, product in products.items() if not product.seed] == ["clear"]
-    assert confirmed.replace("seed = false\n", "") == PRODUCTS_TEXT
+    added = set(confirmed.splitlines()) - set(PRODUCTS_TEXT.splitlines())
+    assert sorted(line.split(" = ")[0] for line in added) == ["entered", "seed"]
+    assert set(products["clear"].entered.values()) == {IDA}
+    assert products["clear"].unconfirmed == ()
+    assert len(confirmed.splitlines()) == len(PRODUCTS_TEXT.splitlines()) + 2
 
 
 @pytest.mark.parametrize("head", ["[clear]", '["clear"]', "[clear]  # the can by the door"])
@@ -160,8 +175,8 @@ def test_confirming_replaces_what_stood_there_and_may_be_done_twice(head):
     text = (
         GOOD.replace("[clear]", head) + 'seed = true # not read yet\n[b]\nseed = true\nrole = "x"\n'
     )
-    once = confirm_in_text(text, "clear")
-    assert confirm_in_text(once, "clear") == once
+    once = confirm_in_text(text, "clear", entered=IDA)
+    assert confirm_in_text(once, "clear", entered=IDA) == once
     assert parse_products(once)[0]["clear"].seed is False
     assert once.endswith('[b]\nseed = true\nrole = "x"\n')
 
@@ -171,5 +186,143 @@ def test_confirming_does_not_depend_on_the_order_of_products():
     random.Random(5).shuffle(keys)
     text = PRODUCTS_TEXT
     for key in keys:
-        text = confirm_in_text(text, key)
+        text = confirm_in_text(text, key, entered=IDA)
     assert not any(product.seed for product in parse_products(text)[0].values())
+
+
+# -- figures, air, laws, limits, windows -----------------------------------------------------
+
+FULL = """
+[x]
+title = "X"
+role = "coat"
+reference = { temperature_c = 21, humidity = 70 }
+minutes = { touch = 30, recoat = 90, window = 600 }
+limits = { least_c = 8, most_humidity = 80, dew_margin_c = 3 }
+laws = { early = "evap", late = "oxid", close = "arrhenius", energy_kj = 42 }
+coverage = { label_m2_l = 12, own_m2_l = 10, solids = 35 }
+windows = [{ opens = 60, closes = 120, action = "none" }, { opens = 4320, action = "scuff" }]
+entered = { recoat = { by = "Ida", on = 2026-03-05 }, touch = { by = "Bo", on = "2026-03-06" } }
+factor = 1.2
+hazards = ["fresh_air", "dust"]
+caution = "Stir well."
+source = "its label"
+"""
+
+
+def test_a_product_holds_every_figure_with_its_air_and_who_read_it():
+    products, problems = parse_products(FULL)
+    assert problems == ()
+    one = products["x"]
+    assert (one.temperature_c, one.humidity, one.late, one.energy_kj) == (21, 70, Law.OXID, 42)
+    assert (one.least_c, one.most_humidity, one.dew_margin_c) == (8, 80, 3)
+    assert one.windows == (Interval(60, 120, "none"), Interval(4320, None, "scuff"))
+    assert one.entered["recoat"] == Entered("Ida", "2026-03-05")
+    assert one.unconfirmed == ("window",)
+    assert (one.is_seed("touch"), one.is_seed("window")) == (False, True)
+    assert (one.factor, one.hazards, one.caution) == (1.2, ("fresh_air", "dust"), "Stir well.")
+    assert one.rate("late") == Rate(Law.OXID, 21, 70, 42, 8, 80, 3)
+
+
+@pytest.mark.parametrize(
+    ("line", "column"),
+    [
+        ("reference = 5", "reference"),
+        ("reference = { temperature = 5 }", "temperature"),
+        ('limits = { least_c = "cold" }', "least_c"),
+        ("limits = { most_humidity = 120 }", "most_humidity"),
+        ('laws = { early = "fast" }', "early"),
+        ("laws = { late = 5 }", "late"),
+        ("coverage = { own_m2_l = 0 }", "own_m2_l"),
+        ("depth = { own_mm = 4 }", "own_mm"),
+        ("windows = 5", "windows"),
+        ("windows = [5]", "windows"),
+        ('windows = [{ opens = 60, closes = 30, action = "none" }]', "windows"),
+        ('windows = [{ opens = 60, action = "sing" }]', "windows"),
+        ('windows = [{ opens = 60, action = "none", then = 5 }]', "windows"),
+        ('windows = [{ action = "none" }]', "windows"),
+        (
+            'windows = [{ opens = 60, closes = 90, action = "none" },'
+            ' { opens = 80, action = "scuff" }]',
+            "windows",
+        ),
+        (
+            'windows = [{ opens = 60, action = "none" }, { opens = 80, action = "scuff" }]',
+            "windows",
+        ),
+        ("entered = 5", "entered"),
+        ("entered = { recoat = 5 }", "entered"),
+        ('entered = { recoat = { by = "Ida", on = "soon" } }', "entered"),
+        ('entered = { hang = { by = "Ida", on = "2026-03-05" } }', "entered"),
+        ("factor = 0.5", "factor"),
+        ("factor = true", "factor"),
+        ("hazards = 5", "hazards"),
+        ('hazards = ["fresh_air", "tigers"]', "hazards"),
+        ("hazards = [[]]", "hazards"),
+        ("minute = { recoat = 5 }", "minute"),
+    ],
+)
+def test_every_line_that_is_not_sound_is_named(line, column):
+    products, (problem,) = parse_products(GOOD + line + "\n")
+    assert (products, problem.column) == ({}, column)
+    assert problem.remedy
+
+
+def test_the_film_is_as_thick_as_the_shop_spreads_it_and_never_counted_thinner_than_most():
+    (one,) = parse_products(FULL)[0].values()
+    assert (one.film, one.wet_um) == (1.2, 100)
+    thin = replace(one, own_coverage_m2_l=30)
+    assert (thin.film, thin.wet_um) == (0.7, pytest.approx(33.3, abs=0.05))
+    bare = replace(one, coverage_m2_l=None, own_coverage_m2_l=None)
+    assert (bare.film, bare.wet_um) == (1.0, None)
+    filler = replace(bare, role="filler", depth_mm=1, own_depth_mm=3)
+    assert filler.film == 3
+
+
+def test_a_filler_dries_through_its_depth_and_in_lifts_in_half_the_time():
+    (one,) = parse_products(FULL)[0].values()
+    filler = replace(one, role="filler", factor=1.0, coverage_m2_l=None, depth_mm=1)
+    # 3 mm at once: 270 min; as two lifts of 1.5 mm: 135 min together
+    assert replace(filler, own_depth_mm=3).target("sand", 30) == 270
+    assert 2 * replace(filler, own_depth_mm=1.5).target("sand", 30) == 135
+
+
+def test_later_coats_take_longer_to_harden_and_no_factor_puts_off_what_must_not_be_missed():
+    (one,) = parse_products(FULL)[0].values()
+    plain = replace(one, coverage_m2_l=None, factor=1.0)
+    assert [plain.target("hang", 100, coat=coat) for coat in (1, 2, 3, 4)] == [100, 100, 125, 125]
+    assert plain.target("recoat", 100, coat=3) == 100
+    slow = replace(plain, factor=1.5, coverage_m2_l=12, own_coverage_m2_l=6)
+    assert slow.target("window", 100) == slow.target("score", 100) == 100
+    assert slow.target("recoat", 100) == 300
+
+
+# -- edits -----------------------------------------------------------------------------------
+
+
+def test_one_figure_read_off_the_label_is_set_and_stamped_and_nothing_else_changes():
+    text = figure_in_text(PRODUCTS_TEXT, "clear", "recoat", minutes=90, entered=IDA)
+    one = parse_products(text)[0]["clear"]
+    assert (one.minutes["recoat"], one.entered, one.seed) == (90, {"recoat": IDA}, True)
+    before, after = PRODUCTS_TEXT.splitlines(), text.splitlines()
+    assert len(set(after) - set(before)) == 2
+    half = figure_in_text(text, "clear", "touch", minutes=22.5, entered=IDA)
+    assert parse_products(half)[0]["clear"].minutes["touch"] == 22.5
+
+
+def test_when_every_figure_is_read_off_the_label_the_product_is_no_seed_any_more():
+    text = GOOD
+    text = figure_in_text(text, "clear", "recoat", minutes=90, entered=IDA)
+    assert parse_products(text)[0]["clear"].seed is False
+
+
+def test_the_reference_air_and_the_factor_are_set():
+    text = reference_in_text(GOOD, "clear", temperature_c=21, humidity=70)
+    text = factor_in_text(text, "clear", 1.234)
+    one = parse_products(text)[0]["clear"]
+    assert (one.temperature_c, one.humidity, one.factor) == (21, 70, 1.23)
+
+
+@pytest.mark.parametrize("text", ["[clear", "clear = 5\n", "[other]\n"])
+def test_a_product_that_is_not_there_is_not_made(text):
+    assert factor_in_text(text, "clear", 1.2) == text

@@ -29,7 +29,9 @@ def test_the_routes_that_ship_have_no_fault_and_cover_every_kind():
 
 
 def test_a_shelf_goes_through_all_its_steps_in_order():
-    with_stripe = "cut gather glue-up fill sand coat-1 scuff-2 coat-2 mask stripe-1 unmask hang"
+    with_stripe = (
+        "cut gather glue-up fill sand coat-1 scuff-2 coat-2 mask stripe-1 stripe-2 unmask hang"
+    )
     assert names(a_unit(accent=True)) == with_stripe.split()
 
 
@@ -170,8 +172,8 @@ def test_a_damaged_routes_file_never_raises(text):
 
 def test_a_rest_before_hanging_must_count_from_the_last_coat():
     text = ROUTES_TEXT.replace(
-        'waits = [["glue-up", "full"], ["coat-2", "hang"], ["stripe-1", "hang"]]',
-        'waits = [["glue-up", "full"], ["coat-1", "hang"], ["stripe-1", "hang"]]',
+        'waits = [["glue-up", "full"], ["coat-2", "hang"], ["stripe-2", "hang"]]',
+        'waits = [["glue-up", "full"], ["coat-1", "hang"], ["stripe-2", "hang"]]',
     )
 
     _, problems = parse_routes(text)

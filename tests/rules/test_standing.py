@@ -5,7 +5,8 @@ from hypothesis import strategies as st
 from kiosk.rules.entries import STRIKABLE, Kind
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Outcome
-from kiosk.rules.standing import missing_parts, next_step, stand, supports_of
+from kiosk.rules.standing import stand
+from kiosk.rules.steps import missing_parts, next_step, supports_of
 from tests.builders import (
     CUT_ONLY,
     PRODUCTS_TEXT,
@@ -154,7 +155,10 @@ def test_a_finish_nobody_knows_holds_the_unit_after_its_coat():
 
 def test_the_products_caution_goes_with_the_step_that_uses_it():
     assert "Fresh air" in standing_at("12:40", history("sand 12:00")).caution
-    assert standing_at("18:00", history("coat-1 13:00")).caution == ""
+    # scuffing uses nothing, and its own caution is the dust
+    scuff = standing_at("18:00", history("coat-1 13:00")).caution
+    assert "dust" in scuff
+    assert "Fresh air" not in scuff
 
 
 def test_a_rest_shows_its_progress_and_a_due_step_none():
@@ -188,10 +192,10 @@ def test_a_unit_its_route_asks_nothing_of_is_up():
 
 
 def test_the_earlier_of_two_windows_closes_a_step():
-    closes = 'closes = [["coat-1", "window"]]\n\n[[shelf.step]]\nname = "coat-2"'
+    closes = 'waits = [["coat-1", "sand"]]\ncloses = [["coat-1", "window"]]\n'
     both = closes.replace('"window"]]', '"window"], ["coat-1", "score"], ["fill", "window"]]')
     assert closes in ROUTES_TEXT
-    shop = setup(routes=ROUTES_TEXT.replace(closes, both))
+    shop = setup(routes=ROUTES_TEXT.replace(closes, both, 1))
     # clear: score 8 h before window 12 h; the filler has no window and so closes nothing
     one = standing_at("18:00", history("fill 12:00", "coat-1 13:00"), shop=shop)
     assert one.window_closes_at == at("21:00")

@@ -3,7 +3,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from kiosk.rules.times import midnight_after, say_span, say_time
+from kiosk.rules.times import midnight_after, read_minutes, say_minutes, say_span, say_time
 from tests.builders import ZONE, at
 
 
@@ -55,3 +55,27 @@ def test_midnight_at_midnight_is_the_next_one():
     midnight = at("Tue 00:00")
     assert midnight_after(midnight, ZONE) == at("Wed 00:00")
     assert midnight_after(midnight, ZoneInfo("UTC")) == at("Tue 01:00")
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes", "said"),
+    [
+        ("90", 90, "90 min"),
+        ("45 min", 45, "45 min"),
+        ("2h", 120, "2 h"),
+        ("1,5 h", 90, "90 min"),
+        ("1.25 hours", 75, "75 min"),
+        ("36 h", 2160, "36 h"),
+        ("3 Days", 4320, "3 d"),
+        (" 14 d ", 20160, "14 d"),
+    ],
+)
+def test_spans_are_read_and_said_as_labels_have_them(text, minutes, said):
+    assert read_minutes(text) == minutes
+    assert say_minutes(minutes) == said
+    assert read_minutes(said) == minutes
+
+
+@pytest.mark.parametrize("text", ["", "soon", "2 weeks", "-5", "1 h 30", "nan", "9999999"])
+def test_what_is_no_span_is_not_guessed(text):
+    assert read_minutes(text) is None

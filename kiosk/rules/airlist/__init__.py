@@ -1,0 +1,196 @@
+"""Read a logger's file, of any order and language, to readings of the air and every problem."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, tzinfo
+from typing import Final
+
+from kiosk.rules.air import Reading, check_reading
+from kiosk.rules.airlist.dates import UNCLEAR, place_times, read_times
+from kiosk.rules.airlist.headings import MEASURED, NEEDED, TOP_ROWS, AirHeader, find_air_header
+from kiosk.rules.airlist.lines import Line, read_line, sort_rows
+from kiosk.rules.problems import Problem, Skip
+
+__all__ = ("MOST_ROWS", "AirList", "read_air_list")
+
+MOST_ROWS: Final = 600_000  # a reading a minute for a year are 525,600
+_NO_HEADER: Final = "no header row was found to read it by"
+_WRITE_TIME: Final = "Write it like 2026-03-05 08:00."
+_SAY_ORDER: Final = "Say which it is: day-first or month-first."
+_NAME_ZONE: Final = "Set the logger's clock, or name the zone, as in 2026-03-05T08:00+01:00."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirList:
+    """Everything a reading found: the readings by time, what is wrong, what was left out.
+
+    Take it in only while problems is empty. header_row counts from 1, None where no header was
+    found. columns maps each header that was understood, as written, to our word for it; ignored
+    names the other headers. notes say in words what was assumed. Each row below the header is a
+    reading, has problems, or is named in skipped.
+    """
+
+    readings: tuple[Reading, ...]
+    problems: tuple[Problem, ...]
+    skipped: tuple[Skip, ...]
+    header_row: int | None
+    columns: Mapping[str, str]
+    ignored: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def read_air_list(
+    rows: Sequence[Sequence[str]], *, now: datetime, zone: tzinfo, dates: str | None = None
+) -> AirList:
+    """Read a logger's file; rows are all rows of the file, the first is row 1.
+
+    Needed are columns for the time (or date and clock time), temperature and humidity; those for a
+    panel's temperature and the air's speed are read too. A temperature is in the unit its cell
+    names, else its heading, else °C. Times without a zone are in the one the heading names, else
+    in `zone`. dates ("day-first", "month-first") settles what the file leaves open. Refused: what
+    `check_reading` refuses, more than 600,000 rows. Left out and named: blank rows, remarks,
+    summaries, repeated headings, rows without a value, doubles.
+    """
+    if len(rows) > MOST_ROWS:
+        words = f"The file has {len(rows):,} rows; the most is {MOST_ROWS:,}."
+        return _nothing((Problem(words, "Export a shorter time, such as one year."),))
+    header = find_air_header(rows)
+    if header is None:
+        return _without_header(rows)
+    lines, skipped = sort_rows(rows, header)
+    missing = [column for column in NEEDED if column not in header.heard]
+    if missing:
+        why = f"the file has no column for the {' or the '.join(missing)}"
+        skipped += [Skip(line.row, why) for line in lines]
+        return _result(header, (), [_missing(header, column) for column in missing], skipped)
+    skipped += [Skip(line.row, line.why) for line in lines if line.why]
+    timed, problems, unclear = _times_of(lines, header, zone, dates)
+    read: list[tuple[int, Reading]] = []
+    for line, at in timed:
+        reading, found = read_line(line, at, header)
+        found += () if reading is None else _check(reading, line, header, now)
+        problems += found
+        if reading is not None and not found:
+            read.append((line.row, reading))
+    readings, doubles, notes = _settle_doubles(read)
+    notes = [*_unit_notes(lines, header), *notes]
+    return _result(header, readings, problems, [*skipped, *unclear, *doubles], notes)
+
+
+def _result(
+    header: AirHeader,
+    readings: Iterable[Reading],
+    problems: Iterable[Problem],
+    skipped: Iterable[Skip],
+    notes: Iterable[str] = (),
+) -> AirList:
+    return AirList(
+        readings=tuple(readings),
+        problems=tuple(sorted(problems, key=lambda problem: problem.row or 0)),
+        skipped=tuple(sorted(skipped, key=lambda skip: skip.row)),
+        header_row=header.row,
+        columns={header.heard[column]: column for column in header.at},
+        ignored=header.ignored,
+        notes=tuple(notes),
+    )
+
+
+def _nothing(problems: tuple[Problem, ...], skipped: tuple[Skip, ...] = ()) -> AirList:
+    return AirList(readings=(), problems=problems, skipped=skipped, header_row=None, columns={})
+
+
+def _without_header(rows: Sequence[Sequence[str]]) -> AirList:
+    """Leave every row out, and say that the headings are missing."""
+    words = "No row with headings for time, temperature and humidity was found."
+    problem = Problem(
+        message=words if rows else "The file is empty.",
+        remedy="Put the headings Time, Temperature and Humidity above the rows, "
+        f"within the first {TOP_ROWS} rows.",
+    )
+    return _nothing((problem,), tuple(Skip(n, _NO_HEADER) for n in range(1, len(rows) + 1)))
+
+
+def _missing(header: AirHeader, column: str) -> Problem:
+    words, remedy = f"The file has no column for the {column}.", f"Add one headed {column.title()}."
+    return Problem(words, remedy, row=header.row, column=column)
+
+
+def _times_of(
+    lines: Sequence[Line], header: AirHeader, zone: tzinfo, dates: str | None
+) -> tuple[list[tuple[Line, datetime]], list[Problem], list[Skip]]:
+    """Read the times of all lines: those that have one, problems, and those it is unclear for."""
+    texts = [line.when for line in lines]
+    times = list(zip(lines, read_times(texts, dates=dates or header.dates), strict=True))
+    unclear = [line for line, at in times if at == UNCLEAR and not line.why]
+    problems = [
+        _wrong(line, header, f"“{line.when}”: {UNCLEAR}.", _SAY_ORDER) for line in unclear[:1]
+    ]
+    for line, at in times:
+        if isinstance(at, str) and at != UNCLEAR and not line.why:
+            problems.append(_wrong(line, header, at, _WRITE_TIME))
+    known = [(line, at) for line, at in times if isinstance(at, datetime)]
+    placed = place_times([(at, line.said) for line, at in known], zone=header.zone or zone)
+    timed = []
+    for (line, _), moment in zip(known, placed, strict=True):
+        if moment is not None and not line.why:
+            timed.append((line, moment))
+        elif not line.why:
+            words = f"“{line.when}” does not exist: the clocks went forward over it."
+            problems.append(_wrong(line, header, words, _NAME_ZONE))
+    return timed, problems, [Skip(line.row, UNCLEAR) for line in unclear[1:]]
+
+
+def _wrong(line: Line, header: AirHeader, words: str, remedy: str) -> Problem:
+    """Return what is wrong with the time of a line."""
+    return Problem(words, remedy, row=line.row, column=header.heard["time"], value=line.when)
+
+
+def _check(reading: Reading, line: Line, header: AirHeader, now: datetime) -> list[Problem]:
+    """Return what makes a reading impossible, named as the file has it."""
+    found = []
+    for problem in check_reading(reading, now=now):
+        column = problem.column or ""
+        value = line.said.get(column, line.when)
+        found.append(replace(problem, row=line.row, column=header.heard[column], value=value))
+    return found
+
+
+def _settle_doubles(
+    read: Sequence[tuple[int, Reading]],
+) -> tuple[list[Reading], list[Skip], list[str]]:
+    """Keep one reading per moment, the later row's: (readings by time, those left out, notes)."""
+    kept: dict[datetime, tuple[int, Reading]] = {}
+    skipped: list[Skip] = []
+    replaced: list[tuple[int, int]] = []
+    for row, reading in read:
+        before = kept.get(reading.at)
+        if before is not None and before[1] == reading:
+            skipped.append(Skip(row, f"the same reading as in row {before[0]}"))
+            continue
+        if before is not None:
+            skipped.append(Skip(before[0], f"row {row} has other values for the same time"))
+            replaced.append((before[0], row))
+        kept[reading.at] = (row, reading)
+    notes = []
+    if replaced:
+        times = "one time" if len(replaced) == 1 else f"{len(replaced)} times"
+        old, new = replaced[0]
+        notes = [f"Of two rows for {times} the later counts, such as row {new} and not row {old}."]
+    return [kept[at][1] for at in sorted(kept)], skipped, notes
+
+
+def _unit_notes(lines: Sequence[Line], header: AirHeader) -> list[str]:
+    """Say what was taken as °C though nothing says so, and whose time it is by the heading."""
+    notes = []
+    for column in MEASURED:
+        temperature = column in ("temperature", "surface temperature")
+        if temperature and column in header.at and column not in header.fahrenheit:
+            cells = (line.said.get(column, "") for line in lines)
+            if any(cell[-1:].isdigit() for cell in cells):
+                words = f"“{header.heard[column]}” names no unit: it is taken as °C."
+                notes.append(words)
+    if header.zone is not None:
+        notes.append(f"Times are in {header.zone}, as their heading says.")
+    return notes

@@ -1,0 +1,215 @@
+"""Read the products file of a shop: every mistake is named before any of it counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, Final
+
+from kiosk.rules.cautions import HAZARDS
+from kiosk.rules.problems import Problem
+from kiosk.rules.products import ACTIONS, ROLES, Entered, Interval, Product
+from kiosk.rules.rates import Law
+from kiosk.rules.stages import MAX_MINUTES, STAGES
+from kiosk.rules.tomltext import read_toml
+
+Table = Mapping[str, Any]  # Any: parsed TOML
+_TEXTS: Final = ("title", "source", "caution")
+# where each number stands in the file, the field it fills, and the range it must lie in
+_NUMBERS: Final[Mapping[tuple[str, str], tuple[str, float, float]]] = {
+    ("reference", "temperature_c"): ("temperature_c", 0, 50),
+    ("reference", "humidity"): ("humidity", 1, 95),
+    ("laws", "energy_kj"): ("energy_kj", 1, 200),
+    ("limits", "least_c"): ("least_c", -20, 40),
+    ("limits", "most_humidity"): ("most_humidity", 1, 100),
+    ("limits", "dew_margin_c"): ("dew_margin_c", 0, 10),
+    ("coverage", "label_m2_l"): ("coverage_m2_l", 0.5, 100),
+    ("coverage", "own_m2_l"): ("own_coverage_m2_l", 0.5, 100),
+    ("coverage", "solids"): ("solids", 1, 100),
+    ("depth", "label_mm"): ("depth_mm", 0.1, 10),
+    # more at once dries on top and stays soft below: further lifts instead (choice)
+    ("depth", "own_mm"): ("own_depth_mm", 0.1, 3),
+}
+_LAWS: Final = ("early", "late", "close")
+_GROUPS: Final = ("reference", "laws", "limits", "coverage", "depth")
+_KNOWN: Final = (*_TEXTS, "role", *_GROUPS, "minutes", "windows", "entered", "factor", "seed",
+                 "hazards")  # fmt: skip
+LEAST_FACTOR, MOST_FACTOR = 0.67, 3.0  # no more than a third off the label's time, as for the cap
+
+
+def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
+    """Read products from TOML text and name every mistake at once.
+
+    Returns:
+        The products without fault by key, and the problems; a faulty product is left out.
+    """
+    data, unreadable = read_toml(text, "products")
+    if unreadable:
+        return {}, unreadable
+    products: dict[str, Product] = {}
+    problems: list[Problem] = []
+    for key, table in data.items():
+        reader = _Reader(key)
+        product = reader.product(table)
+        problems.extend(reader.problems)
+        if not reader.problems:
+            products[key] = product
+    return products, tuple(problems)
+
+
+def is_number(value: object, low: float, high: float) -> bool:
+    """Tell whether a parsed value is a number within a range."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
+
+
+class _Reader:
+    """Reads one product and collects what is wrong with it."""
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+        self.problems: list[Problem] = []
+
+    def wrong(self, column: str, value: object, message: str, remedy: str) -> None:
+        words = f"Product {self.key}: {message}"
+        self.problems.append(Problem(words, remedy, column=column, value=str(value)))
+
+    def product(self, table: Any) -> Product:
+        if not isinstance(table, dict):
+            self.wrong(self.key, table, "is not a table.", f"Write it as [{self.key}].")
+            table = {"role": "glue", "minutes": {"clamp": 1}}
+        for column in sorted(table.keys() - set(_KNOWN)):
+            words = f"has a line {column} that means nothing."
+            self.wrong(column, table[column], words, f"Use {', '.join(_KNOWN)}.")
+        role = table.get("role")
+        if role not in ROLES:
+            words = ", ".join(ROLES)
+            self.wrong("role", role, "has no known role.", f"Use one of {words}.")
+        groups = {name: self.group(table, name) for name in _GROUPS}
+        minutes = self.minutes(table.get("minutes"))
+        factor = table.get("factor", 1.0)
+        if not is_number(factor, LEAST_FACTOR, MOST_FACTOR):
+            remedy = f"Write a number from {LEAST_FACTOR:g} to {MOST_FACTOR:g}."
+            self.wrong("factor", factor, "has no sound factor.", remedy)
+            factor = 1.0
+        return Product(
+            self.key,
+            str(table.get("title", self.key)),
+            str(role),
+            minutes,
+            **self.numbers(groups),
+            **self.laws(groups["laws"]),
+            windows=self.windows(table.get("windows", [])),
+            factor=float(factor),
+            entered=self.entered(table.get("entered", {}), minutes),
+            seed=table.get("seed", True) is not False,
+            source=str(table.get("source", "")),
+            hazards=self.hazards(table.get("hazards", [])),
+            caution=str(table.get("caution", "")),
+        )
+
+    def group(self, table: Table, name: str) -> Table:
+        found = table.get(name, {})
+        known = [key for group, key in _NUMBERS if group == name]
+        known += _LAWS if name == "laws" else ()
+        if not isinstance(found, dict):
+            self.wrong(name, found, f"{name} is not a group.", f"Write {name} = {{ … }}.")
+            return {}
+        for column in sorted(found.keys() - set(known)):
+            words = f"{name} has a {column} that means nothing."
+            self.wrong(column, found[column], words, f"Use {', '.join(known)}.")
+        return found
+
+    def numbers(self, groups: Mapping[str, Table]) -> dict[str, Any]:
+        found = {}
+        for (group, column), (name, low, high) in _NUMBERS.items():
+            if column not in groups[group]:
+                continue
+            value = groups[group][column]
+            if is_number(value, low, high):
+                found[name] = float(value)
+            else:
+                words = f"{group} has no sound {column}."
+                self.wrong(column, value, words, f"Write a number from {low:g} to {high:g}.")
+        return found
+
+    def laws(self, group: Table) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        for pace in _LAWS:
+            value = group.get(pace)
+            if value in list(Law):
+                found[pace] = Law(value)
+            elif value is not None:
+                words = f"the {pace} law is unknown."
+                self.wrong(pace, value, words, f"Use one of {', '.join(Law)}.")
+        return found
+
+    def minutes(self, table: Any) -> dict[str, float]:
+        if not isinstance(table, dict) or not table:
+            self.wrong("minutes", table, "states no minutes.", "Add minutes = { … }.")
+            return {}
+        found = {}
+        for stage, value in table.items():
+            if stage not in STAGES:
+                words = f"stage {stage} is unknown."
+                self.wrong("minutes", stage, words, f"Use {', '.join(STAGES)}.")
+            elif not is_number(value, float("-inf"), float("inf")):
+                self.wrong(stage, value, f"{stage} is not a number.", "Write minutes.")
+            elif not 0 < value <= MAX_MINUTES:
+                self.wrong(stage, value, f"{stage} is out of range.", "Write up to 90 days.")
+            else:
+                found[stage] = float(value)
+        return found
+
+    def windows(self, rows: Any) -> tuple[Interval, ...]:
+        remedy = 'Write { opens = 120, closes = 720, action = "none" }, one after the other.'
+        found: list[Interval] = []
+        for row in rows if isinstance(rows, list) else [rows]:
+            interval = _interval(row)
+            before = found[-1].closes if found else 0.0
+            if interval is None or before is None or interval.opens < before:
+                self.wrong("windows", row, "a window is not sound.", remedy)
+            else:
+                found.append(interval)
+        return tuple(found)
+
+    def entered(self, table: Any, minutes: Mapping[str, float]) -> dict[str, Entered]:
+        if not isinstance(table, dict):
+            table = {"entered": table}
+        found = {}
+        for stage, stamp in table.items():
+            by, on = _stamp(stamp)
+            if on is None or stage not in minutes:
+                remedy = 'Write recoat = { by = "who", on = "2026-03-05" } of a figure in minutes.'
+                self.wrong("entered", stage, f"entered has no sound {stage}.", remedy)
+            else:
+                found[stage] = Entered(by, on)
+        return found
+
+    def hazards(self, rows: Any) -> tuple[str, ...]:
+        rows = rows if isinstance(rows, list) else [rows]
+        for row in rows:
+            if row not in list(HAZARDS):
+                self.wrong("hazards", row, "names no known hazard.", f"Use {', '.join(HAZARDS)}.")
+        return tuple(row for row in rows if row in list(HAZARDS))
+
+
+def _interval(row: Any) -> Interval | None:
+    if not isinstance(row, dict) or row.keys() - {"opens", "closes", "action"}:
+        return None
+    opens, closes = row.get("opens", -1), row.get("closes")
+    if not is_number(opens, 0, MAX_MINUTES) or row.get("action") not in ACTIONS:
+        return None
+    if closes is not None and not (is_number(closes, 0, MAX_MINUTES) and closes > opens):
+        return None
+    return Interval(float(opens), None if closes is None else float(closes), str(row["action"]))
+
+
+def _stamp(stamp: Any) -> tuple[str, str | None]:
+    if not isinstance(stamp, dict):
+        return "", None
+    on = stamp.get("on")
+    try:
+        day = on if isinstance(on, date) else date.fromisoformat(str(on))
+    except ValueError:
+        return "", None
+    return str(stamp.get("by", "")), f"{day:%Y-%m-%d}"
