@@ -243,10 +243,16 @@ class Log:
         """Return an entry by its id, or None."""
         return next(iter(self._rows("WHERE id = ?", entry_id)), None)
 
-    def kind_rows(self, *kinds: str) -> list[Row]:
-        """Return the entries of some kinds."""
+    def kind_rows(self, *kinds: str, since_ms: int | None = None) -> list[Row]:
+        """Return the entries of some kinds, all or those recorded since a time."""
         marks = ", ".join("?" * len(kinds))
-        return self._rows(f"WHERE kind IN ({marks}) ORDER BY pos", *kinds)
+        since = -(2**62) if since_ms is None else since_ms
+        where = f"WHERE kind IN ({marks}) AND wall_ms >= ? ORDER BY pos"
+        return self._rows(where, *map(str, kinds), since)
+
+    def last_wall_ms(self) -> int:
+        """Return when the latest entry to arrive was recorded, 0 where there is none."""
+        return self._one("SELECT wall_ms FROM entry ORDER BY pos DESC LIMIT 1") or 0
 
     def last_rows(self, kiosk: str, count: int, kinds: Sequence[str]) -> list[Row]:
         """Return a kiosk's latest entries of some kinds, newest first."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
@@ -44,6 +45,14 @@ class Settings:
     filler: str
     wall_paint: str
     stripe: str
+    temperature: str
+    closes_at: str
+    mqtt_host: str
+    mqtt_port: int
+    mqtt_topic: str
+    mqtt_user: str
+    mqtt_password: str
+    mqtt_tls: bool
     repeat_seconds: int
     screen_diagonal_in: float
     viewing_distance_m: float
@@ -106,6 +115,11 @@ def _zone(value: Any) -> str:
     return ""
 
 
+def _clock(value: Any) -> str:
+    sound = isinstance(value, str) and re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", value)
+    return "" if sound else "is no time of day; write one such as 17:00"
+
+
 def _letter(value: Any) -> str:
     sound = isinstance(value, str) and len(value) == 1 and value in ALPHABET
     return "" if sound else f"is not one of {ALPHABET}"
@@ -151,6 +165,14 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("filler", "filler-water", "The filler, a product's key.", _text),
     Setting("wall_paint", "enamel", "What walls are painted with, a product's key.", _text),
     Setting("stripe", "enamel", "What accent stripes are painted with, a product's key.", _text),
+    Setting("temperature", "C", "How temperatures are shown: C or F.", _among("C", "F")),
+    Setting("closes_at", "17:00", "When the shop closes; oily rags are asked for then.", _clock),
+    Setting("mqtt_host", "", "Host of an MQTT broker with air sensors; empty: no sensors.", _text),
+    Setting("mqtt_port", 1883, "The broker's port.", _whole(1, 65535)),
+    Setting("mqtt_topic", "#", "Topic the sensors publish on, wildcards allowed.", _text),
+    Setting("mqtt_user", "", "User at the broker, if it asks for one.", _text),
+    Setting("mqtt_password", "", "Password at the broker.", _text),
+    Setting("mqtt_tls", False, "Speak TLS with the broker.", _yes_no),
     Setting(
         "repeat_seconds",
         60,

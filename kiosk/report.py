@@ -8,6 +8,7 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from kiosk.actions import LabelRun, Shop, TakenIn
+from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.entries import Entry
 from kiosk.rules.floor import Due
 from kiosk.rules.lengths import System, mm, show
@@ -54,11 +55,11 @@ def board_json(shop: Shop, now: datetime) -> Json:
         "at": iso(now, shop.zone),
         "counts": {str(state): counts.get(state, 0) for state in State},
         "next_hands": floor.next_hands,
-        "units": [_unit_json(one, sits, shop.zone) for one in standings],
+        "units": [_unit_json(one, sits, shop.zone, now) for one in standings],
     }
 
 
-def _unit_json(one: Standing, sits: Mapping[str, str], zone: tzinfo) -> Json:
+def _unit_json(one: Standing, sits: Mapping[str, str], zone: tzinfo, now: datetime) -> Json:
     return {
         "job": one.job,
         "unit": one.unit,
@@ -78,6 +79,12 @@ def _unit_json(one: Standing, sits: Mapping[str, str], zone: tzinfo) -> Json:
         "coats_wanted": one.coats_wanted,
         "parts_done": one.parts_done,
         "parts_wanted": one.parts_wanted,
+        "progress": round(one.progress(now), 4),
+        "held": one.held,
+        "estimated": one.estimated,
+        "uncertain": one.uncertain,
+        "risk": one.risk or None,
+        "air": one.air or None,
         "why": one.why,
     }
 
@@ -103,6 +110,11 @@ def board_text(shop: Shop, now: datetime) -> str:
     if unconfirmed := shop.unconfirmed():
         keys = ", ".join(unconfirmed)
         lines.append(f"\nTypical figures, not yet confirmed from the label: {keys}")
+    if any(one.resting for one in standings) and not shop.air().readings:
+        lines.append("\nNo reading of the air yet: clocks run on the labels' own air")
+    if rags := shop.rags(now):
+        tick = "cleatclock rags --done"
+        lines.append(f"\n{rags.product}: {HAZARDS['oily_rags']} Tick it off: {tick}")
     if not standings:
         lines.append("No open units. Take in a part list: cleatclock take-in FILE --job CODE")
     return "\n".join(lines)

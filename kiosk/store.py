@@ -16,11 +16,15 @@ from typing import Any
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
-from kiosk.rules.entries import Entry, Kind, standing_entries, to_ms
+from kiosk.rules.air import Reading
+from kiosk.rules.airlog import AirLog
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.parts import unit_from_body
 
 Key = tuple[str, str]
+# No rest lasts longer than 90 days, and the forecast looks back a week.
+AIR_KEPT_MS = 120 * 24 * 3_600_000
 
 __all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
 
@@ -60,7 +64,9 @@ class Store:
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
         self._jobs: dict[str, Job] = {}
-        self._shop_changed = True
+        self._shop_changed = self._air_changed = True
+        self._airs: dict[str, AirLog] | None = None
+        self._until: datetime | None = None
         self._loaded = False
         self._begun = False
         self._pos = log.last_pos()
@@ -109,6 +115,9 @@ class Store:
         """Return the open jobs as the log had them at a moment; only to be read."""
         self.load()
         past = copy(self)
+        past._until = moment
+        if self._log.last_wall_ms() - to_ms(moment) > AIR_KEPT_MS:
+            past._airs = None  # what the air was so long ago is not kept at hand
         folded = {
             key: fold_unit(entry for entry in entries.values() if entry.at <= moment)
             for key, entries in self._entries.items()
@@ -117,8 +126,35 @@ class Store:
         past._states = {
             key: state for key, state in folded.items() if state is not None and not state.gone
         }
-        past._touched, past._shop_changed = set(), False
+        past._touched, past._shop_changed, past._air_changed = set(), False, True
         return past
+
+    def airs(self) -> dict[str, list[Reading]]:
+        """Return the readings of the air by time: the shop's under '', a site's under its job.
+
+        Those of the last months; what was recorded longer ago, no open rest can reach.
+        """
+        return {job: air.readings(self._until) for job, air in self._air_logs().items()}
+
+    def air_entry(self, job: str, at: datetime) -> Entry | None:
+        """Return the entry whose reading of a place's air counts for a moment, or None."""
+        air = self._air_logs().get(job)
+        return air.entry_of(at) if air else None
+
+    def _air_logs(self) -> dict[str, AirLog]:
+        if self._airs is None:
+            latest = to_ms(self._until) if self._until else self._log.last_wall_ms()
+            since = latest - AIR_KEPT_MS
+            self._airs = {}
+            for row in self._log.kind_rows(Kind.AIR_READ, Kind.STRUCK, since_ms=since):
+                if not row.unit:
+                    self._airs.setdefault(row.job, AirLog()).take(_entry(row))
+        return self._airs
+
+    def take_air_changed(self) -> bool:
+        """Tell whether the air's readings may have changed since the last call."""
+        changed, self._air_changed = self._air_changed, False
+        return changed
 
     def state(self, job: str, unit: str) -> UnitState | None:
         """Return one unit, of an open job or a closed one, or None if no list named it."""
@@ -159,8 +195,26 @@ class Store:
 
     def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
         """Return the body of the latest shop-wide entry of a kind, or None."""
-        found = standing_entries(_entry(row) for row in self._log.kind_rows(str(kind)))
+        found = self.shop_entries(kind)
         return found[-1].body if found else None
+
+    def shop_entries(self, kind: Kind) -> list[Entry]:
+        """Return the shop-wide entries of a kind that count, in order."""
+        rows = self._log.kind_rows(kind, *([Kind.STRUCK] if kind in STRIKABLE else []))
+        found = standing_entries(_entry(row) for row in rows if not row.job)
+        return [
+            entry
+            for entry in found
+            if entry.kind == kind and (self._until is None or entry.at <= self._until)
+        ]
+
+    def strikes(self, entry: Entry) -> set[str]:
+        """Return the ids of what was struck about the same unit, or about the shop."""
+        if entry.unit:
+            rows = self._log.unit_rows(entry.job, entry.unit)
+        else:
+            rows = self._log.kind_rows(Kind.STRUCK)
+        return {str(row.body.get("target")) for row in rows if row.kind == Kind.STRUCK}
 
     def take_touched(self) -> set[Key]:
         """Return the units that changed since the last call, and forget them."""
@@ -229,6 +283,11 @@ class Store:
                 if key in self._entries:
                     self._keep(_entry(row))
                 touched.add(key)
+            elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
+                if self._airs is not None:
+                    self._airs.setdefault(row.job, AirLog()).take(_entry(row))
+                self._air_changed = True
+                self._shop_changed |= row.kind == Kind.STRUCK
             elif row.job:
                 self._read_jobs()
             else:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from kiosk.actions.airing import Airing, AirNow, AirTaken
+from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.printing import LabelRun, Printing
 from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
 
-__all__ = ["GO_AHEAD_REASONS", "PROBLEMS", "LabelRun", "Shop", "TakenIn"]
+__all__ = ["GO_AHEAD_REASONS", "PROBLEMS", "AirNow", "AirTaken", "LabelRun", "Shop", "TakenIn"]
 
 
-class Shop(Intake, Printing):
+class Shop(Intake, Printing, Airing, Catalogue):
     """One shop, ready for work."""

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from importlib import resources
 
 from kiosk.clock import Clock
 from kiosk.config import Settings, zone_of
+from kiosk.rules.air import Air
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
-from kiosk.rules.problems import Problem
-from kiosk.rules.products import Product, confirm_in_text, parse_products
+from kiosk.rules.productfile import parse_products
 from kiosk.rules.route import State, parse_routes
-from kiosk.rules.standing import Setup, Standing, stand, supports_of
-from kiosk.store import Job, Key, Note, Store
+from kiosk.rules.setup import Setup
+from kiosk.rules.standing import Standing, stand
+from kiosk.rules.steps import supports_of
+from kiosk.store import Job, Key, Store
 
 
 @cache
@@ -32,6 +35,7 @@ class Core:
         self.store, self.settings, self.clock = store, settings, clock
         self.zone = zone_of(settings)
         self._setup: Setup | None = None
+        self._airs: Mapping[str, Air] = {}
         self._standings: dict[Key, Standing] = {}
         self._asked: datetime | None = None
         self._seats: Seats = {}
@@ -46,7 +50,21 @@ class Core:
         if self._setup is None or self.store.take_shop_changed():
             self._setup = self._read_setup()
             self._standings = {}
+        if self.store.take_air_changed():
+            known, found = self._airs, self.store.airs()
+            self.set_airs({job: Air(rows, before=known.get(job)) for job, rows in found.items()})
         return self._setup
+
+    def set_airs(self, airs: Mapping[str, Air]) -> None:
+        """Work by this air from now on: the shop's under '', a site's under its job."""
+        self._airs = airs
+        self._setup = replace(self._setup or self._read_setup(), airs=airs)
+        self._standings = {}
+
+    @property
+    def fahrenheit(self) -> bool:
+        """Tell whether temperatures are shown in °F."""
+        return self.settings.temperature == "F"
 
     def _read_setup(self) -> Setup:
         routes, wrong = parse_routes(self.text_of(Kind.ROUTES_SET))
@@ -60,74 +78,13 @@ class Core:
             "wall_paint": self.settings.wall_paint,
             "stripe": self.settings.stripe,
         }
-        return Setup(routes, products, uses, self.zone)
+        return Setup(routes, products, uses, self.zone, self._airs, fahrenheit=self.fahrenheit)
 
     def text_of(self, kind: Kind) -> str:
         """Return the TOML text of the shop's routes or products: its own, or what ships."""
         seeds = {Kind.ROUTES_SET: "routes.toml", Kind.PRODUCTS_SET: "products.toml"}
         body = self.store.last_body(kind)
         return str(body.get("text", "")) if body else seed_text(seeds[kind])
-
-    def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
-        """Set the shop's routes or products; with any problem nothing is set."""
-        if kind == Kind.ROUTES_SET:
-            problems = parse_routes(text)[1]
-        else:
-            products, problems = parse_products(text)
-            problems = (*problems, *(() if problems else self._lost_figures(products)))
-        if not problems:
-            self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
-            self._setup = None
-        return problems
-
-    def _lost_figures(self, products: Mapping[str, Product]) -> tuple[Problem, ...]:
-        """Name what the shop works with now and a new products file would take away."""
-        found = []
-        for key in sorted(self._in_use()):
-            old, new = self.setup.products.get(key), products.get(key)
-            if old is not None and new is None:
-                words = f"{key} is in use, but not in this file, which replaces all products."
-                found.append(Problem(words, "Edit what `cleatclock products` prints."))
-            elif old is not None and new is not None:
-                lost = ", ".join(sorted(set(old.minutes) - set(new.minutes) - {"window"}))
-                if lost:
-                    words = f"{key} is in use, but has no figure for {lost} any more."
-                    found.append(Problem(words, "Add it from the label."))
-        return tuple(found)
-
-    def _in_use(self) -> set[str]:
-        finishes = {state.spec.finish for state in self.store.states().values()}
-        return (set(self.setup.uses.values()) | finishes) - {""}
-
-    def unconfirmed(self) -> list[str]:
-        """Return the products in use whose figures nobody has confirmed from the label."""
-        products = self.setup.products
-        return sorted(key for key in self._in_use() if key in products and products[key].seed)
-
-    def unknown_uses(self) -> list[str]:
-        """Return in words each setting that names a product the shop does not have."""
-        roles = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
-        found = []
-        for name, role in roles.items():
-            key = getattr(self.settings, name)
-            product = self.setup.products.get(key)
-            if product is None or product.role != role:
-                have = [one.key for one in self.setup.products.values() if one.role == role]
-                found.append(f"{name} = {key!r} is none of {', '.join(have)}; no clock runs on it")
-        return found
-
-    def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
-        """Mark a product's figures as read from the label."""
-        products = self.setup.products
-        if key not in products:
-            return (
-                Problem(f"There is no product {key}.", f"Products are: {', '.join(products)}."),
-            )
-        text = confirm_in_text(self.text_of(Kind.PRODUCTS_SET), key)
-        if parse_products(text)[0][key].seed:
-            remedy = f"Write seed = false below [{key}] and set the file."
-            return (Problem(f"The table of {key} was not found in the products file.", remedy),)
-        return self.set_text(Kind.PRODUCTS_SET, text, person=person)
 
     def jobs(self) -> Mapping[str, Job]:
         """Return all jobs by code."""

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from kiosk.actions.core import Core
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, from_ms, to_ms
-from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.lengths import System, show
-from kiosk.rules.parts import Piece
-from kiosk.rules.route import Step
-from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
+from kiosk.actions.findings import Findings
+from kiosk.actions.lookup import Found
+from kiosk.rules.airlog import readings_of
+from kiosk.rules.clockwords import say_readings
+from kiosk.rules.entries import STRIKABLE, STRIKABLE_LAST, Entry, Kind, from_ms, to_ms
+from kiosk.rules.fold import PieceState
+from kiosk.rules.scanning import Answer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
-from kiosk.store import Key, Note
+from kiosk.store import Note
 from labels import codes
 
 # What a person may pick for going ahead against the clock, and what may be wrong with a part.
@@ -45,7 +44,6 @@ PROBLEMS = (
     Trouble("too_tacky", "still too tacky", _HELD),
     Trouble("other", "something else", _HELD),
 )
-UNREADABLE = 2  # letters typed as ?; with more it is quicker to find the part by name
 
 
 PUT_IN = "put the recut in, strike what must be done again, then lift"
@@ -53,16 +51,7 @@ STRIKE_WITHIN = timedelta(minutes=15)  # after that a second tap would undo othe
 RECENT = 50  # how far back Strike last looks past entries struck already
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """The unit a code or a name led to, with the part where a part was scanned."""
-
-    state: UnitState
-    piece: PieceState | None
-    code: str
-
-
-class Scans(Core):
+class Scans(Findings):
     """Scans and corrections of a shop."""
 
     def scan(
@@ -87,7 +76,7 @@ class Scans(Core):
             StoreError: nothing was recorded.
         """
         now = self.now()
-        found = self._find(text)
+        found = self.find_unit(text)
         if isinstance(found, Answer):
             return found
         question = self._question(found, station, now, step or "", reason or "")
@@ -99,7 +88,7 @@ class Scans(Core):
 
     def _record(
         self,
-        found: _Found,
+        found: Found,
         verdict: Verdict,
         answer: Answer,
         *,
@@ -115,10 +104,12 @@ class Scans(Core):
             body["part"] = verdict.part
         if reason:
             body["early"] = reason
-        note = Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)
-        (entry,) = self.store.write([note], now)
+        notes = [Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
+        if reason == GO_AHEAD_REASONS[0]:
+            notes += self.finding_notes(found, dry=True, person=person, now=now)
+        entry, *_ = self.store.write(notes, now)
         after = self.standing(spec.job, spec.unit, now)
-        caution = self._caution(step, found.state)
+        caution = self.setup.caution(step, spec)
         return replace(
             answer,
             message=f"{step.done[0].upper()}{step.done[1:]}",
@@ -127,10 +118,6 @@ class Scans(Core):
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,
         )
-
-    def _caution(self, step: Step, state: UnitState) -> str:
-        product = self.setup.product(step, state.spec) if step.uses else None
-        return product.caution if product else ""
 
     def _next(self, standing: Standing | None, now: datetime) -> str:
         if standing is None or standing.step is None:
@@ -144,106 +131,10 @@ class Scans(Core):
         after = f" after {' and '.join(standing.missing)}" if standing.missing else ""
         return f"Next: {step.where}{after}"
 
-    # -- finding -----------------------------------------------------------------------------
-
-    def _find(self, text: str) -> _Found | Answer:
-        """Return the unit and part a text means, or the answer that it means none."""
-        self.store.refresh()  # another process may have scanned since
-        reading = codes.parse(text)
-        if reading.code is not None:
-            return self._by_code(reading.code)
-        keys = self.named(text)
-        if not keys:
-            return self._slip(text, reading)
-        if len(keys) > 1:
-            jobs = " and ".join(job for job, _unit in keys)
-            detail = f"It is in {jobs}. Write the job before it: {keys[0][0]}/{keys[0][1]}."
-            return Answer(Outcome.UNKNOWN, f"Which {keys[0][1]}?", detail)
-        key = keys[0]
-        if not self.jobs()[key[0]].open:
-            return self._closed(*key)
-        state = self.store.state(*key)
-        return _Found(state, None, "") if state else self._off_list(*key)
-
-    def _by_code(self, code: str) -> _Found | Answer:
-        key = self.store.find_piece(code)
-        if key is None:
-            return Answer(
-                Outcome.UNKNOWN,
-                "No part has this code",
-                f"{codes.shown(code)} is a sound code, but not of this shop. "
-                "Find the part by unit, size or name.",
-                code=code,
-            )
-        if not self.jobs()[key[0]].open:
-            return self._closed(*key, code)
-        state = self.store.state(*key)
-        piece = state.piece(code) if state else None
-        return _Found(state, piece, code) if state and piece else self._off_list(*key, code)
-
-    @staticmethod
-    def _closed(job: str, unit: str, code: str = "") -> Answer:
-        detail = f"{unit} was closed with it."
-        message = f"Job {job} is closed"
-        return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
-
-    @staticmethod
-    def _off_list(job: str, unit: str, code: str = "") -> Answer:
-        detail = (
-            f"{unit}: a revised list left it out or changed it, or what made it was struck. "
-            "Take the label off."
-        )
-        message = "No longer on the list"
-        return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
-
-    def named(self, text: str) -> list[Key]:
-        """Return the units with this name, given as UNIT or JOB/UNIT; closed jobs' if no other."""
-        wanted = text.strip().casefold()
-        open_units = list(self.store.states())
-        closed = [job.code for job in self.jobs().values() if not job.open]
-        all_closed = ((job, unit) for job in closed for unit in self.store.units_of(job))
-        for keys in (open_units, all_closed):
-            found = [
-                (job, unit)
-                for job, unit in keys
-                if wanted in (unit.casefold(), f"{job}/{unit}".casefold())
-            ]
-            if found:
-                return found
-        return []
-
-    def _slip(self, text: str, reading: codes.CodeReading) -> Answer:
-        likely = reading.offers or self._guesses(text)
-        known = [code for code in likely if self.store.find_piece(code) is not None]
-        offers = tuple(Offer("code", code, codes.shown(code)) for code in known[:5])
-        is_slip = reading.problem in ("slip", "gaps")
-        detail = reading.message
-        if offers:
-            detail = f"{detail} If it is one of these, choose it."
-        return Answer(
-            Outcome.SLIP if is_slip else Outcome.UNKNOWN,
-            "The code does not add up" if is_slip else "Not a label of ours",
-            detail,
-            code=codes.compact(text),
-            offers=offers,
-        )
-
-    def _guesses(self, text: str) -> list[str]:
-        """Return what a code with two unreadable letters may be."""
-        compact = codes.compact(text)
-        gaps = compact.count("?")
-        if len(compact) != codes.LENGTH or gaps != UNREADABLE:
-            return []
-        found = []
-        for letters in itertools.product(codes.ALPHABET, repeat=gaps):
-            fill = iter(letters)
-            guess = "".join(next(fill) if letter == "?" else letter for letter in compact)
-            if codes.parse(guess).code is not None:
-                found.append(guess)
-        return found
+    # -- judging -----------------------------------------------------------------------------
 
     def _question(
-        self, found: _Found, station: str, now: datetime, step: str, reason: str
+        self, found: Found, station: str, now: datetime, step: str, reason: str
     ) -> Question:
         spec = found.state.spec
         standing = self.standing(spec.job, spec.unit, now)
@@ -262,7 +153,7 @@ class Scans(Core):
             self.missing_of(found.state, now),
         )
 
-    def _answer(self, found: _Found, standing: Standing, verdict: Verdict, now: datetime) -> Answer:
+    def _answer(self, found: Found, standing: Standing, verdict: Verdict, now: datetime) -> Answer:
         spec, piece = found.state.spec, found.piece
         outcome = verdict.outcome
         follow = outcome in (Outcome.ALREADY, Outcome.ELSEWHERE)
@@ -286,13 +177,6 @@ class Scans(Core):
     def _size(self, job: str, piece: PieceState) -> str:
         return self.size_text(job, piece.piece)
 
-    def size_text(self, job: str, piece: Piece) -> str:
-        """Return length × width × thickness in the job's units."""
-        system = System.INCH if self.jobs()[job].units == "inch" else System.MM
-        sides = [side for side in (piece.length, piece.width, piece.thickness) if side is not None]
-        inner = [show(side, system, unit_mark=system == System.INCH) for side in sides[:-1]]
-        return " × ".join([*inner, show(sides[-1], system)])
-
     # -- corrections -------------------------------------------------------------------------
 
     def strike(self, entry_id: str, *, person: str = "") -> Answer:
@@ -311,7 +195,7 @@ class Scans(Core):
         job = self.jobs().get(entry.job)
         if job is not None and not job.open:
             return self._closed(entry.job, entry.unit)
-        if entry.id in self._struck(entry):
+        if entry.id in self.store.strikes(entry):
             return self._about(Outcome.ALREADY, entry, "Already struck", self.say_entry(entry))
         note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
         self.store.write([note], self.now())
@@ -319,8 +203,8 @@ class Scans(Core):
 
     def strike_last(self, *, person: str = "") -> Answer:
         """Void the latest entry of this kiosk that is not struck yet."""
-        for entry in self.store.last_entries(RECENT, STRIKABLE):
-            if entry.id in self._struck(entry):
+        for entry in self.store.last_entries(RECENT, STRIKABLE_LAST):
+            if entry.id in self.store.strikes(entry):
                 continue
             if self.now() - from_ms(entry.wall_ms) > STRIKE_WITHIN:
                 said = self.say_entry(entry)
@@ -332,10 +216,6 @@ class Scans(Core):
         detail = "This kiosk has recorded nothing that could still be struck."
         return Answer(Outcome.UNKNOWN, "Nothing to strike", detail)
 
-    def _struck(self, entry: Entry) -> set[str]:
-        history = self.store.history(entry.job, entry.unit)
-        return {str(one.body.get("target")) for one in history if one.kind == Kind.STRUCK}
-
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words: what, for which unit, when and by whom."""
         match entry.kind:
@@ -345,11 +225,18 @@ class Scans(Core):
                 what = "part spoiled"
             case Kind.HOLD_PUT:
                 what = f"on hold: {entry.body.get('reason', '')}"
+            case Kind.DRYNESS_FOUND:
+                what = "found dry" if entry.body.get("dry") else "found still tacky"
+            case Kind.AIR_READ:
+                what = say_readings(readings_of(entry.body), fahrenheit=self.fahrenheit)
+            case Kind.RAGS_CLEARED:
+                what = "oily rags are out"
             case _:
                 what = entry.kind.replace("_", " ")
         when = say_time(entry.at, now=self.now(), zone=self.zone)
         who = f" by {entry.person}" if entry.person else ""
-        return f"{entry.unit}: {what}, {when}{who}"
+        about = f"{entry.unit}: " if entry.unit else ""
+        return f"{about}{what}, {when}{who}"
 
     def _about(self, outcome: Outcome, entry: Entry, message: str, detail: str) -> Answer:
         state = self.store.state(entry.job, entry.unit)
@@ -367,7 +254,7 @@ class Scans(Core):
 
     def hold(self, text: str, reason: str, *, person: str = "") -> Answer:
         """Put a unit, given by a part's code or by name, on hold."""
-        found = self._find(text)
+        found = self.find_unit(text)
         if isinstance(found, Answer):
             return found
         spec = found.state.spec
@@ -378,7 +265,7 @@ class Scans(Core):
 
     def lift(self, text: str, *, person: str = "") -> Answer:
         """Lift every hold of a unit, given by a part's code or by name."""
-        found = self._find(text)
+        found = self.find_unit(text)
         if isinstance(found, Answer):
             return found
         spec = found.state.spec
@@ -398,7 +285,7 @@ class Scans(Core):
 
     def spoil(self, text: str, reason: str = "", *, person: str = "") -> Answer:
         """Mark a part as spoiled and give its recut a code of its own."""
-        found = self._find(text)
+        found = self.find_unit(text)
         if isinstance(found, Answer):
             return found
         piece = found.piece
@@ -450,9 +337,12 @@ class Scans(Core):
         if what == "spoiled":
             return self.spoil(code, note, person=person)
         reading = codes.parse(code)
-        found = self._find(code)
+        found = self.find_unit(code)
+        if what == "too_tacky" and isinstance(found, Found):
+            notes = self.finding_notes(found, dry=False, person=person, now=self.now())
+            self.store.write(notes, self.now())
         part = ""
-        if reading.code and isinstance(found, _Found) and found.piece and what == "missing":
+        if reading.code and isinstance(found, Found) and found.piece and what == "missing":
             part = f" {found.piece.piece.part}"
         words = next((trouble.words for trouble in PROBLEMS if trouble.key == what), what)
         reason = f"{words}{part}{f': {note}' if note else ''}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -10,9 +11,11 @@ import typer
 
 from kiosk import report
 from kiosk.check import run_checks
+from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
     AsJson,
     At,
+    Desk,
     Exit,
     Person,
     ShopFile,
@@ -25,8 +28,11 @@ from kiosk.cli.common import (
     stop,
 )
 from kiosk.config import shop_path, write_commented
+from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
+from kiosk.rules.problems import Problem
 from kiosk.rules.route import STATIONS
+from kiosk.rules.times import read_minutes
 from kiosk.store import Job, StoreError
 from kiosk.store import backup as back_up
 from kiosk.store import restore as bring_back
@@ -35,11 +41,15 @@ app = typer.Typer()
 
 
 @app.command()
-def board(shop: ShopFile = None, as_json: AsJson = False, at: At = None) -> None:
+def board(
+    what_if: WhatIf = "", shop: ShopFile = None, as_json: AsJson = False, at: At = None
+) -> None:
     """Say where every open unit stands."""
     with at_desk(shop, at) as desk:
-        text = report.board_text(desk.shop, desk.now)
-        say(text, report.board_json(desk.shop, desk.now), as_json)
+        asked, words = supposed(desk, what_if, as_json=as_json)
+        head = f"{words}; nothing of this is recorded\n" if words else ""
+        answer = report.board_json(asked, desk.now) | {"what_if": words or None}
+        say(head + report.board_text(asked, desk.now), answer, as_json)
 
 
 @app.command()
@@ -173,16 +183,68 @@ def products(
     confirm: Annotated[
         str | None, typer.Option(help="The figures of this product are those of the label.")
     ] = None,
+    figure: Annotated[
+        str | None, typer.Option(help='A figure from the label, such as "clear.recoat=2 h".')
+    ] = None,
+    reference: Annotated[
+        str | None, typer.Option(help='The air its figures are for: "clear=21C 70%".')
+    ] = None,
+    factor: Annotated[
+        str | None, typer.Option(help="Accept a factor from findings, such as clear=1.2.")
+    ] = None,
     shop: ShopFile = None,
     person: Person = None,
 ) -> None:
-    """Print the shop's products to copy and change, set them, or confirm one from its label."""
-    if confirm is None:
+    """Print the shop's products, set them, or enter what a label says."""
+    asked = {
+        "--set": set_file,
+        "--confirm": confirm,
+        "--figure": figure,
+        "--reference": reference,
+        "--factor": factor,
+    }
+    given = {option: value for option, value in asked.items() if value is not None}
+    if len(given) > 1:
+        stop(f"Give one of {', '.join(given)} at a time.", Exit.INPUT)
+    if set_file is not None or not given:
         _text_command(Kind.PRODUCTS_SET, set_file, shop, person)
         return
     with at_desk(shop) as desk:
-        end_problems(desk.shop.confirm_product(confirm, person=desk.who(person)), as_json=False)
-        typer.echo(f"{confirm} is confirmed from its label.")
+        who = desk.who(person)
+        if confirm is not None:
+            problems = desk.shop.confirm_product(confirm, person=who)
+            said = f"{confirm} is confirmed from its label."
+        else:
+            (option,) = given
+            problems, said = _label_words(desk, option, str(given[option]), who)
+        end_problems(problems, as_json=False)
+        typer.echo(said)
+
+
+def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[Sequence[Problem], str]:
+    """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key=1.2`."""
+    name, _, value = words.partition("=")
+    key, _, stage = name.strip().partition(".")
+    done = f"{name.strip()} is {value.strip()}."
+    if option == "--figure":
+        minutes = read_minutes(value)
+        if not stage or minutes is None:
+            return _unclear(option, words, 'Write "clear.recoat=2 h", min, h or d.'), done
+        return desk.shop.set_figure(key, stage, minutes, person=who), done
+    if option == "--reference":
+        air, problems = read_air(value, fahrenheit=desk.shop.fahrenheit)
+        if air is None:
+            return problems or _unclear(option, words, 'Write "clear=21C 70%".'), done
+        return desk.shop.set_reference(key, *air, person=who), done
+    try:
+        factor = float(value.replace(",", "."))
+    except ValueError:
+        return _unclear(option, words, "Write clear=1.2."), done
+    return desk.shop.accept_factor(key, factor, person=who), done
+
+
+def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
+    return (Problem(f"{words} is not clear.", remedy, column=option, value=words),)
 
 
 def _text_command(kind: Kind, file: Path | None, shop: Path | None, person: str | None) -> None:

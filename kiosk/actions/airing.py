@@ -1,0 +1,236 @@
+"""Take in readings of the air, answer what they mean for every clock."""
+
+from __future__ import annotations
+
+from copy import copy
+from dataclasses import dataclass, replace
+from datetime import datetime, time
+from pathlib import Path
+from typing import Self
+
+from kiosk.actions.scans import Scans
+from kiosk.rules.air import NO_AIR, Air, Reading, check_reading
+from kiosk.rules.airlist import AirList, read_air_list
+from kiosk.rules.airlog import air_bodies
+from kiosk.rules.clockwords import say_air
+from kiosk.rules.drying import Clock, Window, recoat_windows
+from kiosk.rules.ends import Ends, Reached, ends_of, reached
+from kiosk.rules.entries import Kind, to_ms
+from kiosk.rules.problems import Problem
+from kiosk.rules.rags import Rags, rags_out
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.vapour import deficit_pa, dew_point_c, wood_moisture
+from kiosk.store import Note
+from kiosk.tables import read_table
+
+
+@dataclass(frozen=True, slots=True)
+class AirTaken:
+    """What a file of readings brought, or would bring; with problems nothing was taken."""
+
+    listed: AirList
+    problems: tuple[Problem, ...]
+    taken: int
+
+
+@dataclass(frozen=True, slots=True)
+class AirNow:
+    """The air of a place at a moment and what it means; estimated where it was not read.
+
+    temperature_c and dew_point_c in °C, humidity in %, deficit_pa in Pa, wood_moisture in % of dry
+    mass. last is the latest reading, None where there is none.
+    """
+
+    at: datetime
+    last: Reading | None
+    temperature_c: float
+    humidity: float
+    surface_c: float | None
+    dew_point_c: float
+    deficit_pa: float
+    wood_moisture: float
+    estimated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnClock:
+    """A clock to be drawn, with the recoat window that goes with it."""
+
+    reached: Reached
+    windows: tuple[Window, ...]
+
+    @property
+    def clock(self) -> Clock:
+        """Return the clock itself."""
+        return self.reached.clock
+
+
+class Airing(Scans):
+    """The air of a shop and its sites."""
+
+    # -- readings --------------------------------------------------------------------------------
+
+    def take_reading(
+        self, reading: Reading, *, job: str = "", person: str = ""
+    ) -> tuple[Problem, ...]:
+        """Keep one reading of the shop's air, or of a job's site; with problems nothing is kept.
+
+        Raises:
+            StoreError: nothing was kept.
+        """
+        now = self.now()
+        problems = (*check_reading(reading, now=now), *self._place_problems(job))
+        if not problems:
+            (body,) = air_bodies([reading])
+            self.store.write([Note(Kind.AIR_READ, job, body=body, person=person)], now)
+        return problems
+
+    def take_air_file(
+        self,
+        file: Path,
+        *,
+        job: str = "",
+        dates: str | None = None,
+        dry_run: bool = False,
+        person: str = "",
+    ) -> AirTaken:
+        """Take in a logger's file; what is there already is not taken twice.
+
+        Args:
+            file: CSV, TSV, XLSX or ODS.
+            job: whose site the air is of; empty: the shop's.
+            dates: day-first or month-first, where the file leaves it open.
+            dry_run: only say what would come in.
+            person: who takes it in.
+
+        Raises:
+            StoreError: nothing was taken in.
+        """
+        now = self.now()
+        rows, problems = read_table(file)
+        listed = read_air_list(rows, now=now, zone=self.zone, dates=dates)
+        problems = (*problems, *(() if problems else listed.problems), *self._place_problems(job))
+        if not problems and not listed.readings:
+            problems = (Problem("The file holds no reading.", "Is it the right file?"),)
+        known = {reading.at: reading for reading in self.store.airs().get(job, ())}
+        new = [one for one in listed.readings if _differs(one, known.get(one.at))]
+        if not problems and not dry_run and new:
+            notes = [Note(Kind.AIR_READ, job, body=body, person=person) for body in air_bodies(new)]
+            self.store.write(notes, now)
+        return AirTaken(listed, problems, 0 if problems else len(new))
+
+    def _place_problems(self, job: str) -> tuple[Problem, ...]:
+        if not job or job in self.jobs():
+            return ()
+        have = ", ".join(self.jobs()) or "none yet"
+        return (Problem(f"There is no job {job}.", f"Jobs are: {have}.", column="job", value=job),)
+
+    def strike_reading(self, at: datetime, *, job: str = "", person: str = "") -> Answer:
+        """Strike the reading that counts for a moment, and what came with it in one entry."""
+        entry = self.store.air_entry(job, at)
+        if entry is None:
+            return Answer(Outcome.UNKNOWN, "No reading", "There is none of that moment.")
+        return self.strike(entry.id, person=person)
+
+    def air(self, job: str = "") -> Air:
+        """Return the air of the shop, or of a job's site, with the forecast after it."""
+        return self.setup.airs.get(job, NO_AIR)
+
+    def air_now(self, now: datetime | None = None, *, job: str = "") -> AirNow | None:
+        """Return the air at a moment and what it means; None where none was ever read."""
+        moment, air = now or self.now(), self.air(job)
+        node = air.at(moment.timestamp() * 1000)
+        if node is None:
+            return None
+        _, temperature, humidity, surface, _ = node
+        last = air.readings[-1] if air.readings else None
+        return AirNow(
+            moment,
+            last,
+            temperature,
+            humidity,
+            surface,
+            dew_point_c(temperature, humidity),
+            deficit_pa(temperature, humidity),
+            wood_moisture(temperature, humidity),
+            last is None or moment > last.at,
+        )
+
+    def supposing(
+        self, temperature_c: float, humidity: float, now: datetime | None = None
+    ) -> tuple[Self, str]:
+        """Return this shop as it would go on in another air from now on, and that air in words.
+
+        Only to be read; the log is not touched.
+        """
+        moment = now or self.now()
+        other = copy(self)
+        other.store = self.store.as_of(moment)
+        other.store.take_air_changed()  # or the air that was read would come back
+        airs = {job: air for job, air in self.setup.airs.items() if job}
+        airs[""] = self.air().supposing(temperature_c, humidity, now=moment)
+        other.set_airs(airs)
+        return other, f"if it is {say_air(temperature_c, humidity, fahrenheit=self.fahrenheit)}"
+
+    # -- clocks of a unit ------------------------------------------------------------------------
+
+    def clocks(self, text: str, now: datetime | None = None) -> tuple[Reached, ...] | Answer:
+        """Return every clock of a unit, given by a part's code or by name."""
+        found = self.find_unit(text)
+        if isinstance(found, Answer):
+            return found
+        return reached(found.state, self.setup, now=now or self.now())
+
+    def drawn_clock(self, text: str, now: datetime | None = None) -> DrawnClock | None:
+        """Return the clock a unit's next step waits for, else its latest one; None without any."""
+        moment = now or self.now()
+        found = self.clocks(text, moment)
+        if isinstance(found, Answer) or not found:
+            return None
+        waiting = self.find_unit(text)
+        chosen = found[-1]
+        if not isinstance(waiting, Answer):
+            spec = waiting.state.spec
+            standing = self.standing(spec.job, spec.unit, moment)
+            if standing is not None and standing.clock is not None:
+                wanted = (standing.clock.stage, standing.clock.started)
+                chosen = next(
+                    (one for one in found if (one.stage, one.clock.started) == wanted), chosen
+                )
+        windows: tuple[Window, ...] = ()
+        if chosen.product.role == "coat" and chosen.stage in ("recoat", "sand"):
+            clock, coat = chosen.clock, max(1, chosen.step.number)
+            windows = recoat_windows(chosen.product, clock.started, air=clock.air, coat=coat)
+        return DrawnClock(chosen, windows)
+
+    def ends(self, job: str, now: datetime | None = None) -> list[Ends]:
+        """Return from when each unit of a job may be hung, stacked, loaded and wiped."""
+        states = [self.store.state(job, unit) for unit in self.store.units_of(job)]
+        moment = now or self.now()
+        return [ends_of(state, self.setup, now=moment) for state in states if state is not None]
+
+    # -- oily rags -------------------------------------------------------------------------------
+
+    def rags(self, now: datetime | None = None) -> Rags | None:
+        """Return the oily rags that nobody has ticked off, None if there are none."""
+        cleared = self.store.shop_entries(Kind.RAGS_CLEARED)
+        return rags_out(
+            self.store.states().values(),
+            self.setup,
+            now=now or self.now(),
+            cleared=max((entry.at for entry in cleared), default=None),
+            closes_at=time.fromisoformat(self.settings.closes_at),
+        )
+
+    def clear_rags(self, *, person: str = "") -> Answer:
+        """Tick off that the oily rags are dealt with."""
+        now = self.now()
+        if self.rags(now) is None:
+            return Answer(Outcome.ALREADY, "No oily rags to tick off")
+        note = Note(Kind.RAGS_CLEARED, body={"at_ms": to_ms(now)}, person=person)
+        (entry,) = self.store.write([note], now)
+        return Answer(Outcome.RECORDED, "Oily rags are out", entry=entry.id)
+
+
+def _differs(one: Reading, known: Reading | None) -> bool:
+    return known is None or replace(known, source=one.source) != one

@@ -1,0 +1,122 @@
+"""Set the routes and products of a shop, and mark figures as read off a label."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+
+from kiosk.actions.core import Core
+from kiosk.rules.entries import Kind
+from kiosk.rules.problems import Problem
+from kiosk.rules.productedit import (
+    confirm_in_text,
+    factor_in_text,
+    figure_in_text,
+    reference_in_text,
+)
+from kiosk.rules.productfile import parse_products
+from kiosk.rules.products import Entered, Product
+from kiosk.rules.route import parse_routes
+from kiosk.rules.stages import STAGES
+from kiosk.store import Note
+
+
+class Catalogue(Core):
+    """Routes and products of a shop."""
+
+    def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Set the shop's routes or products; with any problem nothing is set."""
+        if kind == Kind.ROUTES_SET:
+            problems = parse_routes(text)[1]
+        else:
+            products, problems = parse_products(text)
+            problems = (*problems, *(() if problems else self._lost_figures(products)))
+        if not problems:
+            self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
+            self._setup = None
+        return problems
+
+    def _lost_figures(self, products: Mapping[str, Product]) -> tuple[Problem, ...]:
+        """Name what the shop works with now and a new products file would take away."""
+        found = []
+        for key in sorted(self._in_use()):
+            old, new = self.setup.products.get(key), products.get(key)
+            if old is not None and new is None:
+                words = f"{key} is in use, but not in this file, which replaces all products."
+                found.append(Problem(words, "Edit what `cleatclock products` prints."))
+            elif old is not None and new is not None:
+                lost = ", ".join(sorted(set(old.minutes) - set(new.minutes) - {"window"}))
+                if lost:
+                    words = f"{key} is in use, but has no figure for {lost} any more."
+                    found.append(Problem(words, "Add it from the label."))
+        return tuple(found)
+
+    def _in_use(self) -> set[str]:
+        finishes = {state.spec.finish for state in self.store.states().values()}
+        return (set(self.setup.uses.values()) | finishes) - {""}
+
+    def unconfirmed(self) -> list[str]:
+        """Return the products in use whose figures nobody has confirmed from the label."""
+        products = self.setup.products
+        return sorted(key for key in self._in_use() if key in products and products[key].seed)
+
+    def unknown_uses(self) -> list[str]:
+        """Return in words each setting that names a product the shop does not have."""
+        roles = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
+        found = []
+        for name, role in roles.items():
+            key = getattr(self.settings, name)
+            product = self.setup.products.get(key)
+            if product is None or product.role != role:
+                have = [one.key for one in self.setup.products.values() if one.role == role]
+                found.append(f"{name} = {key!r} is none of {', '.join(have)}; no clock runs on it")
+        return found
+
+    def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Mark all of a product's figures as read off the label, by this person, today."""
+        return self._edit(key, person, lambda text, by: confirm_in_text(text, key, entered=by))
+
+    def set_figure(
+        self, key: str, stage: str, minutes: float, *, person: str = ""
+    ) -> tuple[Problem, ...]:
+        """Set one figure of a product as its label has it, in minutes at its reference air."""
+        if stage not in STAGES:
+            words = f"There is no stage {stage}."
+            return (Problem(words, f"Use {', '.join(STAGES)}.", column="stage", value=stage),)
+        return self._edit(
+            key,
+            person,
+            lambda text, by: figure_in_text(text, key, stage, minutes=minutes, entered=by),
+        )
+
+    def set_reference(
+        self, key: str, temperature_c: float, humidity: float, *, person: str = ""
+    ) -> tuple[Problem, ...]:
+        """Set the air a product's figures are for, as its label has it."""
+        return self._edit(
+            key,
+            person,
+            lambda text, _by: reference_in_text(
+                text, key, temperature_c=temperature_c, humidity=humidity
+            ),
+        )
+
+    def accept_factor(self, key: str, factor: float, *, person: str = "") -> tuple[Problem, ...]:
+        """Let a product take this many times as long as its label says from now on."""
+        return self._edit(key, person, lambda text, _by: factor_in_text(text, key, factor))
+
+    def _edit(
+        self, key: str, person: str, change: Callable[[str, Entered], str]
+    ) -> tuple[Problem, ...]:
+        products = self.setup.products
+        if key not in products:
+            return (
+                Problem(f"There is no product {key}.", f"Products are: {', '.join(products)}."),
+            )
+        before = self.text_of(Kind.PRODUCTS_SET)
+        today = self.now().astimezone(self.zone).date()
+        text = change(before, Entered(person, today.isoformat()))
+        if text == before and key not in tomllib.loads(before):
+            remedy = f"Write it below [{key}] and set the file."
+            return (Problem(f"The table of {key} was not found in the products file.", remedy),)
+        return self.set_text(Kind.PRODUCTS_SET, text, person=person)
