@@ -6,6 +6,7 @@ a real shop: lists are taken in, labels drawn and read back, every step scanned.
 
 from __future__ import annotations
 
+import itertools
 import shutil
 import subprocess
 import sys
@@ -14,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from importlib import resources
+from math import pi, sin
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -23,6 +25,7 @@ from kiosk.actions import Shop
 from kiosk.clock import FixedClock
 from kiosk.config import Settings, load
 from kiosk.report import board_text
+from kiosk.rules.air import Reading
 from kiosk.rules.floor import Due
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Outcome
@@ -30,7 +33,7 @@ from kiosk.rules.standing import Standing
 from kiosk.store import Job, Store
 
 ZONE = ZoneInfo("Europe/Dublin")
-START = datetime(2026, 3, 5, 7, 30, tzinfo=ZONE)  # a Thursday
+START = datetime(2026, 3, 4, 7, 30, tzinfo=ZONE)  # a Wednesday
 NOW = datetime(2026, 3, 11, 15, 40, tzinfo=ZONE)  # the Wednesday after
 PEOPLE = ("Mara", "Ivo")
 SIZES = ((1280, 800), (1920, 1080))
@@ -44,6 +47,7 @@ MINUTES = {
 # A clear first coat after this hour cannot be scuffed before its window closes in the night.
 LAST_CLEAR_COAT = 11
 LAST_START = datetime(2026, 3, 11, 16, 30, tzinfo=ZONE)
+LAST_HOUR = 16  # from then on somebody puts the oily rags out
 SITE_HOURS = range(8, 11)  # hanging is done on the way to the site, in the morning
 
 
@@ -57,6 +61,7 @@ class _Script:
     spoiled: str = "K12"  # one of its parts is spoiled, and not cut again yet
     clamps_taken: str = "K11"  # gathered, but all clamps are in use
     no_filler: str = "K10"  # out of clamps, but the filler has run out
+    van_full: tuple[str, ...] = ("G09", "G10")  # ready, and left for another day
     not_begun: tuple[str, ...] = ("K13", "K20")
     done: set[str] = field(default_factory=set)
 
@@ -152,16 +157,36 @@ def replay(shop: Shop, clock: FixedClock) -> None:
     script = _Script()
     _spread(shop, script)
     free = dict.fromkeys(PEOPLE, START + timedelta(minutes=30))
+    air = _air()
+    coming = next(air)
     while min(free.values()) < NOW:
         person = min(free, key=lambda name: (free[name], name))
         now = _at_work(free[person])
+        while coming[1].at <= now:
+            clock.set(coming[1].at)
+            shop.take_reading(coming[1], job=coming[0], person=coming[2])
+            coming = next(air)
         if now != free[person]:
             free[person] = now
             continue
         clock.set(now)
         _mishaps(shop, script, now, person)
+        if now.hour >= LAST_HOUR and shop.rags(now) is not None:
+            shop.clear_rags(person=person)
         chosen = _choose(shop, script, now)
         free[person] = now + _work(shop, chosen, person, clock)
+
+
+def _air() -> Iterator[tuple[str, Reading, str]]:
+    """Yield the air of shop and sites as it is read: a sensor every hour, sites in the morning."""
+    for hour in itertools.count(-24):
+        at = START + timedelta(hours=hour)
+        day = sin(2 * pi * (at.hour - 9) / 24)
+        warm, damp = 20.5 + 2.5 * day, 50 - 6 * day + 4 * sin(hour / 40)
+        yield "", Reading(at, round(warm, 1), round(damp, 1), source="sensor"), ""
+        if at.hour in (8, 16) and at.weekday() < 5:
+            for job, cooler in (("GLAZE", 1.5), ("KILN", -1.0)):
+                yield job, Reading(at, round(warm - cooler, 1), round(damp + 3, 0)), PEOPLE[1]
 
 
 def _spread(shop: Shop, script: _Script) -> None:
@@ -204,6 +229,7 @@ def _may_work(one: Standing, script: _Script, now: datetime) -> bool:
         (script.forgotten, "scuff-2"),
         (script.clamps_taken, "glue-up"),
         (script.no_filler, "fill"),
+        *((unit, "hang") for unit in script.van_full),
     )
     if (one.unit, one.step.name) in left or one.unit in script.done:
         return False

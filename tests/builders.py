@@ -12,10 +12,11 @@ from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.lengths import Length
 from kiosk.rules.parts import Piece, UnitSpec, as_body
-from kiosk.rules.products import parse_products
+from kiosk.rules.productfile import parse_products
 from kiosk.rules.route import State, Step, parse_routes
 from kiosk.rules.scanning import Question, Verdict, judge
-from kiosk.rules.standing import Setup, Standing, stand
+from kiosk.rules.setup import Setup
+from kiosk.rules.standing import Standing, stand
 
 ZONE = ZoneInfo("Europe/Berlin")
 MONDAY = date(2026, 3, 2)  # four weeks without a change of the clocks follow

@@ -58,7 +58,9 @@ def look_at(clock: Clock, *, now: datetime, fahrenheit: bool = False) -> Look:
     counted = min(now, end) if end is not None else now
     gap = air.without_reading(clock.started, counted)
     uncertain = last is None or gap > UNCERTAIN
-    here = air.at(now.timestamp() * 1000)
+    # what is supposed begins a minute from now
+    ahead = timedelta(minutes=1) if air.ahead == Ahead.SUPPOSED else timedelta(0)
+    here = air.at((now + ahead).timestamp() * 1000)
     gate = clock.rate.held(*here[1:4]) if here is not None and clock.rate else None
     if clock.is_over(now):
         state = "closed" if clock.closes else "ready"

@@ -8,9 +8,11 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor, Place
+from kiosk.rules.rags import Rags
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.face import Trim
 from kiosk.screens.header import StaleBand
+from kiosk.screens.ragsband import RagsBand
 from kiosk.theme import GROUND, INK, STATES, WHITE, Sizes, rgba
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
@@ -44,6 +46,7 @@ class BoardScreen(BoxLayout):
         self.tiles: list[list[TileBox]] = []
         self.bands: BandsBody | None = None
         self.stale = StaleBand(trim)
+        self.rags = RagsBand(trim)
 
     def show(self, floor: Floor) -> None:
         """Show a floor; widgets are made anew only where places or layout changed."""
@@ -68,6 +71,10 @@ class BoardScreen(BoxLayout):
         """Say since when there is no news, or nothing."""
         self.stale.show(words)
 
+    def show_rags(self, rags: Rags | None) -> None:
+        """Say that oily rags are out, or nothing."""
+        self.rags.show(rags)
+
     def _build(self, floor: Floor, layout: str) -> None:
         self.clear_widgets()
         self.tiles, self.bands = [], None
@@ -80,10 +87,12 @@ class BoardScreen(BoxLayout):
         if layout == "places":
             self.add_widget(self._counts_row(floor))
             self.add_widget(self.stale)
+            self.add_widget(self.rags)
             self.add_widget(self._columns(floor))
         else:
             self.bands = BandsBody(self._trim, floor)
             self.add_widget(self.stale)
+            self.add_widget(self.rags)
             self.add_widget(self.bands)
         self.add_widget(self._foot(with_clock=layout != "places"))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -14,29 +14,18 @@ from kivy.uix.widget import Widget
 from kiosk.rules.floor import Floor
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.screens.answer import name_answer
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
-from kiosk.screens.face import Choice, ShopFace, Status, Trim
+from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
-from kiosk.screens.flow import AskScreen, WaitScreen, ask_problem, ask_sure
+from kiosk.screens.flow import AskScreen
 from kiosk.screens.offers import OfferActs, choices_for
 from kiosk.screens.pad import PadScreen
+from kiosk.screens.problemdesk import ProblemDesk
+from kiosk.screens.shopdesk import ShopDesk
 from kiosk.screens.worker import Worker
-from labels.codes import shown
 
 LOG = logging.getLogger("cleatclock.screens")
-
-
-@dataclass(frozen=True, slots=True)
-class Post:
-    """Where this kiosk stands: its station, who works there, and what it shows when left alone."""
-
-    station: str
-    person: str = ""
-    home: str = "bench"
-    reasons: tuple[str, ...] = ()
-    mark: str = ""
 
 
 class Desk:
@@ -51,15 +40,21 @@ class Desk:
         trim: Trim,
         sound: Callable[[bool], None],
         changed: Callable[[], None],
+        sensors: Callable[[], str] = lambda: "",
     ) -> None:
-        """Take `sound`, told whether a scan was recorded, and `changed`, told when to look."""
+        """Take `sound`, told whether a scan was recorded, and `changed`, told when to look.
+
+        sensors says how the sensors of the air stand.
+        """
         self._shop, self._worker, self.post = shop, worker, post
         self._sound, self._changed = sound, changed
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None
+        self.signs = Signs()
+        self.shopdesk = ShopDesk(shop, self, sensors=sensors)
         self._text = ""
-        self._about: tuple[str, str] | None = None  # code and name a problem is about
+        self.problems = ProblemDesk(shop, self)
         self._stale = ""
         self._dues: Any = ()
         self.show: Widget
@@ -71,7 +66,13 @@ class Desk:
         """Lay everything out anew, for a window of another size."""
         self.trim = trim
         acts = BenchActs(
-            self.open_pad, self.open_problem, self.open_board, self.strike, self.open_stations
+            pad=self.open_pad,
+            problem=self.open_problem,
+            board=self.open_board,
+            shop=self.shopdesk.open,
+            rags=self.shopdesk.open_rags,
+            strike=self.strike,
+            station=self.open_stations,
         )
         self.bench = BenchScreen(trim, self._status(), acts)
         self.board = BoardScreen(trim, back=None if self.post.home == "board" else self.go_home)
@@ -79,6 +80,7 @@ class Desk:
         self.bench.show_due(self._dues)
         if self.floor is not None:
             self.board.show(self.floor)
+        self._show_signs()
         self.go_home()
 
     def go_home(self) -> None:
@@ -95,11 +97,15 @@ class Desk:
 
     def open_pad(self) -> None:
         """Show the number pad; a code typed there counts like one scanned."""
-        back = self.open_problem if self._about is not None else self.open_bench
-        about = self._about
+        about = self.problems.about
+        back = self.open_bench if about is None else self.open_problem
         self.pad = PadScreen(self.trim, use=self.take_code, back=back)
         self.put(self.pad)
-        self._about = about
+        self.problems.about = about
+
+    def open_problem(self) -> None:
+        """Ask what is wrong."""
+        self.problems.open(self.answer)
 
     def open_stations(self) -> None:
         """Ask which station this is."""
@@ -120,7 +126,7 @@ class Desk:
 
     def put(self, screen: Widget) -> None:
         """Show a screen in place of the one before."""
-        self._about = None
+        self.problems.about = None
         self.show = screen
         self.stage.clear_widgets()
         self.stage.add_widget(screen)
@@ -134,8 +140,8 @@ class Desk:
 
     def take_code(self, text: str) -> None:
         """Take a code, scanned or typed: record it, or let a problem be about it."""
-        if self._about is not None:
-            self._ask_what(text, shown(text))
+        if self.problems.about is not None:
+            self.problems.take_code(text)
             return
         self._text = text
         self._scan(text)
@@ -155,18 +161,27 @@ class Desk:
         self._ask(lambda: self._shop.strike_last(person=person), "Nothing was struck. Try again.")
 
     def _ask(self, call: Callable[[], Answer], lost: str) -> None:
+        self.ask(call, self.take_answer, lost=lost)
+
+    def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Ask the shop on its thread, then go on; where it fails, show what was lost."""
+
         def fail(error: Exception) -> None:
             LOG.error("the shop refused: %s", error, exc_info=error)
             self.fail(lost, str(error) or type(error).__name__)
 
-        self._worker.ask(call, self.take_answer, fail=fail)
+        self._worker.ask(call, then, fail=fail)
 
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""
         self.answer = answer
         self._show_answer_again()
         self.put(self.bench)
-        self._sound(answer.outcome == Outcome.RECORDED)
+        self.told(good=answer.outcome == Outcome.RECORDED)
+
+    def told(self, *, good: bool) -> None:
+        """Sound whether something was recorded, and look for news."""
+        self._sound(good)
         self._changed()
 
     def _show_answer_again(self) -> None:
@@ -194,46 +209,20 @@ class Desk:
             lambda: self._shop.lift(name, person=person), "The hold was not lifted. Try again."
         )
 
-    # -- problems ----------------------------------------------------------------------------
-
-    def open_problem(self) -> None:
-        """Ask what is wrong with the part of the last answer; without one, which part."""
-        answer = self.answer
-        if answer is not None and (answer.unit or answer.part):
-            code = answer.code or f"{answer.job}/{answer.unit}"
-            self._ask_what(code, name_answer(replace(answer, size="")))
-            return
-        title = "Scan the part or unit the problem is about"
-        choices = (Choice("Number pad", self.open_pad), Choice("Back", self.open_bench))
-        self.put(WaitScreen(self.trim, title, choices))
-        self._about = ("", "")
-
-    def _ask_what(self, code: str, name: str) -> None:
-        self.put(ask_problem(self.trim, name, pick=self.ask_sure_of, back=self.open_bench))
-        self._about = (code, name)
-
-    def ask_sure_of(self, what: str) -> None:
-        """Ask whether a problem is to be recorded."""
-        code, name = self._about or ("", "")
-        person = self.post.person
-
-        def yes() -> None:
-            self._ask(
-                lambda: self._shop.problem(code, what, person=person),
-                "The problem was not recorded. Try again.",
-            )
-
-        self.put(ask_sure(self.trim, name, what, yes=yes, back=self.open_bench))
-        self._about = (code, name)
-
     # -- news --------------------------------------------------------------------------------
 
-    def show_news(self, floor: Floor, dues: Any) -> None:
-        """Show a fresh board and list."""
-        self.floor, self._dues = floor, dues
+    def show_news(self, floor: Floor, dues: Any, signs: Signs) -> None:
+        """Show a fresh board and list, and what is told besides."""
+        self.floor, self._dues, self.signs = floor, dues, signs
+        self._show_signs()
         self.board.show(floor)
         self.bench.show_due(dues)
         self.bench.show_status(self._status())
+        self.shopdesk.refresh()
+
+    def _show_signs(self) -> None:
+        self.board.show_rags(self.signs.rags)
+        self.bench.show_signs(self.signs)
 
     def show_stale(self, words: str) -> None:
         """Say since when there is no news; nothing where there is."""

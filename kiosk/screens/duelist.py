@@ -22,17 +22,18 @@ NOTHING = "Nothing is due here"
 class DueList(BoxLayout):
     """The list beside the answer; one line per unit: mark, unit, step, and why."""
 
-    def __init__(self, trim: Trim, dues: Sequence[Due]) -> None:
+    def __init__(self, trim: Trim, dues: Sequence[Due], *, lines: int = LINES) -> None:
+        """Take how many lines there is room for."""
         sizes = trim.sizes
         super().__init__(orientation="vertical", spacing=sizes.gap)
-        more = len(dues) - LINES
-        title = "Due here" if more <= 0 else f"Due here: {LINES} of {len(dues)}"
+        more = len(dues) - lines
+        title = "Due here" if more <= 0 else f"Due here: {lines} of {len(dues)}"
         head = headline(trim, title if dues else NOTHING)
         head.size_hint_y, head.height, head.most = None, round(sizes.small * 1.8), sizes.small
         self.add_widget(head)
-        for due in dues[:LINES]:
+        for due in dues[:lines]:
             self.add_widget(_line(trim, due))
-        for _ in range(LINES - len(dues[:LINES])):
+        for _ in range(lines - len(dues[:lines])):
             self.add_widget(Widget())
 
 

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Protocol
+from datetime import datetime, tzinfo
+from typing import Any, Protocol
 
+from kiosk.actions import AirNow
+from kiosk.actions.airing import DrawnClock
 from kiosk.config import Settings
+from kiosk.rules.air import Air, Reading
+from kiosk.rules.ends import Reached
 from kiosk.rules.floor import Due, Floor
+from kiosk.rules.learning import Proposal
+from kiosk.rules.problems import Problem
+from kiosk.rules.products import Product
+from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.theme import Sizes
+
+Problems = tuple[Problem, ...]
 
 
 class ShopFace(Protocol):
@@ -61,6 +71,92 @@ class ShopFace(Protocol):
         """Take in what others wrote; tell whether there was anything."""
         ...
 
+    @property
+    def zone(self) -> tzinfo:
+        """Return the zone times are said in."""
+        ...
+
+    @property
+    def fahrenheit(self) -> bool:
+        """Tell whether temperatures are shown in °F."""
+        ...
+
+    # -- the air -----------------------------------------------------------------------------
+
+    def air(self, job: str = "") -> Air:
+        """Return the shop's air, read and foreseen."""
+        ...
+
+    def air_now(self, now: datetime | None = None, *, job: str = "") -> AirNow | None:
+        """Return the air of now and what it means; None where none was ever read."""
+        ...
+
+    def reader_of(self, at: datetime) -> str:
+        """Return who typed the reading of a moment, empty where nobody is named."""
+        ...
+
+    def take_reading(self, reading: Reading, *, job: str = "", person: str = "") -> Problems:
+        """Keep a reading of the air; with problems nothing is kept."""
+        ...
+
+    def strike_reading(self, at: datetime, *, job: str = "", person: str = "") -> Answer:
+        """Strike the reading of a moment."""
+        ...
+
+    def supposing(
+        self, temperature_c: float, humidity: float, now: datetime | None = None
+    ) -> tuple[ShopFace, str]:
+        """Return the shop as it would go on in another air, and that air in words."""
+        ...
+
+    # -- products and clocks -----------------------------------------------------------------
+
+    def products(self) -> Sequence[Product]:
+        """Return all products, those in use first."""
+        ...
+
+    def products_in_use(self) -> Sequence[str]:
+        """Return the keys of the products in use."""
+        ...
+
+    def unconfirmed(self) -> list[str]:
+        """Return the products in use whose figures nobody has confirmed from the label."""
+        ...
+
+    def confirm_product(self, key: str, *, person: str = "") -> Problems:
+        """Mark all of a product's figures as read off the label."""
+        ...
+
+    def set_figure(self, key: str, stage: str, minutes: float, *, person: str = "") -> Problems:
+        """Set one figure of a product, in minutes."""
+        ...
+
+    def proposals(self) -> list[Proposal]:
+        """Return what the findings say of each product and stage."""
+        ...
+
+    def accept_factor(self, key: str, factor: float, *, person: str = "") -> Problems:
+        """Let a product take this many times as long as its label says."""
+        ...
+
+    def clocks(self, text: str, now: datetime | None = None) -> tuple[Reached, ...] | Answer:
+        """Return every clock of a unit."""
+        ...
+
+    def drawn_clock(self, text: str, now: datetime | None = None) -> DrawnClock | None:
+        """Return the clock a unit's next step waits for, else its latest."""
+        ...
+
+    # -- oily rags ---------------------------------------------------------------------------
+
+    def rags(self, now: datetime | None = None) -> Rags | None:
+        """Return the oily rags that nobody has ticked off, None if there are none."""
+        ...
+
+    def clear_rags(self, *, person: str = "") -> Answer:
+        """Tick off that the oily rags are dealt with."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Trim:
@@ -88,3 +184,61 @@ class Status:
     clock: str = ""
     mark: str = ""
     stale: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """Where this kiosk stands: its station, who works there, and what it shows when left alone."""
+
+    station: str
+    person: str = ""
+    home: str = "bench"
+    reasons: tuple[str, ...] = ()
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """What is told besides the work: rags out, products with typical figures, air never read.
+
+    since says in words from when on the rags are out.
+    """
+
+    rags: Rags | None = None
+    since: str = ""
+    unconfirmed: tuple[str, ...] = ()
+    air_read: bool = True
+
+
+class DeskFace(Protocol):
+    """What a flow of screens is given of the desk."""
+
+    trim: Trim
+    post: Post
+    signs: Signs
+    answer: Answer | None
+    show: Any  # the widget on the screen now
+
+    def put(self, screen: Any) -> None:
+        """Show a screen in place of the one before."""
+        ...
+
+    def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Ask the shop on its thread; where it fails, show what was lost."""
+        ...
+
+    def open_bench(self) -> None:
+        """Show the bench."""
+        ...
+
+    def open_pad(self) -> None:
+        """Show the number pad for codes."""
+        ...
+
+    def take_answer(self, answer: Answer) -> None:
+        """Show and sound what the shop answered."""
+        ...
+
+    def told(self, *, good: bool) -> None:
+        """Sound whether something was recorded, and look for news."""
+        ...

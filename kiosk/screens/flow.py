@@ -9,7 +9,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.actions import PROBLEMS
 from kiosk.screens.choices import Choices
-from kiosk.screens.face import Choice, Trim
+from kiosk.screens.face import Choice, Problems, Trim
 from kiosk.screens.header import headline
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
@@ -80,3 +80,8 @@ def ask_sure(
     words, then = trouble.words.capitalize(), trouble.then
     choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
     return AskScreen(trim, f"{words}: {name}", choices, line=then)
+
+
+def say_problems(problems: Problems) -> str:
+    """Return problems in words, each with its way out."""
+    return " ".join(f"{one.message} {one.remedy}" for one in problems)

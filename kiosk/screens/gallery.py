@@ -8,10 +8,11 @@ from pathlib import Path
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.board import BoardScreen
-from kiosk.screens.desk import Desk, Post
-from kiosk.screens.face import ShopFace
+from kiosk.screens.desk import Desk
+from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.kiosk_app import KioskApp
+from kiosk.screens.mattersgallery import show_matters
 from kiosk.screens.samples import SAMPLES
 from kiosk.screens.stage import Stage, save_frame
 from kiosk.theme import Sizes
@@ -43,11 +44,13 @@ def show_each(stage: Stage) -> Iterator[str]:
     desk.open_bench()
     desk.set_station("finish")
     stage.settle()
-    for answer in _answers(stage):
+    answers = _answers(stage)
+    for answer in answers:
         desk.take_answer(answer)
         stage.settle()
         yield f"bench-{answer.outcome.value.replace('_', '-')}"
     yield from _questions(stage, desk)
+    yield from show_matters(stage, answers)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"
@@ -70,7 +73,7 @@ def _questions(stage: Stage, desk: Desk) -> Iterator[str]:
     desk.open_problem()
     stage.settle()
     yield "problem"
-    desk.ask_sure_of("spoiled")
+    desk.problems.ask_sure_of("spoiled")
     stage.settle()
     yield "problem-sure"
     desk.answer = None

@@ -16,8 +16,10 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 
 from kiosk.rules.floor import Due, Floor
-from kiosk.screens.desk import Desk, Post
-from kiosk.screens.face import ShopFace, Trim
+from kiosk.rules.times import say_time
+from kiosk.screens.airfeed import AirFeed
+from kiosk.screens.desk import Desk
+from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.lateshop import LateShop
 from kiosk.screens.worker import Worker
@@ -31,7 +33,7 @@ STALE_S = 60.0  # without an answer for so long, the screen says so
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
-News = tuple[Floor, tuple[Due, ...]]
+News = tuple[Floor, tuple[Due, ...], Signs]
 
 
 class KioskApp(App):
@@ -60,6 +62,7 @@ class KioskApp(App):
         self._clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults = _Faults(self)
+        self.feed = AirFeed(shop, self.worker, taken=self.look)
 
     def build(self) -> Any:
         """Return the stage all screens are put on."""
@@ -76,6 +79,7 @@ class KioskApp(App):
             trim=self._trim(),
             sound=lambda good: self.sounds.play(good=good),
             changed=self.look,
+            sensors=self.feed.say,
         )
         self.wedge = Wedge(self._code, suffix=settings.scanner_suffix, seconds=self._seconds)
         return self.desk.stage
@@ -87,10 +91,12 @@ class KioskApp(App):
         Window.bind(on_touch_down=self._touched, on_key_down=self._keyed)
         ExceptionManager.add_handler(self._faults)
         self._tick_event = Clock.schedule_interval(self.tick, 1)
+        self.feed.start()
         self.look()
 
     def on_stop(self) -> None:
         """Let go of everything the window holds of ours."""
+        self.feed.stop()
         self.wedge.stop()
         self._tick_event.cancel()
         Window.unbind(on_resize=self._resized, on_request_close=self._may_close)
@@ -173,7 +179,7 @@ class KioskApp(App):
         if not (whole or news or minute != self._minute):
             return None
         self._minute = minute
-        return self.shop.floor(now), self.shop.due(station, now)
+        return self.shop.floor(now), self.shop.due(station, now), see_signs(self.shop, now)
 
     def _seen(self, news: News | None) -> None:
         self._looking = False
@@ -194,6 +200,13 @@ class KioskApp(App):
         self._last_fault = (cause, now)
         if not again:
             Clock.schedule_once(lambda _dt: self.desk.fail(SAFE, cause))
+
+
+def see_signs(shop: ShopFace, now: datetime) -> Signs:
+    """Return what is to be told besides the work; to be called on the shop's thread."""
+    rags = shop.rags(now)
+    since = say_time(rags.since, now=now, zone=shop.zone) if rags else ""
+    return Signs(rags, since, tuple(shop.unconfirmed()), bool(shop.air().readings))
 
 
 class _Faults(ExceptionHandler):

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, ExitStack
-from datetime import datetime
+from datetime import datetime, tzinfo
 
-from kiosk.config import Settings
+from kiosk.actions import AirNow
+from kiosk.actions.airing import DrawnClock
+from kiosk.config import Settings, zone_of
+from kiosk.rules.air import Air, Reading
+from kiosk.rules.ends import Reached
 from kiosk.rules.floor import Due, Floor
+from kiosk.rules.learning import Proposal
+from kiosk.rules.products import Product
+from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
-from kiosk.screens.face import ShopFace
+from kiosk.screens.face import Problems, ShopFace
 
 
 class LateShop:
@@ -75,6 +82,86 @@ class LateShop:
     def news(self) -> bool:
         """Take in what others wrote; tell whether there was anything."""
         return self._open().news()
+
+    @property
+    def zone(self) -> tzinfo:
+        """Return the zone times are said in; it needs no open file."""
+        return zone_of(self._settings)
+
+    @property
+    def fahrenheit(self) -> bool:
+        """Tell whether temperatures are shown in °F; it needs no open file."""
+        return self._settings.temperature == "F"
+
+    def air(self, job: str = "") -> Air:
+        """Return the shop's air, read and foreseen."""
+        return self._open().air(job)
+
+    def air_now(self, now: datetime | None = None, *, job: str = "") -> AirNow | None:
+        """Return the air of now and what it means."""
+        return self._open().air_now(now, job=job)
+
+    def reader_of(self, at: datetime) -> str:
+        """Return who typed the reading of a moment."""
+        return self._open().reader_of(at)
+
+    def take_reading(self, reading: Reading, *, job: str = "", person: str = "") -> Problems:
+        """Keep a reading of the air."""
+        return self._open().take_reading(reading, job=job, person=person)
+
+    def strike_reading(self, at: datetime, *, job: str = "", person: str = "") -> Answer:
+        """Strike the reading of a moment."""
+        return self._open().strike_reading(at, job=job, person=person)
+
+    def supposing(
+        self, temperature_c: float, humidity: float, now: datetime | None = None
+    ) -> tuple[ShopFace, str]:
+        """Return the shop in another air, and that air in words."""
+        return self._open().supposing(temperature_c, humidity, now)
+
+    def products(self) -> Sequence[Product]:
+        """Return all products, those in use first."""
+        return self._open().products()
+
+    def products_in_use(self) -> Sequence[str]:
+        """Return the keys of the products in use."""
+        return self._open().products_in_use()
+
+    def unconfirmed(self) -> list[str]:
+        """Return the products in use with figures nobody has confirmed."""
+        return self._open().unconfirmed()
+
+    def confirm_product(self, key: str, *, person: str = "") -> Problems:
+        """Mark all of a product's figures as read off the label."""
+        return self._open().confirm_product(key, person=person)
+
+    def set_figure(self, key: str, stage: str, minutes: float, *, person: str = "") -> Problems:
+        """Set one figure of a product, in minutes."""
+        return self._open().set_figure(key, stage, minutes, person=person)
+
+    def proposals(self) -> list[Proposal]:
+        """Return what the findings say."""
+        return self._open().proposals()
+
+    def accept_factor(self, key: str, factor: float, *, person: str = "") -> Problems:
+        """Let a product take this many times as long as its label says."""
+        return self._open().accept_factor(key, factor, person=person)
+
+    def clocks(self, text: str, now: datetime | None = None) -> tuple[Reached, ...] | Answer:
+        """Return every clock of a unit."""
+        return self._open().clocks(text, now)
+
+    def drawn_clock(self, text: str, now: datetime | None = None) -> DrawnClock | None:
+        """Return the clock a unit's next step waits for, else its latest."""
+        return self._open().drawn_clock(text, now)
+
+    def rags(self, now: datetime | None = None) -> Rags | None:
+        """Return the oily rags that nobody has ticked off."""
+        return self._open().rags(now)
+
+    def clear_rags(self, *, person: str = "") -> Answer:
+        """Tick off that the oily rags are dealt with."""
+        return self._open().clear_rags(person=person)
 
     def _open(self) -> ShopFace:
         if self._shop is None:

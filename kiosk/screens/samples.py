@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import cos, pi
 
+from kiosk.rules.learning import Proposal
 from kiosk.rules.scanning import Answer, Offer, Outcome
+from kiosk.screens.airview import AirView, Day, Figure, Strip
 
 
 def _about(answer: Answer) -> Answer:
@@ -84,4 +87,40 @@ SAMPLES: tuple[Answer, ...] = (
             offers=(Offer("lift", "G05", "Lift the hold"),),
         )
     ),
+)
+
+_TURNS = [cos(2 * pi * (at - 36) / 96) for at in range(145)]  # quarters of an hour, 15:00 warmest
+SAMPLE_AIR = AirView(
+    figures=(
+        Figure("Temperature", "20.5 °C"),
+        Figure("Humidity", "55 %"),
+        Figure("Dew point", "11.2 °C"),
+        Figure("Vapour pressure deficit", "1.08 kPa"),
+        Figure("Wood moisture", "10.2 %"),
+    ),
+    estimated=True,
+    source="Last reading: typed by Mara 12 min ago",
+    after="after it: the mean of the same hour of the last days",
+    day=Day(
+        (
+            Strip("Temperature", tuple(18 + 3 * one for one in _TURNS), 15, 21, "15 °C", "21 °C"),
+            Strip("Humidity", tuple(62 - 9 * one for one in _TURNS), 52, 72, "52 %", "72 %"),
+        ),
+        now=2 / 3,
+        read_until=0.66,
+        ticks=((0.08, "Tue 18:00"), (0.24, "00:00"), (0.41, "06:00"), (0.58, "12:00")),
+    ),
+    strike_at=None,
+)
+SAMPLE_PROPOSAL = Proposal(
+    "clear",
+    "recoat",
+    12,
+    6,
+    6,
+    factor=1.2,
+    low=1.1,
+    high=1.4,
+    words="Clear, recoat: 12 findings (6 dry, 6 tacky); dry after about 1.2 times the clock's time "
+    "here, likely 1.1 to 1.3 (most between 1.1 and 1.4). Not applied.",
 )

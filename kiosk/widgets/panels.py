@@ -71,9 +71,8 @@ class BigButton(ButtonBehavior, Panel):
         kwargs.setdefault("padding", [sizes.gap * 1.2, sizes.gap * 0.6])
         super().__init__(fill=fill, line=sizes.outline, spacing=sizes.gap, **kwargs)
         self._plain, self._act = fill, act
-        side = min(sizes.touch * 0.5, (most or sizes.body) * 1.1)
-        if shape:
-            self.add_widget(Mark(shape=shape, tint=ink, size_hint_x=None, width=side))
+        self._side, self._ink = min(sizes.touch * 0.5, (most or sizes.body) * 1.1), ink
+        self.mark: Mark | None = None
         self.label = FitLabel(
             ladder=sizes.ladder,
             text=text,
@@ -83,6 +82,19 @@ class BigButton(ButtonBehavior, Panel):
             halign="center",
         )
         self.add_widget(self.label)
+        self.show_mark(shape)
+
+    def show_mark(self, shape: str) -> None:
+        """Show a mark before the words, or none where shape is empty."""
+        if (self.mark.shape if self.mark else "") == shape:
+            return
+        if self.mark is not None:
+            self.remove_widget(self.mark)
+            self.mark = None
+        if shape:
+            self.mark = Mark(shape=shape, tint=self._ink, size_hint_x=None, width=self._side)
+            # children stand in reverse order: the last is drawn first from the left
+            self.add_widget(self.mark, index=len(self.children))
 
     def on_press(self) -> None:
         """Show that the touch was felt."""

@@ -1,5 +1,6 @@
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from math import pi, sin
 from zoneinfo import ZoneInfo
 
@@ -118,10 +119,10 @@ def test_the_line_and_both_edges_of_the_band_are_whole_at_their_ends_and_not_bef
 @given(st.floats(5, 35), st.floats(0, 8), st.sampled_from(["touch", "recoat", "load", "window"]))
 def test_progress_never_falls_and_the_expected_line_stays_in_the_band(mean, swing, stage):
     _, curve = drawn(stage, air=days_and_nights(mean, swing), now="Tue 16:30")
+    tiny = 1e-9  # sums of days round in the last digit
     for name in ("fast", "expected", "slow"):
         shares = [getattr(point, name) for point in curve.points]
-        assert shares == sorted(shares)
-    tiny = 1e-9
+        assert all(after >= before - tiny for before, after in pairwise(shares))
     for point in curve.points:
         assert 0 <= point.slow <= point.expected + tiny <= point.fast + 2 * tiny <= 1 + 3 * tiny
 
@@ -136,7 +137,7 @@ def test_points_are_in_order_inside_the_span_and_include_now_and_the_last_readin
 
 def test_a_long_clock_has_a_point_every_two_hours_at_least():
     _, curve = drawn("load", air=days_and_nights(18, 4), now="Tue 16:30")
-    gaps = [b.ms - a.ms for a, b in zip(curve.points, curve.points[1:], strict=False)]
+    gaps = [b.ms - a.ms for a, b in pairwise(curve.points)]
     assert curve.ends_ms - curve.begins_ms > 20 * DAY_MS
     assert max(gaps) <= 2 * HOUR_MS * 1.01
 
@@ -152,7 +153,7 @@ def test_a_clock_without_a_law_runs_by_time_alone():
 def test_a_rest_of_no_length_is_whole_from_its_start():
     clock = Clock(at("10:00"), at("10:00"), at("10:00"), at("10:00"))
     curve = clock_curve(clock, now=at("10:00"), zone=ZONE)
-    assert [point.expected for point in curve.points if point.ms >= ms("10:00")][0] == 1
+    assert next(point.expected for point in curve.points if point.ms >= ms("10:00")) == 1
     assert curve.points[0].expected == 0
     assert curve.end_words == "rest 10:00"
 
@@ -300,7 +301,14 @@ def test_ticks_stand_at_round_times_of_the_shop(first, last, words):
 
 def test_ticks_of_weeks_stand_on_mondays():
     found = ticks_of(at("Wed 10:00"), at("Wed 10:00") + timedelta(days=40))
-    assert [tick.words for tick in found] == ["9 Mar", "16 Mar", "23 Mar", "30 Mar", "6 Apr"]
+    assert [tick.words for tick in found] == [
+        "9 Mar",
+        "16 Mar",
+        "23 Mar",
+        "30 Mar",
+        "6 Apr",
+        "13 Apr",
+    ]
 
 
 def test_the_hour_that_spring_leaves_out_has_no_tick_and_the_others_keep_their_times():
@@ -309,7 +317,7 @@ def test_the_hour_that_spring_leaves_out_has_no_tick_and_the_others_keep_their_t
         datetime(2026, 3, 28, 23, 30, tzinfo=UTC), datetime(2026, 3, 29, 4, tzinfo=UTC)
     )
     assert [tick.words for tick in found] == ["01:00", "03:00", "04:00", "05:00", "06:00"]
-    assert {b.value - a.value for a, b in zip(found, found[1:], strict=False)} == {HOUR_MS}
+    assert {b.value - a.value for a, b in pairwise(found)} == {HOUR_MS}
 
 
 def test_the_hour_that_autumn_repeats_has_its_ticks_twice():
@@ -321,11 +329,12 @@ def test_the_hour_that_autumn_repeats_has_its_ticks_twice():
 
 
 @given(
-    st.datetimes(datetime(2025, 1, 1), datetime(2028, 1, 1), timezones=st.just(UTC)),
+    st.integers(0, 60 * 24 * 1000),
     st.floats(5, 4e6),
     st.sampled_from(["Europe/Berlin", "America/New_York", "Asia/Kathmandu", "America/Havana"]),
 )
-def test_an_axis_has_between_one_and_eight_ticks_in_order_and_inside(first, minutes, name):
+def test_an_axis_has_between_one_and_eight_ticks_in_order_and_inside(start, minutes, name):
+    first = datetime(2025, 1, 1, tzinfo=UTC) + timedelta(minutes=start)
     last = first + timedelta(minutes=minutes)
     found = ticks_of(first, last, ZoneInfo(name))
     values = [tick.value for tick in found]

@@ -11,7 +11,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 
 from driver import Driver, find_misfits, open_window
-from fake_shop import REASONS, FakeShop
+from fake_matters import days_of_air, findings_of
+from fake_shop import NOW, REASONS, FakeShop
 
 SCREENS = {(1280, 800): (10.1, 0.6), (1920, 1080): (43.0, 4.0)}  # inches, metres
 
@@ -19,12 +20,14 @@ SCREENS = {(1280, 800): (10.1, 0.6), (1920, 1080): (43.0, 4.0)}  # inches, metre
 def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     """Return the misfits of each state by name; write its picture."""
     open_window(size)
+    from kiosk.rules.air import Air as air_of
     from kiosk.screens.gallery import show_each
     from kiosk.screens.samples import SAMPLES
     from kiosk.screens.stage import save_frame
 
     diagonal, distance = SCREENS[size]
     shop = FakeShop(screen_diagonal_in=diagonal, viewing_distance_m=distance)
+    shop.read, shop.found = air_of(days_of_air(NOW)), findings_of(NOW)
     driver = Driver(shop, {"station": "finish", "person": "Mara", "reasons": REASONS})
     touch, found = driver.desk.trim.sizes.touch, {}
     for name in show_each(driver.stage):

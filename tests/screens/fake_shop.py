@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from fake_matters import FakeMatters
+
 from kiosk.config import Settings, load
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
 from kiosk.rules.scanning import Answer, Offer, Outcome
@@ -69,10 +71,11 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop:
+class FakeShop(FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:
+        super().__init__()
         self.settings: Settings = replace(load("")[0], **settings)  # type: ignore[arg-type]
         self.plan: dict[str, Answer] = {}
         self.scans: list[str] = []

@@ -67,16 +67,25 @@ def read_air_list(
         return _result(header, (), [_missing(header, column) for column in missing], skipped)
     skipped += [Skip(line.row, line.why) for line in lines if line.why]
     timed, problems, unclear = _times_of(lines, header, zone, dates)
+    read, wrong = _read_lines(timed, header, now)
+    readings, doubles, notes = _settle_doubles(read)
+    notes = [*_unit_notes(lines, header), *notes]
+    return _result(header, readings, [*problems, *wrong], [*skipped, *unclear, *doubles], notes)
+
+
+def _read_lines(
+    timed: Sequence[tuple[Line, datetime]], header: AirHeader, now: datetime
+) -> tuple[list[tuple[int, Reading]], list[Problem]]:
+    """Read the values of all lines: the readings with their rows, and every problem."""
     read: list[tuple[int, Reading]] = []
+    problems: list[Problem] = []
     for line, at in timed:
         reading, found = read_line(line, at, header)
         found += () if reading is None else _check(reading, line, header, now)
         problems += found
         if reading is not None and not found:
             read.append((line.row, reading))
-    readings, doubles, notes = _settle_doubles(read)
-    notes = [*_unit_notes(lines, header), *notes]
-    return _result(header, readings, problems, [*skipped, *unclear, *doubles], notes)
+    return read, problems
 
 
 def _result(
