@@ -115,6 +115,8 @@ def file_text(taken: AirTaken, *, dry_run: bool) -> str:
         lines.append(f"and {len(skipped) - 10} more rows skipped")
     lines += [problem_text(problem) for problem in taken.problems]
     lines += [f"note: {note}" for note in taken.listed.notes]
+    if any("day-first" in problem.remedy for problem in taken.problems):
+        lines.append("Here: --dates day-first or --dates month-first.")
     if taken.problems:
         lines.append("Nothing was taken in.")
     else:

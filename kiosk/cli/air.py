@@ -175,6 +175,7 @@ def _draw(shop: Shop, unit: str, out: Path, desk: Desk) -> None:
         zone=shop.zone,
         fahrenheit=shop.fahrenheit,
         window=drawn.windows,
+        subject=f"{unit}, {drawn.reached.step.title}",
     )
     figure = draw_curve(curve, *PICTURE)
     if out.suffix.lower() == ".svg":

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -171,10 +170,11 @@ def stocks(shop: ShopFile = None, as_json: AsJson = False) -> None:
 def routes(
     set_file: Annotated[Path | None, typer.Option("--set", help="Use this file.")] = None,
     shop: ShopFile = None,
+    at: At = None,
     person: Person = None,
 ) -> None:
     """Print the shop's routes to copy and change, or set them."""
-    _text_command(Kind.ROUTES_SET, set_file, shop, person)
+    _text_command(Kind.ROUTES_SET, set_file, shop, at, person)
 
 
 @app.command()
@@ -193,6 +193,7 @@ def products(
         str | None, typer.Option(help="Accept a factor from findings, such as clear=1.2.")
     ] = None,
     shop: ShopFile = None,
+    at: At = None,
     person: Person = None,
 ) -> None:
     """Print the shop's products, set them, or enter what a label says."""
@@ -207,9 +208,9 @@ def products(
     if len(given) > 1:
         stop(f"Give one of {', '.join(given)} at a time.", Exit.INPUT)
     if set_file is not None or not given:
-        _text_command(Kind.PRODUCTS_SET, set_file, shop, person)
+        _text_command(Kind.PRODUCTS_SET, set_file, shop, at, person)
         return
-    with at_desk(shop) as desk:
+    with at_desk(shop, at, records=True) as desk:
         who = desk.who(person)
         if confirm is not None:
             problems = desk.shop.confirm_product(confirm, person=who)
@@ -221,7 +222,7 @@ def products(
         typer.echo(said)
 
 
-def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[Sequence[Problem], str]:
+def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[Problem, ...], str]:
     """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key=1.2`."""
     name, _, value = words.partition("=")
     key, _, stage = name.strip().partition(".")
@@ -247,8 +248,10 @@ def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
     return (Problem(f"{words} is not clear.", remedy, column=option, value=words),)
 
 
-def _text_command(kind: Kind, file: Path | None, shop: Path | None, person: str | None) -> None:
-    with at_desk(shop) as desk:
+def _text_command(
+    kind: Kind, file: Path | None, shop: Path | None, at: str | None, person: str | None
+) -> None:
+    with at_desk(shop, at, records=file is not None) as desk:
         if file is None:
             typer.echo(desk.shop.text_of(kind), nl=False)
             return

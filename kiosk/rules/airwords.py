@@ -12,7 +12,9 @@ from kiosk.rules.problems import Problem
 LOWEST_C, HIGHEST_C = -20.0, 60.0
 
 _NUMBER: Final = r"[-−+]?[0-9]{1,9}(?:[.,][0-9]{1,9})?(?![.,]?[0-9])"
-_DEGREES: Final = r"(?:(?:°|º|deg(?:rees?)?\.?|grad)? ?(?:c|f|celsius|fahrenheit)|℃|℉|°|º|deg|grad)"
+_DEGREES: Final = (
+    r"(?:(?:°|º|deg(?:rees?)?\.?|grad)? ?(?:c|f|celsius|fahrenheit)|℃|℉|°|º|deg(?:rees?)?|grad)"
+)
 _RELATIVE: Final = r"(?:r\.? ?h\.?|r\.? ?f\.?|h\.? ?r\.?|r\.? ?v\.?)"
 _MOISTURE: Final = rf"(?:(?:%|percent) ?{_RELATIVE}?|{_RELATIVE})"
 _BETWEEN: Final = r"(?: ?(?:[,;/]|\band\b) ?| )"

@@ -59,8 +59,8 @@ def look_at(clock: Clock, *, now: datetime, fahrenheit: bool = False) -> Look:
     gap = air.without_reading(clock.started, counted)
     uncertain = last is None or gap > UNCERTAIN
     # what is supposed begins a minute from now
-    ahead = timedelta(minutes=1) if air.ahead == Ahead.SUPPOSED else timedelta(0)
-    here = air.at((now + ahead).timestamp() * 1000)
+    begins = timedelta(minutes=1) if air.ahead == Ahead.SUPPOSED else timedelta(0)
+    here = air.at((now + begins).timestamp() * 1000)
     gate = clock.rate.held(*here[1:4]) if here is not None and clock.rate else None
     if clock.is_over(now):
         state = "closed" if clock.closes else "ready"

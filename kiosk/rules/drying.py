@@ -22,7 +22,7 @@ from kiosk.rules.stages import STAGES
 # The band covers air movement, which no shop measures: rate x 1.25 and x 0.75.
 # Choice, docs/drying.md "Band".
 FAST, SLOW = 1.25, 0.75
-# Nobody is promised more than a third off the label's time. Choice, docs/drying.md "Two directions".
+# No more than a third off the label is promised. Choice, docs/drying.md "Two directions".
 CAP: Final = 1.5
 FARTHEST_MS: Final = 400 * DAY_MS  # nothing in a shop dries longer: the end is not in sight
 CAUTION_FOR = timedelta(hours=24)  # cold after it is touch dry still harms a young film (choice)

@@ -62,11 +62,13 @@ def reached(state: UnitState, setup: Setup, *, now: datetime) -> tuple[Reached, 
     for step in setup.steps(state.spec):
         done = state.done.get(step.name) if step.uses else None
         product = setup.product(step, state.spec) if done else None
-        for stage in product.minutes if product else ():
-            clock = setup.clock(step, state.spec, stage, done.at) if done else None
-            if clock is not None and product is not None:
-                look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
-                found.append(Reached(step, product, clock, look, product.is_seed(stage)))
+        if done is None or product is None:
+            continue
+        for stage in product.minutes:
+            clock = setup.clock(step, state.spec, stage, done.at)
+            assert clock is not None  # the product has the stage
+            look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
+            found.append(Reached(step, product, clock, look, product.is_seed(stage)))
     return tuple(found)
 
 

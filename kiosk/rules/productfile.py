@@ -100,7 +100,7 @@ class _Reader:
             **self.laws(groups["laws"]),
             windows=self.windows(table.get("windows", [])),
             factor=float(factor),
-            entered=self.entered(table.get("entered", {}), minutes),
+            entered=self.entered(table.get("entered", {}), table.get("minutes")),
             seed=table.get("seed", True) is not False,
             source=str(table.get("source", "")),
             hazards=self.hazards(table.get("hazards", [])),
@@ -172,13 +172,13 @@ class _Reader:
                 found.append(interval)
         return tuple(found)
 
-    def entered(self, table: Any, minutes: Mapping[str, float]) -> dict[str, Entered]:
+    def entered(self, table: Any, minutes: Any) -> dict[str, Entered]:
         if not isinstance(table, dict):
             table = {"entered": table}
         found = {}
         for stage, stamp in table.items():
             by, on = _stamp(stamp)
-            if on is None or stage not in minutes:
+            if on is None or not isinstance(minutes, dict) or stage not in minutes:
                 remedy = 'Write recoat = { by = "who", on = "2026-03-05" } of a figure in minutes.'
                 self.wrong("entered", stage, f"entered has no sound {stage}.", remedy)
             else:

@@ -45,3 +45,9 @@ def test_every_stage_ends_in_the_order_earliest_expected_latest(key, minutes):
         assert start < clock.earliest < clock.expected <= clock.latest
         # what must not be missed is never put off: its latest end is the label's own time
         assert (clock.expected == clock.latest) == STAGES[stage].closes
+
+
+def test_a_clock_without_air_runs_by_the_wall():
+    start = at("10:00")
+    clock = Clock(start, at("11:00"), at("11:00"), at("11:00"), target=60)
+    assert clock.progress(at("10:15")) == 0.25

@@ -195,3 +195,19 @@ def test_striking_all_that_came_after_gives_back_the_state_before(before, after,
     everything = [*before, *fresh, *struck]
     rng.shuffle(everything)
     assert folded(everything) == folded(before)
+
+
+def test_what_was_found_of_a_coat_is_kept_and_may_be_struck():
+    body = {"step": "coat-1", "stage": "sand", "dry": True}
+    found = an_entry(Kind.DRYNESS_FOUND, body, when="12:00", seq=9)
+    entries = [*history("coat-1 10:00"), found]
+    (only,) = folded(entries).findings
+    assert (only.step, only.stage, only.dry, only.at, only.person) == (
+        "coat-1",
+        "sand",
+        True,
+        at("12:00"),
+        "Ida",
+    )
+    struck = an_entry(Kind.STRUCK, {"target": found.id}, when="12:01", seq=10)
+    assert folded([*entries, struck]).findings == ()

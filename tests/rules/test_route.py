@@ -179,3 +179,16 @@ def test_a_rest_before_hanging_must_count_from_the_last_coat():
     _, problems = parse_routes(text)
 
     assert ["hardens from coat-1 on" in problem.message for problem in problems] == [True]
+
+
+def test_a_hazard_nobody_knows_is_named_and_the_others_are_kept():
+    text = ROUTES_TEXT.replace('hazards = ["blades", "dust"]', 'hazards = ["dust", "tigers", 5]', 1)
+    _, problems = parse_routes(text)
+    assert [(one.column, one.value) for one in problems] == [
+        ("hazards", "tigers"),
+        ("hazards", "5"),
+    ]
+    single = ROUTES_TEXT.replace('hazards = ["blades", "dust"]', 'hazards = "dust"', 1)
+    routes, problems = parse_routes(single)
+    assert problems == ()
+    assert routes["shelf"].steps[0].hazards == ("dust",)

@@ -197,8 +197,8 @@ def test_the_earlier_of_two_windows_closes_a_step():
     assert closes in ROUTES_TEXT
     shop = setup(routes=ROUTES_TEXT.replace(closes, both, 1))
     # clear: score 8 h before window 12 h; the filler has no window and so closes nothing
-    one = standing_at("18:00", history("fill 12:00", "coat-1 13:00"), shop=shop)
-    assert one.window_closes_at == at("21:00")
+    for lines in (("fill 12:00", "coat-1 13:00"), ("coat-1 13:00",)):
+        assert standing_at("18:00", history(*lines), shop=shop).window_closes_at == at("21:00")
 
 
 @pytest.mark.parametrize(
