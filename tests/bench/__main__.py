@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 
-from tests.bench import bench_shop, bench_start
+from tests.bench import bench_air, bench_shop, bench_start
 
 
 def main() -> None:
@@ -18,6 +18,7 @@ def main() -> None:
     lines: list[Iterable[tuple[str, float, str, str]]] = [
         bench_shop.run(history=20_000, units=200, scans=40) if quick else bench_shop.run(),
         bench_start.run(),
+        bench_air.run(units=200, days=5) if quick else bench_air.run(),
     ]
     try:
         from tests.bench import bench_labels
