@@ -126,6 +126,8 @@ class Scans(Findings):
         if standing.resting and standing.hands_at is not None:
             when = say_time(standing.hands_at, now=now, zone=self.zone)
             return f"Next: {step.where} from {when}"
+        if standing.resting:
+            return f"Next: {step.where}, once it dries"
         if step.each:
             return f"{standing.why}, next: {step.where}"
         after = f" after {' and '.join(standing.missing)}" if standing.missing else ""

@@ -153,7 +153,9 @@ def _press(one: Standing) -> tuple[int, float, str]:
 
 def _due(one: Standing, name: str, now: datetime, zone: tzinfo) -> Due:
     words = one.step.title if one.step else ""
-    if one.resting and one.hands_at is not None:
+    if one.resting and one.hands_at is None:
+        words = f"{words}, once it dries"
+    elif one.resting and one.hands_at is not None:
         words = f"{words} from {say_time(one.hands_at, now=now, zone=zone)}"
     state = _tile(one, name, now).state
     step = one.step.name if one.step else ""
@@ -167,8 +169,7 @@ def _key(one: Standing) -> tuple[str, str]:
 def _tile(one: Standing, name: str, now: datetime) -> Tile:
     state, word = "other", one.step.title if one.step else ""
     if one.resting:
-        left = one.hands_at - now if one.hands_at else timedelta(0)
-        state, word = "resting", say_span(left)
+        state, word = "resting", say_span(one.hands_at - now) if one.hands_at else "held"
     elif one.state == State.SCUFF_FIRST:
         state, word = "late", "scuff first"
     elif one.state == State.COAT_DUE:
@@ -275,7 +276,7 @@ def _next_hands(
         key=lambda one: (one.hands_at or now, one.unit),
     )
     if not coming:
-        return "nothing rests"
+        return "all that rests is held" if any(one.resting for one in shown) else "nothing rests"
 
     def words(one: Standing) -> str:
         name = " ".join(filter(None, (tiles[_key(one)].unit, sits.get(_key(one), "").lower())))

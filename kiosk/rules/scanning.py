@@ -229,7 +229,9 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if due is None or due.name != step.name:
         first = due.title if due else "nothing more"
         return f"Before that: {first}", q.standing.why, q.standing.hands_at
-    if q.standing.resting and q.standing.hands_at is not None:
+    if q.standing.resting:
+        if q.standing.hands_at is None:
+            return "Too early: no end in sight", q.standing.why, None
         left = say_span(q.standing.hands_at - q.now)
         return f"Too early: {left} to go", q.standing.why, q.standing.hands_at
     if q.standing.state == State.ON_HOLD:

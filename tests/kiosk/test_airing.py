@@ -420,3 +420,14 @@ def test_temperatures_are_said_in_fahrenheit_where_the_shop_wants_it(tmp_path):
     inch.read(0, 18, 65)
     assert "64 °F and 65 %" in inch.shop.standing("GLAZE", "S1").why
     inch.store.close()
+
+
+def test_what_is_held_with_no_end_in_sight_is_not_recorded_and_says_what_it_needs(bench):
+    bench.at(0)
+    bench.read(0, 5, 50)
+    bench.coat()
+    answer = bench.at(1).scan("S1", station="finish")
+    assert (answer.outcome, answer.ready_at) == (Outcome.TOO_EARLY, None)
+    assert "it needs 10 °C" in answer.detail
+    bench.shop.hold("S1", "runs")
+    assert bench.shop.lift("S1").next == "Next: scuff before coat 2 at finish, once it dries"

@@ -8,16 +8,20 @@ import pytest
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.cautions import HAZARDS, say_cautions
 from kiosk.rules.ends import ends_of, reached
+from kiosk.rules.floor import Rack, due_list, lay_out
 from kiosk.rules.rags import rags_out
 from kiosk.rules.route import State
+from kiosk.rules.scanning import Outcome
 from tests.builders import (
     PRODUCTS_TEXT,
     SETUP,
+    ZONE,
     a_unit,
     a_wall,
     at,
     folded,
     history,
+    scan_at,
     setup,
     standing_at,
 )
@@ -290,3 +294,16 @@ def test_a_shop_without_oily_products_has_no_rags():
     shop = replace(SETUP, products={"clear": SETUP.products["clear"]})
     states = [folded(history(*COATED))]
     assert rags_out(states, shop, now=at("Tue 15:00"), cleared=None, closes_at=time(17)) is None
+
+
+def test_what_is_held_with_no_end_in_sight_is_refused_and_shown_as_held():
+    shop = shop_in(steady(8, 50))
+    entries = history(*COATED[:-2])
+    verdict = scan_at("14:00", entries, "finish", "A", shop=shop)
+    assert (verdict.outcome, verdict.message) == (Outcome.TOO_EARLY, "Too early: no end in sight")
+    one = standing_at("14:00", entries, shop=shop)
+    floor, _ = lay_out([one], now=at("14:00"), zone=ZONE, racks=[Rack("Rack", 2, "coat")])
+    assert floor.next_hands == "all that rests is held"
+    assert [tile.word for tile in floor.places[0].slots if tile] == ["held"]
+    (due,) = due_list([one], "finish", now=at("14:00"), zone=ZONE)
+    assert due.words == "scuff before coat 2, once it dries"

@@ -41,7 +41,7 @@ def tile(standing, now=NOW):
     ("standing", "state", "word"),
     [
         (resting("S1", "12:35"), "resting", "35 min"),
-        (a_standing(state=State.HARDENING), "resting", "0 min"),
+        (a_standing(state=State.HARDENING), "resting", "held"),
         (a_standing(state=State.COAT_DUE), "coat", "coat 1"),
         (a_standing(step=a_step("scuff-2", "scuff before coat 2")), "coat", "coat 2"),
         (a_standing(step=None), "coat", ""),
@@ -196,10 +196,9 @@ def test_next_hands_names_two_units_with_their_places():
 
 
 def test_where_nothing_rests_nobody_is_promised_anything():
-    assert (
-        board([a_standing("S1"), a_standing("S2", State.HARDENING)])[0].next_hands
-        == "nothing rests"
-    )
+    assert board([a_standing("S1")])[0].next_hands == "nothing rests"
+    held = [a_standing("S1"), a_standing("S2", State.HARDENING)]
+    assert board(held)[0].next_hands == "all that rests is held"
 
 
 def test_the_clock_is_that_of_the_shop():
