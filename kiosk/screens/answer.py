@@ -15,7 +15,7 @@ from kiosk.widgets.panels import Panel
 from labels.codes import shown
 
 IDLE = "Scan a label, or tap Number pad"
-_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm)\b)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")
 
 
 def name_answer(answer: Answer) -> str:

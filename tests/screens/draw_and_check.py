@@ -6,28 +6,32 @@ A window off screen is opened once and does not grow: one size, one process.
 import json
 import sys
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from driver import Driver, find_misfits, open_window
-from fake_matters import days_of_air, findings_of
-from fake_shop import NOW, REASONS, FakeShop
+from fake_matters import days_of_air, findings_of, rags_of
+from fake_shop import NOW, REASONS, FakeShop, recorded
 
 SCREENS = {(1280, 800): (10.1, 0.6), (1920, 1080): (43.0, 4.0)}  # inches, metres
+
+SAMPLE = recorded("K7F3Q97")
+LONG = "145 % is no relative humidity. Write one above 0 and up to 100 %. Is the sensor wet?"
 
 
 def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     """Return the misfits of each state by name; write its picture."""
     open_window(size)
-    from kiosk.rules.air import Air as air_of
+    from kiosk.rules.air import Air
     from kiosk.screens.gallery import show_each
     from kiosk.screens.samples import SAMPLES
     from kiosk.screens.stage import save_frame
 
     diagonal, distance = SCREENS[size]
     shop = FakeShop(screen_diagonal_in=diagonal, viewing_distance_m=distance)
-    shop.read, shop.found = air_of(days_of_air(NOW)), findings_of(NOW)
+    shop.read, shop.found = Air(days_of_air(NOW)), findings_of(NOW)
     driver = Driver(shop, {"station": "finish", "person": "Mara", "reasons": REASONS})
     touch, found = driver.desk.trim.sizes.touch, {}
     for name in show_each(driver.stage):
@@ -45,8 +49,73 @@ def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     driver.settle()
     save_frame(folder / f"bench-long-words-{size[0]}x{size[1]}.png")
     found["bench-long-words"] = find_misfits(driver, touch=touch)
+    for name in show_wordy(driver, shop):
+        save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
+        found[name] = find_misfits(driver, touch=touch)
     driver.close()
     return found
+
+
+def show_wordy(driver: Driver, shop: FakeShop):
+    """Put the shop's own matters on the screen with the longest words they may have."""
+    from kiosk.rules.air import Air, Reading
+
+    desk, matters = driver.desk, driver.desk.shopdesk
+    shop.fahrenheit = True
+    matters.air._sensors = lambda: "Sensors: away since Wed 15:20; " + LONG
+    matters.air.open("Recorded: 68.9 °F and 55 %")
+    driver.settle()
+    yield "air-wordy"
+    matters.air._ask_panel(matters_typed("-12.75"), print, back=print, wrong=LONG)
+    yield from drawn(driver, "air-pad-wordy")
+    for key in ("oil", "polyurethane-glue", "primer"):
+        shop.found = [replace(one, product=key) for one in findings_of(NOW)]
+        matters.products.open_product(key)
+        driver.settle()
+        yield f"product-{key}"
+    view = desk.show
+    matters.products.ask_figure(
+        _view(driver, "primer"), 0, stage="window", typed="9999.999", wrong=LONG
+    )
+    yield from drawn(driver, "product-figure-wordy")
+    assert desk.show is not view
+    shop.read = Air([Reading(NOW - timedelta(hours=13), 6, 92)])
+    matters.open_clock(SAMPLE)
+    driver.settle()
+    yield "clock-held"
+    desk.show.picture.dispatch("on_release")
+    driver.settle()
+    yield "clock-held-picture"
+    shop.read = Air([Reading(NOW - timedelta(hours=hours), 24 - hours, 55) for hours in (9, 6, 1)])
+    matters.open_clock(SAMPLE)
+    driver.settle()
+    yield "clock-mixed"
+    shop.at = NOW + timedelta(days=5)
+    matters.open_clock(SAMPLE)
+    driver.settle()
+    yield "clock-old"
+    shop.at, shop.read, shop.out = NOW, Air(), rags_of(NOW, pressing=True)
+    desk.take_answer(SAMPLE)
+    driver.settle()
+    matters.open()
+    yield from drawn(driver, "shop-all")
+
+
+def drawn(driver: Driver, name: str):
+    driver.step(2)
+    yield name
+
+
+def matters_typed(panel: str):
+    from kiosk.screens.airtyped import Typed
+
+    return Typed("20.5", "55", panel)
+
+
+def _view(driver: Driver, key: str):
+    from kiosk.screens.productview import see_product
+
+    return see_product(driver.shop, key)
 
 
 if __name__ == "__main__":

@@ -23,7 +23,10 @@ def test_a_reason_of_its_own_stays_whole():
     assert say_detail(answer) == "Coat failed: runs."
 
 
-@pytest.mark.parametrize("text", ["Too early: 1:05 h to go", "35 min", "1200 × 1200 mm", "2 d"])
+@pytest.mark.parametrize(
+    "text",
+    ["Too early: 1:05 h to go", "35 min", "1200 × 1200 mm", "2 d", "18 °C", "0.74 kPa", "at 65 %."],
+)
 def test_a_number_keeps_its_unit(text):
     kept = keep_units(text)
     assert kept.count("\u00a0") == 1

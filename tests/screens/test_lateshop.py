@@ -155,3 +155,86 @@ def test_sizes_and_times_are_read_as_written():
     assert parse_size("1920x1080") == (1920, 1080)
     assert parse_time("2026-03-11T15:40+00:00") == NOW
     assert parse_time("2026-03-11T15:40") is None  # whose time? a zone must be named
+
+
+# -- the shop's own matters, behind the screens ----------------------------------------------
+
+
+@pytest.fixture
+def real(file, drive):
+    """A kiosk on the real shop."""
+    return drive(late_shop(file, SETTINGS, FixedClock(NOW)), person="Ida")
+
+
+def asked(kiosk, call):
+    """What the shop answers on its own thread."""
+    found = []
+    kiosk.app.worker.ask(lambda: call(kiosk.app.shop), found.append, fail=found.append)
+    kiosk.settle()
+    assert not isinstance(found[0], Exception), found[0]
+    return found[0]
+
+
+def test_a_reading_typed_at_the_kiosk_is_in_the_file_with_who_typed_it(real, file):
+    real.desk.shopdesk.air.ask_reading()
+    for figure in ("20.5", "55"):
+        for letter in figure:
+            real.tap(real.desk.show.keys[letter])
+        real.tap(real.desk.show.use)
+    real.tap(real.button("Not measured"))
+    assert real.shows("typed by Ida just now")
+    store = Store.open(file, "M")
+    (kept,) = store.airs()[""]
+    store.close()
+    assert (kept.temperature_c, kept.humidity, kept.source) == (20.5, 55, "typed")
+    real.tap(real.button("Strike last typed"))
+    real.tap(real.button("Strike it"))
+    assert asked(real, lambda shop: shop.air_now()) is None
+
+
+def test_what_if_leaves_the_file_as_it_was(real, file):
+    from kiosk.screens.airtyped import Typed
+
+    before = asked(real, lambda shop: shop.floor())
+    real.desk.shopdesk.air.suppose(Typed("5", "45", None))
+    real.settle()
+    assert real.shows("If it is 5 °C and 45 % from now: nothing of this is recorded")
+    store = Store.open(file, "M")
+    assert store.airs() == {}
+    store.close()
+    assert asked(real, lambda shop: shop.floor()) == before
+
+
+def test_products_in_use_come_first_and_are_confirmed_in_the_file(real, file):
+    used = asked(real, lambda shop: shop.products_in_use())
+    listed = [one.key for one in asked(real, lambda shop: shop.products())]
+    assert set(listed[: len(used)]) == set(used)
+    assert {SETTINGS.glue, SETTINGS.filler} <= set(used)
+    key = SETTINGS.glue
+    real.desk.shopdesk.products.open_product(key)
+    real.settle()
+    real.tap(real.button("All as on the label"))
+    real.tap(real.button("Yes, as on the label"))
+    assert real.shows("from the label: Ida, 11 Mar 2026")
+    assert key not in asked(real, lambda shop: shop.unconfirmed())
+
+
+def test_a_figure_typed_at_the_kiosk_is_the_shops_from_then_on(real):
+    real.desk.shopdesk.products.open_product("clear")
+    real.settle()
+    real.tap(real.desk.show.rows["recoat"])
+    for letter in "3":
+        real.tap(real.desk.show.keys[letter])
+    real.tap(real.desk.show.use)
+    product = next(one for one in asked(real, lambda shop: shop.products()) if one.key == "clear")
+    assert product.minutes["recoat"] == 180
+    assert asked(real, lambda shop: shop.accept_factor("clear", 1.3)) == ()
+    assert asked(real, lambda shop: shop.proposals()) == []
+
+
+def test_a_unit_without_a_coat_has_no_clock_and_nobody_has_rags(real):
+    assert asked(real, lambda shop: shop.clocks("GLAZE/G05")) == ()
+    assert asked(real, lambda shop: shop.drawn_clock("GLAZE/G05")) is None
+    assert asked(real, lambda shop: shop.rags()) is None
+    assert asked(real, lambda shop: shop.clear_rags()).outcome == Outcome.ALREADY
+    assert asked(real, lambda shop: shop.reader_of(NOW)) == ""

@@ -12,7 +12,7 @@ from PIL import Image
 
 from kiosk.config import STATIONS
 from kiosk.screens.samples import SAMPLES
-from kiosk.theme import GROUND, OUTCOMES, STATES, rgba
+from kiosk.theme import GROUND, INK, OUTCOMES, STATES, rgba
 
 HERE = Path(__file__).parent
 OUTPUT = HERE.parent / "output"
@@ -49,6 +49,10 @@ def test_every_state_has_a_picture(drawn):
     wanted = {f"bench-idle-{station}" for station in STATIONS}
     wanted |= {f"bench-{one.outcome.value.replace('_', '-')}" for one in SAMPLES}
     wanted |= {"number-pad", "problem", "stations", "board-places", "board-bands", "failsafe"}
+    wanted |= {"shop", "air", "air-none", "air-pad", "air-pad-wrong", "what-if", "rags"}
+    wanted |= {"products", "product", "product-findings", "product-figure", "product-sure"}
+    wanted |= {"clock", "clock-picture", "clock-held", "bench-rags-too-early"}
+    wanted |= {f"{one}-rags{how}" for one in ("bench", "board") for how in ("", "-pressing")}
     assert wanted <= set(found)
 
 
@@ -90,6 +94,26 @@ def test_the_board_shows_all_four_states(drawn, state):
     # a tile and, but for 'late', a count
     assert share_of(pixels, STATES[state].fill) > 0.01
     assert share_of(pixels, GROUND) > 0.3
+
+
+def test_a_supposed_board_stands_below_an_inverted_band_and_in_a_frame(drawn):
+    size, _found = drawn
+    pixels = pixels_of(OUTPUT / f"what-if-{size[0]}x{size[1]}.png")
+    band = pixels[: round(size[1] * 0.1), : round(size[0] * 0.75)]
+    edges = np.concatenate([pixels[:, 2:6], pixels[:, -6:-2]], axis=1)
+    assert share_of(band, INK) > 0.7
+    assert share_of(edges[round(size[1] * 0.16) :], INK) > 0.99
+
+
+@pytest.mark.parametrize("screen", ["bench", "board"])
+def test_from_closing_time_on_the_band_of_the_rags_is_inverted(drawn, screen):
+    size, _found = drawn
+    shares = []
+    for how in ("", "-pressing"):
+        pixels = pixels_of(OUTPUT / f"{screen}-rags{how}-{size[0]}x{size[1]}.png")
+        top = pixels[round(size[1] * 0.16) : round(size[1] * 0.24), : round(size[0] * 0.7)]
+        shares.append(share_of(top, INK))
+    assert shares[0] < 0.4 < 0.6 < shares[1]
 
 
 def test_the_misfit_finder_finds_a_text_too_long(drive, shop):

@@ -1,0 +1,129 @@
+"""A pad for one figure: digits, point and minus; what was typed stays when it is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.gridlayout import GridLayout
+from kivy.uix.widget import Widget
+
+from kiosk.screens.answer import keep_units
+from kiosk.screens.face import Choice, Trim
+from kiosk.theme import INK, WHITE
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.panels import BigButton, Panel
+
+MINUS = "−"
+LONGEST = 8  # digits and signs; no figure of a shop is longer
+_ROWS = (("7", "8", "9", "Delete"), ("4", "5", "6", "Clear"), ("1", "2", "3"), (".", "0", MINUS))
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One figure asked for: the question, its unit, what is typed already, what was wrong.
+
+    is_signed tells that it may be below zero.
+    """
+
+    question: str
+    unit: str = ""
+    typed: str = ""
+    wrong: str = ""
+    is_signed: bool = False
+
+
+class FigurePad(BoxLayout):
+    """The question, the figure as typed, what is wrong with it, and the keys.
+
+    `extra` stand beside the digits, at most two: another unit, or a way past the question.
+    """
+
+    def __init__(
+        self,
+        trim: Trim,
+        ask: Ask,
+        *,
+        use: Callable[[str], object],
+        back: Callable[[], object],
+        extra: Sequence[Choice] = (),
+    ) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
+        self._use, self._unit, self.typed = use, ask.unit, ask.typed
+        self.keys: dict[str, BigButton] = {}
+        self.add_widget(self._top(trim, ask, back))
+        self.add_widget(self._grid(trim, extra, ask))
+        self._show()
+
+    def _top(self, trim: Trim, ask: Ask, back: Callable[[], object]) -> BoxLayout:
+        sizes = trim.sizes
+        row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.7))
+        self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.2)
+        self.use = BigButton(
+            "Use it", self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
+        )
+        field = Panel(
+            orientation="vertical",
+            fill=WHITE,
+            line=sizes.outline,
+            padding=[sizes.gap * 2, sizes.gap * 0.4],
+        )
+        self.shown = FitLabel(ladder=sizes.ladder, most=round(sizes.touch * 0.6), bold=True)
+        self.wrong = FitLabel(ladder=sizes.ladder, text=keep_units(ask.wrong), most=sizes.small)
+        self.wrong.bold, self.wrong.size_hint_y = True, 0.9 if ask.wrong else 0.05
+        question = FitLabel(ladder=sizes.ladder, text=keep_units(ask.question), most=sizes.small)
+        question.size_hint_y = 0.5
+        for label in (question, self.shown, self.wrong):
+            label.halign = "center"
+            field.add_widget(label)
+        for widget in (self.back, field, self.use):
+            row.add_widget(widget)
+        return row
+
+    def _grid(self, trim: Trim, extra: Sequence[Choice], ask: Ask) -> GridLayout:
+        sizes = trim.sizes
+        grid = GridLayout(cols=4, spacing=sizes.gap)
+        beside = [*extra, *[None] * 2][:2]
+        for row in _ROWS:
+            for word in row:
+                if word == MINUS and not ask.is_signed:
+                    grid.add_widget(Widget())
+                    continue
+                most = round(sizes.touch * 0.5) if len(word) == 1 else sizes.body
+                self._key(trim, grid, word, partial(self._press, word), most)
+            if len(row) < 4:
+                choice = beside.pop(0)
+                if choice is None:
+                    grid.add_widget(Widget())
+                else:
+                    self._key(trim, grid, choice.words, choice.act, sizes.body)
+        return grid
+
+    def _key(
+        self, trim: Trim, grid: GridLayout, words: str, act: Callable[[], object], most: int
+    ) -> None:
+        key = BigButton(words, act, sizes=trim.sizes, most=most, padding=[trim.sizes.gap / 2] * 4)
+        self.keys[words] = key
+        grid.add_widget(key)
+
+    def _press(self, word: str) -> None:
+        if word == "Delete":
+            self.typed = self.typed[:-1]
+        elif word == "Clear":
+            self.typed = ""
+        elif word == MINUS:
+            # the same key takes it away again: a minus belongs in front, whenever it is thought of
+            self.typed = self.typed[1:] if self.typed.startswith("-") else f"-{self.typed}"
+        elif len(self.typed) < LONGEST:
+            self.typed += word
+        self._show()
+
+    def _try(self) -> None:
+        self._use(self.typed)
+
+    def _show(self) -> None:
+        typed = self.typed.replace("-", MINUS) or "_"
+        self.shown.text = f"{typed}\u00a0{self._unit}" if self._unit else typed

@@ -1,0 +1,113 @@
+"""Lead through the shop's own matters: its air, its products, a unit's clocks, oily rags."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PIL import Image
+
+from kiosk.rules.cautions import RAGS_DONE
+from kiosk.rules.scanning import Answer
+from kiosk.screens.airdesk import AirDesk
+from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
+from kiosk.screens.clockview import ClockView, see_clocks, see_picture
+from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
+from kiosk.screens.flow import AskScreen
+from kiosk.screens.productdesk import ProductDesk
+
+NOT_SEEN = "The clocks could not be shown. Try again."
+
+
+class ShopDesk:
+    """The screen behind the button Shop, and what it leads to."""
+
+    def __init__(
+        self, shop: ShopFace, desk: DeskFace, *, sensors: Callable[[], str] = lambda: ""
+    ) -> None:
+        """Take `sensors`, which says how the air's sensors stand, nothing where there are none."""
+        self._shop, self._desk = shop, desk
+        self.air = AirDesk(shop, desk, back=self.open, sensors=sensors)
+        self.products = ProductDesk(shop, desk, back=self.open)
+
+    def open(self) -> None:
+        """Show what there is of the shop."""
+        signs, answer = self._desk.signs, self._desk.answer
+        air = "Air" if signs.air_read else "Air: none read yet"
+        mark = "dot" if signs.unconfirmed else ""
+        choices = [
+            Choice(air, self.air.open, "" if signs.air_read else "dot"),
+            Choice("Products", self.products.open_first_page, mark),
+        ]
+        if answer is not None and answer.unit:
+            choices.append(Choice(f"Clock of {answer.unit}", partial(self.open_clock, answer)))
+        if signs.rags is not None:
+            choices.append(Choice("Oily rags", self.open_rags))
+        choices.append(Choice("Back", self._desk.open_bench))
+        self._desk.put(AskScreen(self._desk.trim, "Shop", choices, line=say_typical(signs)))
+
+    def refresh(self) -> None:
+        """Show the air anew where it is on the screen."""
+        self.air.refresh()
+
+    # -- a unit's clocks -------------------------------------------------------------------------
+
+    def open_clock(self, answer: Answer) -> None:
+        """Show the clocks of the unit an answer is about."""
+        text = f"{answer.job}/{answer.unit}" if answer.job else answer.unit
+        name = " ".join(filter(None, (answer.unit, answer.unit_name)))
+        before = self._desk.show
+
+        def then(found: ClockView | Answer) -> None:
+            if self._desk.show is not before:
+                return
+            if isinstance(found, Answer):
+                self._desk.take_answer(found)
+            else:
+                self._show_clock(found, text)
+
+        self._desk.ask(lambda: see_clocks(self._shop, text, name), then, lost=NOT_SEEN)
+
+    def _show_clock(self, view: ClockView, text: str) -> None:
+        desk = self._desk
+        picture = partial(self._open_picture, view, text)
+        desk.put(ClockScreen(desk.trim, view, picture=picture, back=self.open))
+
+    def _open_picture(self, view: ClockView, text: str) -> None:
+        desk, before = self._desk, self._desk.show
+        size = picture_size(desk.trim)
+
+        def then(image: Image.Image | None) -> None:
+            if desk.show is before:
+                back = partial(self._show_clock, view, text)
+                desk.put(ClockPicture(desk.trim, image, back=back))
+
+        desk.ask(lambda: see_picture(self._shop, text, size), then, lost=NOT_SEEN)
+
+    # -- oily rags -------------------------------------------------------------------------------
+
+    def open_rags(self) -> None:
+        """Ask whether the oily rags are dealt with."""
+        rags, person = self._desk.signs.rags, self._desk.post.person
+        if rags is None:
+            self._desk.open_bench()
+            return
+
+        def yes() -> None:
+            self._desk.ask(
+                lambda: self._shop.clear_rags(person=person),
+                self._desk.take_answer,
+                lost="The rags were not ticked off. Try again.",
+            )
+
+        choices = (Choice("They are out", yes, "tick"), Choice("Back", self._desk.open_bench))
+        title = f"Oily rags since {self._desk.signs.since}: {rags.product}"
+        self._desk.put(AskScreen(self._desk.trim, title, choices, line=RAGS_DONE))
+
+
+def say_typical(signs: Signs) -> str:
+    """Return how many products in use have figures nobody read off a label, nothing for none."""
+    count = len(signs.unconfirmed)
+    if not count:
+        return ""
+    return f"Figures of {count} product{'' if count == 1 else 's'} are typical, not from the label"
