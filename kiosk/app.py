@@ -8,7 +8,6 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +15,6 @@ from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
-from kiosk.rules.products import Product
 from kiosk.screens.desktop import desktop_size
 from kiosk.screens.face import Post
 from kiosk.screens.lateshop import LateShop
@@ -46,25 +44,6 @@ BOARD_PICTURE = (43.0, 4.0)  # and of the wall screen drawn at 1920x1080
 
 class KioskUnavailable(Exception):
     """The kiosk cannot open a window here; the text says why and what to do."""
-
-
-class BenchShop(Shop):
-    """A shop with the answers that only screens ask for."""
-
-    def reader_of(self, at: datetime) -> str:
-        """Return who typed the reading of a moment, empty where nobody is named."""
-        entry = self.store.air_entry("", at)
-        return entry.person if entry else ""
-
-    def products_in_use(self) -> tuple[str, ...]:
-        """Return the keys of the products in use."""
-        return tuple(sorted(self._in_use() & set(self.setup.products)))
-
-    def products(self) -> tuple[Product, ...]:
-        """Return all products, those in use first."""
-        used = set(self.products_in_use())
-        found = self.setup.products.values()
-        return tuple(sorted(found, key=lambda one: one.key not in used))
 
 
 def boot(size: tuple[int, int] | None = None, *, fullscreen: bool = True) -> None:
@@ -130,7 +109,7 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> LateShop:
         store = Store.open(file, settings.kiosk_letter)
         try:
             store.begin()
-            yield BenchShop(store, settings, clock)
+            yield Shop(store, settings, clock)
         finally:
             store.close()
 

@@ -132,6 +132,11 @@ class Airing(Scans):
             return Answer(Outcome.UNKNOWN, "No reading", "There is none of that moment.")
         return self.strike(entry.id, person=person)
 
+    def reader_of(self, at: datetime, *, job: str = "") -> str:
+        """Return who took the reading of a moment, empty where nobody is named."""
+        entry = self.store.air_entry(job, at)
+        return entry.person if entry else ""
+
     def air(self, job: str = "") -> Air:
         """Return the air of the shop, or of a job's site, with the forecast after it."""
         return self.setup.airs.get(job, NO_AIR)

@@ -51,6 +51,15 @@ class Catalogue(Core):
                     found.append(Problem(words, "Add it from the label."))
         return tuple(found)
 
+    def products_in_use(self) -> tuple[str, ...]:
+        """Return the keys of the products the shop works with now."""
+        return tuple(sorted(self._in_use() & set(self.setup.products)))
+
+    def products(self) -> tuple[Product, ...]:
+        """Return all products, those in use first."""
+        used = set(self.products_in_use())
+        return tuple(sorted(self.setup.products.values(), key=lambda one: one.key not in used))
+
     def _in_use(self) -> set[str]:
         finishes = {state.spec.finish for state in self.store.states().values()}
         return (set(self.setup.uses.values()) | finishes) - {""}

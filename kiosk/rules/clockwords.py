@@ -61,7 +61,10 @@ def look_at(clock: Clock, *, now: datetime, fahrenheit: bool = False) -> Look:
     # what is supposed begins a minute from now
     begins = timedelta(minutes=1) if air.ahead == Ahead.SUPPOSED else timedelta(0)
     here = air.at((now + begins).timestamp() * 1000)
-    gate = clock.rate.held(*here[1:4]) if here is not None and clock.rate else None
+    # what must not be missed runs on by the label's own time, whatever holds its dose
+    gate = None
+    if here is not None and clock.rate is not None and not clock.closes:
+        gate = clock.rate.held(*here[1:4])
     if clock.is_over(now):
         state = "closed" if clock.closes else "ready"
     else:

@@ -143,3 +143,9 @@ def test_readings_are_said_in_words():
     assert say_readings([one]) == "air 18 °C and 65 %"
     assert say_readings([one], fahrenheit=True) == "air 64 °F and 65 %"
     assert say_readings([one, one]) == "2 readings of the air"
+
+
+def test_what_must_not_be_missed_runs_on_by_the_label_whatever_holds_the_film():
+    found = look("window", "09:00", air(8))
+    assert (found.state, found.gate) == ("running", None)
+    assert "held" not in found.words
