@@ -250,10 +250,6 @@ class Log:
         where = f"WHERE kind IN ({marks}) AND wall_ms >= ? ORDER BY pos"
         return self._rows(where, *map(str, kinds), since)
 
-    def last_wall_ms(self) -> int:
-        """Return when the latest entry to arrive was recorded, 0 where there is none."""
-        return self._one("SELECT wall_ms FROM entry ORDER BY pos DESC LIMIT 1") or 0
-
     def last_rows(self, kiosk: str, count: int, kinds: Sequence[str]) -> list[Row]:
         """Return a kiosk's latest entries of some kinds, newest first."""
         marks = ", ".join("?" * len(kinds))

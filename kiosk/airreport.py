@@ -37,7 +37,7 @@ def air_json(shop: Shop, now: datetime, *, job: str = "", readings: int = 0) -> 
         "vapour_pressure_deficit_pa": None if found is None else round(found.deficit_pa, 1),
         "wood_moisture": None if found is None else round(found.wood_moisture, 2),
         "estimated": found is None or found.estimated,
-        "last": _reading_json(found.last, shop) if found and found.last else None,
+        "last": _reading_json(found.last, shop, job=job) if found and found.last else None,
     }
     return answer | {"readings": [_reading_json(one, shop, job=job) for one in latest]}
 
@@ -146,6 +146,7 @@ def clocks_json(found: Sequence[Reached], now: datetime, shop: Shop) -> Json:
             "held_by": str(one.look.gate) if one.look.gate else None,
             "held_from": iso(one.look.held_from, shop.zone),
             "seed": one.seed,
+            "risk": one.risk.level if one.risk else None,
             "why": one.look.words,
         }
         for one in found
@@ -163,7 +164,10 @@ def clocks_text(found: Sequence[Reached], now: datetime, shop: Shop) -> str:
         if one.step.name != before:
             before = one.step.name
             since = say_time(one.clock.started, now=now, zone=shop.zone)
-            lines.append(f"{one.step.title}, {since}: {one.product.title}")
+            wet = f", {one.product.wet_um:.0f} µm wet" if one.product.wet_um else ""
+            lines.append(f"{one.step.title}, {since}: {one.product.title}{wet}")
+            if one.risk is not None:
+                lines.append(f"  ! {one.risk.words}")
         lines.append(f"  {STAGES[one.stage].words:38} {_clock_line(one, now, shop.zone)}")
     if any(one.seed for one in found):
         lines.append("* typical for the kind, nobody has read it off the label yet")
@@ -181,7 +185,7 @@ def _clock_line(one: Reached, now: datetime, zone: tzinfo) -> str:
     early, late = (
         say_time(at, now=now, zone=zone) if at else "never" for at in (clock.earliest, clock.latest)
     )
-    share = f"{clock.progress(now):.0%}"
+    share = f"{int(100 * clock.progress(now))} %"  # never 100 before it is over
     return f"{when}{mark} ({early} to {late}), {share}; {one.look.words}"
 
 
@@ -212,7 +216,7 @@ def proposals_text(rows: Sequence[Proposal]) -> str:
     for one in rows:
         lines.append(one.words)
         if one.factor is not None and not one.doubt:
-            accept = f"cleatclock products --factor {one.product}={one.factor:.2f}"
+            accept = f"cleatclock products --factor {one.product}.{one.stage}={one.factor:.2f}"
             lines.append(f"  to accept it: {accept}")
     return "\n".join(lines) or "Nothing found yet: cleatclock found UNIT --dry or --tacky"
 
@@ -256,7 +260,9 @@ def ends_text(ends: Sequence[Ends], now: datetime, zone: tzinfo) -> str:
     lines = [f"{'':8} {'may be wiped':24} {'may carry goods':24}"]
     for one in ends:
         cells = [
-            say_time(_full_hour(one.at[use]), now=now, zone=zone) if use in one.at else one.why[use]
+            say_time(_full_hour(one.at[use].astimezone(zone)), now=now, zone=zone)
+            if use in one.at
+            else one.why[use]
             for use in ("wipe", "load")
         ]
         mark = " (estimate)" if one.estimated else ""

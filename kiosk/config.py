@@ -169,7 +169,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("closes_at", "17:00", "When the shop closes; oily rags are asked for then.", _clock),
     Setting("mqtt_host", "", "Host of an MQTT broker with air sensors; empty: no sensors.", _text),
     Setting("mqtt_port", 1883, "The broker's port.", _whole(1, 65535)),
-    Setting("mqtt_topic", "#", "Topic the sensors publish on, wildcards allowed.", _text),
+    Setting("mqtt_topic", "", "Topic of the sensor in the shop; one place, one topic.", _text),
     Setting("mqtt_user", "", "User at the broker, if it asks for one.", _text),
     Setting("mqtt_password", "", "Password at the broker.", _text),
     Setting("mqtt_tls", False, "Speak TLS with the broker.", _yes_no),

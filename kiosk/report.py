@@ -110,8 +110,12 @@ def board_text(shop: Shop, now: datetime) -> str:
     if unconfirmed := shop.unconfirmed():
         keys = ", ".join(unconfirmed)
         lines.append(f"\nTypical figures, not yet confirmed from the label: {keys}")
-    if any(one.resting for one in standings) and not shop.air().readings:
-        lines.append("\nNo reading of the air yet: clocks run on the labels' own air")
+    if any(one.resting for one in standings):
+        lines.append(
+            "\nEnds of rests are estimates: the label first, then a touch on a hidden spot."
+        )
+        if not shop.air().readings:
+            lines.append("No reading of the air yet: clocks run on the labels' own air")
     if rags := shop.rags(now):
         tick = "cleatclock rags --done"
         lines.append(f"\n{rags.product}: {HAZARDS['oily_rags']} Tick it off: {tick}")

@@ -9,22 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
-from kiosk.rules.air import Reading
+from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.parts import unit_from_body
 
 Key = tuple[str, str]
-# No rest lasts longer than 90 days, and the forecast looks back a week.
-AIR_KEPT_MS = 120 * 24 * 3_600_000
+A_MINUTE = timedelta(minutes=1)
 
 __all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
 
@@ -66,6 +65,7 @@ class Store:
         self._jobs: dict[str, Job] = {}
         self._shop_changed = self._air_changed = True
         self._airs: dict[str, AirLog] | None = None
+        self._air_since = datetime.max.replace(tzinfo=UTC)
         self._until: datetime | None = None
         self._loaded = False
         self._begun = False
@@ -116,8 +116,7 @@ class Store:
         self.load()
         past = copy(self)
         past._until = moment
-        if self._log.last_wall_ms() - to_ms(moment) > AIR_KEPT_MS:
-            past._airs = None  # what the air was so long ago is not kept at hand
+        past._airs = None if moment < self._air_since else self._airs
         folded = {
             key: fold_unit(entry for entry in entries.values() if entry.at <= moment)
             for key, entries in self._entries.items()
@@ -129,22 +128,24 @@ class Store:
         past._touched, past._shop_changed, past._air_changed = set(), False, True
         return past
 
-    def airs(self) -> dict[str, list[Reading]]:
-        """Return the readings of the air by time: the shop's under '', a site's under its job.
+    def airs(self, now: datetime) -> dict[str, list[Reading]]:
+        """Return the readings up to now by time: the shop's under '', a site's under its job.
 
-        Those of the last months; what was recorded longer ago, no open rest can reach.
+        What was recorded longer ago than readings are taken in for is left out: no rest reaches it.
+        A reading of a time still to come, from a kiosk whose clock was wrong, does not count.
         """
-        return {job: air.readings(self._until) for job, air in self._air_logs().items()}
+        until = min(now + A_MINUTE, self._until or now + A_MINUTE)
+        return {job: air.readings(until) for job, air in self._air_logs(now).items()}
 
     def air_entry(self, job: str, at: datetime) -> Entry | None:
         """Return the entry whose reading of a place's air counts for a moment, or None."""
-        air = self._air_logs().get(job)
+        air = self._air_logs(at).get(job)
         return air.entry_of(at) if air else None
 
-    def _air_logs(self) -> dict[str, AirLog]:
+    def _air_logs(self, now: datetime) -> dict[str, AirLog]:
         if self._airs is None:
-            latest = to_ms(self._until) if self._until else self._log.last_wall_ms()
-            since = latest - AIR_KEPT_MS
+            self._air_since = min(now, self._until or now) - OLDEST
+            since = to_ms(self._air_since)
             self._airs = {}
             for row in self._log.kind_rows(Kind.AIR_READ, Kind.STRUCK, since_ms=since):
                 if not row.unit:
@@ -160,7 +161,9 @@ class Store:
         """Return one unit, of an open job or a closed one, or None if no list named it."""
         key = (job, unit)
         if not self._is_open(job):
-            found = fold_unit(self.history(job, unit))
+            entries = self.history(job, unit)
+            until = self._until
+            found = fold_unit(one for one in entries if until is None or one.at <= until)
             return None if found is None or found.gone else found
         if key not in self._entries:
             self._read(key)
@@ -207,6 +210,10 @@ class Store:
             for entry in found
             if entry.kind == kind and (self._until is None or entry.at <= self._until)
         ]
+
+    def units_with(self, kind: Kind) -> list[Key]:
+        """Return the units with entries of a kind, of closed jobs too."""
+        return list(dict.fromkeys((row.job, row.unit) for row in self._log.kind_rows(kind)))
 
     def strikes(self, entry: Entry) -> set[str]:
         """Return the ids of what was struck about the same unit, or about the shop."""

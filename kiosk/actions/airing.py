@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from copy import copy
 from dataclasses import dataclass, replace
-from datetime import datetime, time
+from datetime import datetime
 from pathlib import Path
 from typing import Self
 
 from kiosk.actions.scans import Scans
-from kiosk.rules.air import NO_AIR, Air, Reading, check_reading
+from kiosk.rules.air import NO_AIR, OLDEST, Air, Reading, check_reading
 from kiosk.rules.airlist import AirList, read_air_list
 from kiosk.rules.airlog import air_bodies
 from kiosk.rules.clockwords import say_air
 from kiosk.rules.drying import Clock, Window, recoat_windows
 from kiosk.rules.ends import Ends, Reached, ends_of, reached
-from kiosk.rules.entries import Kind, to_ms
+from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
-from kiosk.rules.rags import Rags, rags_out
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.vapour import deficit_pa, dew_point_c, wood_moisture
 from kiosk.store import Note
@@ -112,8 +111,12 @@ class Airing(Scans):
         problems = (*problems, *(() if problems else listed.problems), *self._place_problems(job))
         if not problems and not listed.readings:
             problems = (Problem("The file holds no reading.", "Is it the right file?"),)
-        known = {reading.at: reading for reading in self.store.airs().get(job, ())}
-        new = [one for one in listed.readings if _differs(one, known.get(one.at))]
+        known = {reading.at: reading for reading in self.store.airs(now).get(job, ())}
+        recent = [one for one in listed.readings if one.at >= now - OLDEST]
+        if left := len(listed.readings) - len(recent):
+            words = f"{left} readings are older than {OLDEST.days} days and are left out."
+            listed = replace(listed, notes=(*listed.notes, words))
+        new = [one for one in recent if _differs(one, known.get(one.at))]
         if not problems and not dry_run and new:
             notes = [Note(Kind.AIR_READ, job, body=body, person=person) for body in air_bodies(new)]
             self.store.write(notes, now)
@@ -148,7 +151,7 @@ class Airing(Scans):
         if node is None:
             return None
         _, temperature, humidity, surface, _ = node
-        last = air.readings[-1] if air.readings else None
+        last = next((one for one in reversed(air.readings) if one.at <= moment), None)
         return AirNow(
             moment,
             last,
@@ -213,28 +216,6 @@ class Airing(Scans):
         states = [self.store.state(job, unit) for unit in self.store.units_of(job)]
         moment = now or self.now()
         return [ends_of(state, self.setup, now=moment) for state in states if state is not None]
-
-    # -- oily rags -------------------------------------------------------------------------------
-
-    def rags(self, now: datetime | None = None) -> Rags | None:
-        """Return the oily rags that nobody has ticked off, None if there are none."""
-        cleared = self.store.shop_entries(Kind.RAGS_CLEARED)
-        return rags_out(
-            self.store.states().values(),
-            self.setup,
-            now=now or self.now(),
-            cleared=max((entry.at for entry in cleared), default=None),
-            closes_at=time.fromisoformat(self.settings.closes_at),
-        )
-
-    def clear_rags(self, *, person: str = "") -> Answer:
-        """Tick off that the oily rags are dealt with."""
-        now = self.now()
-        if self.rags(now) is None:
-            return Answer(Outcome.ALREADY, "No oily rags to tick off")
-        note = Note(Kind.RAGS_CLEARED, body={"at_ms": to_ms(now)}, person=person)
-        (entry,) = self.store.write([note], now)
-        return Answer(Outcome.RECORDED, "Oily rags are out", entry=entry.id)
 
 
 def _differs(one: Reading, known: Reading | None) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Mapping
 
-from kiosk.actions.core import Core
+from kiosk.actions.core import Core, seed_text
 from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
 from kiosk.rules.productedit import (
@@ -20,6 +20,8 @@ from kiosk.rules.route import parse_routes
 from kiosk.rules.stages import STAGES
 from kiosk.store import Note
 
+NOBODY = "not named"  # who entered a figure at a kiosk where nobody says who works
+
 
 class Catalogue(Core):
     """Routes and products of a shop."""
@@ -29,7 +31,7 @@ class Catalogue(Core):
         if kind == Kind.ROUTES_SET:
             problems = parse_routes(text)[1]
         else:
-            products, problems = parse_products(text)
+            products, problems = parse_products(text, seed_text("products.toml"))
             problems = (*problems, *(() if problems else self._lost_figures(products)))
         if not problems:
             self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
@@ -105,14 +107,18 @@ class Catalogue(Core):
         return self._edit(
             key,
             person,
-            lambda text, _by: reference_in_text(
-                text, key, temperature_c=temperature_c, humidity=humidity
+            lambda text, by: reference_in_text(
+                text, key, temperature_c=temperature_c, humidity=humidity, entered=by
             ),
         )
 
-    def accept_factor(self, key: str, factor: float, *, person: str = "") -> tuple[Problem, ...]:
-        """Let a product take this many times as long as its label says from now on."""
-        return self._edit(key, person, lambda text, _by: factor_in_text(text, key, factor))
+    def accept_factor(
+        self, key: str, stage: str, factor: float, *, person: str = ""
+    ) -> tuple[Problem, ...]:
+        """Let a stage of a product take this many times as long as its label says from now on."""
+        return self._edit(
+            key, person, lambda text, by: factor_in_text(text, key, stage, factor, entered=by)
+        )
 
     def _edit(
         self, key: str, person: str, change: Callable[[str, Entered], str]
@@ -124,7 +130,7 @@ class Catalogue(Core):
             )
         before = self.text_of(Kind.PRODUCTS_SET)
         today = self.now().astimezone(self.zone).date()
-        text = change(before, Entered(person, today.isoformat()))
+        text = change(before, Entered(person or NOBODY, today.isoformat()))
         if text == before and key not in tomllib.loads(before):
             remedy = f"Write it below [{key}] and set the file."
             return (Problem(f"The table of {key} was not found in the products file.", remedy),)

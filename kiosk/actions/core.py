@@ -51,7 +51,7 @@ class Core:
             self._setup = self._read_setup()
             self._standings = {}
         if self.store.take_air_changed():
-            known, found = self._airs, self.store.airs()
+            known, found = self._airs, self.store.airs(self.now())
             self.set_airs({job: Air(rows, before=known.get(job)) for job, rows in found.items()})
         return self._setup
 
@@ -70,7 +70,7 @@ class Core:
         routes, wrong = parse_routes(self.text_of(Kind.ROUTES_SET))
         if wrong:  # set by another program; the shop goes on by what ships
             routes, _ = parse_routes(seed_text("routes.toml"))
-        products, _ = parse_products(self.text_of(Kind.PRODUCTS_SET))
+        products, _ = parse_products(self.text_of(Kind.PRODUCTS_SET), seed_text("products.toml"))
         uses = {
             "glue": self.settings.glue,
             "filler": self.settings.filler,

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
 from kiosk.actions.lookup import Found, Lookup
 from kiosk.rules.drying import run_clock
 from kiosk.rules.entries import Kind, to_ms
+from kiosk.rules.fold import UnitState
 from kiosk.rules.learning import Finding, Proposal, propose
+from kiosk.rules.productfile import LEAST_FACTOR, MOST_FACTOR
 from kiosk.rules.route import Step
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.store import Note
 
-# The stage a finding at the bench is about: what the person was about to do.
-_ASKED = ("recoat", "sand", "touch", "clamp")
+# What a finger can tell, in the order in which it is asked for; full strength it cannot.
+TOUCHED = ("recoat", "sand", "touch")
 
 
 class Findings(Lookup):
@@ -48,65 +51,95 @@ class Findings(Lookup):
         if asked is None:
             return []
         spec, (step, stage) = found.state.spec, asked
-        body = {"step": step.name, "stage": stage, "dry": dry, "at_ms": to_ms(now)}
+        body: dict[str, object] = {
+            "step": step.name,
+            "stage": stage,
+            "dry": dry,
+            "at_ms": to_ms(now),
+        }
+        done, product = found.state.done[step.name], self.setup.product(step, spec)
+        air = self.setup.air(step, spec)
+        clock = run_clock(product, stage, done.at, air=air) if product else None
+        if clock is not None:
+            body["share"] = round(clock.dose(now) / clock.target, 4)
+        if (node := air.at(to_ms(now))) is not None:
+            body["temperature_c"], body["humidity"] = round(node[1], 2), round(node[2], 2)
         return [Note(Kind.DRYNESS_FOUND, spec.job, spec.unit, body, person)]
 
     def _asked_about(self, found: Found) -> tuple[Step, str] | None:
         """Return the step whose drying the next step waits for, and to which stage."""
         state, setup = found.state, self.setup
         standing = self.standing(state.spec.job, state.spec.unit)
-        by_name = {step.name: step for step in setup.steps(state.spec)}
         waits = standing.step.waits if standing and standing.step else ()
-        for wait in waits:
-            if wait.after in state.done:
-                return by_name[wait.after], wait.stage
-        last = [step for step in by_name.values() if step.uses and step.name in state.done]
-        for step in reversed(last):
-            product = setup.product(step, state.spec)
-            stage = next((one for one in _ASKED if product and one in product.minutes), "")
+        waited = {wait.after: wait.stage for wait in waits if wait.stage in TOUCHED}
+        # what was put on last is what a finger meets
+        for step in reversed(setup.steps(state.spec)):
+            product = setup.product(step, state.spec) if step.name in state.done else None
+            if product is None or not step.uses or product.role == "glue":
+                continue
+            stage = waited.get(step.name, "")
+            stage = stage or next((one for one in TOUCHED if one in product.minutes), "")
             if stage:
                 return step, stage
         return None
 
     def findings(self) -> list[Finding]:
-        """Return the findings of the open jobs with the share of the clock they were made at.
+        """Return all findings with the share of the clock they were made at.
 
         Of several looks at one coat the first counts: whoever looks again and again until it is dry
         would make it seem slower.
         """
-        setup, found = self.setup, []
-        for state in self.store.states().values():
-            steps = {step.name: step for step in setup.steps(state.spec)}
-            first = {(one.step, one.stage): one for one in reversed(state.findings)}
-            for one in first.values():
-                step, done = steps.get(one.step), state.done.get(one.step)
-                product = setup.product(step, state.spec) if step and done else None
-                if step is None or done is None or product is None:
-                    continue
-                air = setup.air(step, state.spec)
-                # against the label, not against a factor accepted before
-                plain = replace(product, factor=1.0)
-                clock = run_clock(plain, one.stage, done.at, air=air, coat=max(1, step.number))
-                if clock is None:
-                    continue
-                node = air.at(one.at.timestamp() * 1000)
-                found.append(
-                    Finding(
-                        one.at,
-                        product.key,
-                        one.stage,
-                        clock.dose(one.at) / clock.target,
-                        one.dry,
-                        node[1] if node else None,
-                        node[2] if node else None,
-                        one.person,
-                        state.spec.unit,
-                    )
-                )
+        found: list[Finding] = []
+        for job, unit in self.store.units_with(Kind.DRYNESS_FOUND):
+            state = self.store.state(job, unit)
+            if state is not None:
+                found += self._findings_of(state)
         return found
+
+    def _findings_of(self, state: UnitState) -> Iterator[Finding]:
+        setup, seen = self.setup, set()
+        steps = {step.name: step for step in setup.steps(state.spec)}
+        for one in state.findings:
+            step, done = steps.get(one.step), state.done.get(one.step)
+            product = setup.product(step, state.spec) if step and done else None
+            # of a coat that was struck and put on again, what was found of the first says nothing
+            if step is None or done is None or product is None or one.at < done.at:
+                continue
+            if (one.step, one.stage) in seen:
+                continue
+            seen.add((one.step, one.stage))
+            # against the label, not against a factor accepted before
+            plain = replace(product, factors={})
+            air = setup.air(step, state.spec)
+            clock = run_clock(plain, one.stage, done.at, air=air, coat=max(1, step.number))
+            if clock is None:
+                continue
+            share = clock.dose(one.at) / clock.target
+            if air.first_ms is None or done.at.timestamp() * 1000 < air.first_ms:
+                share = one.share or share  # the air of then is not at hand any more
+            yield Finding(
+                one.at,
+                product.key,
+                one.stage,
+                share,
+                one.dry,
+                one.temperature_c,
+                one.humidity,
+                one.person,
+                state.spec.unit,
+            )
 
     def proposals(self) -> list[Proposal]:
         """Return what the findings say of each product and stage; nothing of it is applied."""
         found = self.findings()
         keys = dict.fromkeys((one.product, one.stage) for one in found)
-        return [propose(found, product=product, stage=stage) for product, stage in keys]
+        rows = [propose(found, product=product, stage=stage) for product, stage in keys]
+        return [_acceptable(row) for row in rows]
+
+
+def _acceptable(row: Proposal) -> Proposal:
+    """Return a proposal without its factor where no product may be given such a one."""
+    if row.factor is None or LEAST_FACTOR <= row.factor <= MOST_FACTOR:
+        return row
+    words = f"{row.words} That is no factor of a film: look at label and thermometer first."
+    return replace(row, factor=None, words=words)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.actions.core import Core
+from kiosk.actions.ragskeeper import RagsKeeper
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
 from kiosk.rules.partlist import PartList, compare, read, units_of
@@ -44,7 +44,7 @@ class TakenIn:
         return sum(len(unit.pieces) for unit in self.units)
 
 
-class Intake(Core):
+class Intake(RagsKeeper):
     """Part lists of a shop."""
 
     def take_in(
@@ -226,6 +226,9 @@ class Intake(Core):
                         "Hang them, revise the list, or close it with --reason.",
                     ),
                 )
+        if not job.open and known.open and self.rags() is not None:
+            words = "Oily rags are not ticked off; a closed job would hide them."
+            return (Problem(words, "Put them out, then: cleatclock rags --done"),)
         if not job.open:
             body = {**(note.body or {}), **({"reason": reason} if reason else {})}
             note = replace(note, kind=Kind.JOB_CLOSED, body=body)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -84,13 +85,17 @@ class Scans(Findings):
         answer = self._answer(found, question.standing, verdict, now)
         if verdict.outcome != Outcome.RECORDED or verdict.step is None:
             return answer
-        return self._record(found, verdict, answer, person=person, reason=reason or "", now=now)
+        before = question.standing
+        return self._record(
+            found, verdict, answer, before, person=person, reason=reason or "", now=now
+        )
 
     def _record(
         self,
         found: Found,
         verdict: Verdict,
         answer: Answer,
+        before: Standing,
         *,
         person: str,
         reason: str,
@@ -105,15 +110,18 @@ class Scans(Findings):
         if reason:
             body["early"] = reason
         notes = [Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
-        if reason == GO_AHEAD_REASONS[0]:
+        is_early = before.resting and before.step is not None and before.step.name == step.name
+        if reason == GO_AHEAD_REASONS[0] and is_early:
             notes += self.finding_notes(found, dry=True, person=person, now=now)
         entry, *_ = self.store.write(notes, now)
         after = self.standing(spec.job, spec.unit, now)
         caution = self.setup.caution(step, spec)
+        went = f"Went ahead: {reason}." if reason else ""
+        warning = f"{before.warning[:1].upper()}{before.warning[1:]}." if before.warning else ""
         return replace(
             answer,
             message=f"{step.done[0].upper()}{step.done[1:]}",
-            detail=" ".join(filter(None, (f"Went ahead: {reason}." if reason else "", caution))),
+            detail=" ".join(filter(None, (went, warning, caution))),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,
@@ -254,15 +262,18 @@ class Scans(Findings):
             unit_name=state.spec.name if state else "",
         )
 
-    def hold(self, text: str, reason: str, *, person: str = "") -> Answer:
-        """Put a unit, given by a part's code or by name, on hold."""
+    def hold(
+        self, text: str, reason: str, *, person: str = "", beside: Sequence[Note] = ()
+    ) -> Answer:
+        """Put a unit, given by a part's code or by name, on hold; beside is written with it."""
         found = self.find_unit(text)
         if isinstance(found, Answer):
             return found
         spec = found.state.spec
         now = self.now()
         body = {"reason": reason or "on hold", "at_ms": to_ms(now)}
-        (entry,) = self.store.write([Note(Kind.HOLD_PUT, spec.job, spec.unit, body, person)], now)
+        notes = [*beside, Note(Kind.HOLD_PUT, spec.job, spec.unit, body, person)]
+        *_, entry = self.store.write(notes, now)
         return self._about(Outcome.RECORDED, entry, f"{spec.unit} is on hold", reason)
 
     def lift(self, text: str, *, person: str = "") -> Answer:
@@ -340,12 +351,12 @@ class Scans(Findings):
             return self.spoil(code, note, person=person)
         reading = codes.parse(code)
         found = self.find_unit(code)
+        notes = []
         if what == "too_tacky" and isinstance(found, Found):
             notes = self.finding_notes(found, dry=False, person=person, now=self.now())
-            self.store.write(notes, self.now())
         part = ""
         if reading.code and isinstance(found, Found) and found.piece and what == "missing":
             part = f" {found.piece.piece.part}"
         words = next((trouble.words for trouble in PROBLEMS if trouble.key == what), what)
         reason = f"{words}{part}{f': {note}' if note else ''}"
-        return self.hold(code, reason, person=person)
+        return self.hold(code, reason, person=person, beside=notes)

@@ -24,6 +24,7 @@ from kiosk.cli.common import (
     one_of,
     say,
     stop,
+    writing,
 )
 from kiosk.figure import draw_curve, to_png, to_svg
 from kiosk.handover import write_handover
@@ -65,9 +66,13 @@ def air(
     typed = bool(temp or humidity or surface or speed is not None)
     if sum((typed, file is not None, listen)) > 1:
         stop("Give one of: a reading, --file, --listen.", Exit.INPUT)
+    if dry_run and file is None:
+        stop("--dry-run goes with --file.", Exit.INPUT)
+    if listen and at is not None:
+        stop("--listen takes in what comes from now on; leave --at out.", Exit.INPUT)
     with at_desk(shop, at, records=typed or file is not None or listen) as desk:
         if listen:
-            _listen(desk)
+            _listen(desk, job)
         elif file is not None:
             taken = desk.shop.take_air_file(
                 file, job=job, dates=dates or None, dry_run=dry_run, person=desk.who(person)
@@ -107,16 +112,18 @@ def _reading(
     return Reading(desk.now, degrees or 0.0, percent or 0.0, panel, speed, "typed")
 
 
-def _listen(desk: Desk) -> None:
-    """Take in what sensors send until the command is ended."""
+def _listen(desk: Desk, job: str) -> None:
+    """Take in what sensors send, for the shop or for a job's site, until the command is ended."""
     settings = desk.settings
     if not settings.mqtt_host:
         stop("No broker is set: write mqtt_host in settings.toml.", Exit.INPUT)
 
     def take(reading: Reading) -> None:
-        for problem in desk.shop.take_reading(reading):
+        problems = desk.shop.take_reading(reading, job=job)
+        for problem in problems:
             typer.echo(report.problem_text(problem), err=True)
-        typer.echo(airreport.reading_text(reading, desk.shop))
+        if not problems:
+            typer.echo(airreport.reading_text(reading, desk.shop))
 
     feed = Feed(
         settings.mqtt_host,
@@ -178,10 +185,11 @@ def _draw(shop: Shop, unit: str, out: Path, desk: Desk) -> None:
         subject=f"{unit}, {drawn.reached.step.title}",
     )
     figure = draw_curve(curve, *PICTURE)
-    if out.suffix.lower() == ".svg":
-        out.write_text(to_svg(figure), "utf-8")
-    else:
-        to_png(figure, 1).save(out)
+    with writing(out):
+        if out.suffix.lower() == ".svg":
+            out.write_text(to_svg(figure), "utf-8")
+        else:
+            to_png(figure, 1).save(out)
 
 
 def supposed(desk: Desk, what_if: str, *, as_json: bool) -> tuple[Shop, str]:
@@ -254,15 +262,16 @@ def handover(
             stop(f"There is no job {job}. Jobs are: {have}.", Exit.INPUT)
         ends = desk.shop.ends(job, desk.now)
         file = out or Path(f"{job.lower()}-handover.pdf")
-        pages = write_handover(
-            file,
-            job_name=known.name or job,
-            site=known.site,
-            shop_name=desk.settings.shop,
-            ends=ends,
-            now=desk.now,
-            zone=desk.shop.zone,
-        )
+        with writing(file):
+            pages = write_handover(
+                file,
+                job_name=known.name or job,
+                site=known.site,
+                shop_name=desk.settings.shop,
+                ends=ends,
+                now=desk.now,
+                zone=desk.shop.zone,
+            )
         answer = {"job": job, "units": airreport.ends_json(ends, desk.shop.zone)}
         text = f"{airreport.ends_text(ends, desk.now, desk.shop.zone)}\n{file}"
         say(text, answer | {"file": str(file), "pages": pages}, as_json)

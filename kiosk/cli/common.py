@@ -110,9 +110,20 @@ def clock_at(at: str | None, settings: Settings) -> Clock:
         moment = datetime.fromisoformat(at)
     except ValueError:
         stop(f"--at {at} is no time. Write it like 2026-03-11T15:40.", Exit.INPUT)
+    if not 2000 <= moment.year < 2100:
+        stop(f"--at {at} is no time of a shop: 2000 to 2099.", Exit.INPUT)
     if moment.tzinfo is None:
         moment = moment.replace(tzinfo=zone_of(settings))
     return FixedClock(moment)
+
+
+@contextmanager
+def writing(out: Path) -> Iterator[None]:
+    """Say in words where a file that a person named cannot be written."""
+    try:
+        yield
+    except OSError as error:
+        stop(f"{out} cannot be written: {error.strerror or error}", Exit.INPUT)
 
 
 def say(text: str, answer: dict[str, Any], as_json: bool) -> None:

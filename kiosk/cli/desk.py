@@ -190,7 +190,7 @@ def products(
         str | None, typer.Option(help='The air its figures are for: "clear=21C 70%".')
     ] = None,
     factor: Annotated[
-        str | None, typer.Option(help="Accept a factor from findings, such as clear=1.2.")
+        str | None, typer.Option(help="Accept a factor from findings, such as clear.sand=1.2.")
     ] = None,
     shop: ShopFile = None,
     at: At = None,
@@ -223,7 +223,7 @@ def products(
 
 
 def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[Problem, ...], str]:
-    """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key=1.2`."""
+    """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key.stage=1.2`."""
     name, _, value = words.partition("=")
     key, _, stage = name.strip().partition(".")
     done = f"{name.strip()} is {value.strip()}."
@@ -240,8 +240,10 @@ def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[P
     try:
         factor = float(value.replace(",", "."))
     except ValueError:
-        return _unclear(option, words, "Write clear=1.2."), done
-    return desk.shop.accept_factor(key, factor, person=who), done
+        return _unclear(option, words, "Write clear.sand=1.2."), done
+    if not stage:
+        return _unclear(option, words, "Write clear.sand=1.2."), done
+    return desk.shop.accept_factor(key, stage, factor, person=who), done
 
 
 def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:

@@ -28,6 +28,9 @@ from kiosk.rules.rates import Rate
 
 # What a thermometer in a shop can show; beyond it the sensor or the typing is wrong (choice).
 LOWEST_C, HIGHEST_C = -20.0, 60.0
+OLDEST: Final = timedelta(days=200)  # longer than any rest that ships, in slow air (choice)
+# A panel's temperature and the air's speed are measured now and then; each stands for an hour.
+STANDS_MS: Final = HOUR_MS
 MOST_SPEED: Final = 10.0  # m/s; a storm, not a shop (choice)
 SOURCES = ("typed", "imported", "sensor")
 
@@ -48,10 +51,13 @@ class Reading:
     source: str = "typed"
 
 
-def check_reading(reading: Reading, *, now: datetime) -> tuple[Problem, ...]:
+def check_reading(
+    reading: Reading, *, now: datetime, oldest: timedelta | None = OLDEST
+) -> tuple[Problem, ...]:
     """Name everything that makes a reading impossible; without problems it may be kept.
 
-    Refused: outside -20 to 60 °C, humidity outside 0 to 100 %, a time still to come.
+    Refused: outside -20 to 60 °C, humidity outside 0 to 100 %, a time still to come or longer ago
+    than oldest.
     """
     found = []
     for column, value in (
@@ -70,6 +76,10 @@ def check_reading(reading: Reading, *, now: datetime) -> tuple[Problem, ...]:
         words = f"{reading.speed_m_s:g} m/s is no air speed of a shop."
         remedy = f"Write one up to {MOST_SPEED:g} m/s."
         found.append(Problem(words, remedy, column="air speed", value=f"{reading.speed_m_s:g}"))
+    if oldest is not None and reading.at < now - oldest:
+        words = f"The reading is older than {oldest.days} days; no rest reaches back so far."
+        remedy = "Is the clock of what read it set?"
+        found.append(Problem(words, remedy, column="time", value=reading.at.isoformat()))
     if reading.at > now + timedelta(minutes=1):
         remedy = "Give the time at which it was read."
         words = "The reading is of a time still to come."
@@ -106,7 +116,7 @@ class Air:
         What `before` has worked out for days that are the same here is used again.
         """
         self.readings = in_order(readings)
-        self._nodes = [_node(reading) for reading in self.readings]
+        self._nodes = _standing([_node(reading) for reading in self.readings])
         known = before._days if before else {}
         self._days: dict[int, Stretch] = _by_day(self._nodes, known)
         times = [-inf, *(node[0] for node in self._nodes), inf]
@@ -119,15 +129,16 @@ class Air:
         hours = profile(self._nodes)
         self.ahead = Ahead.PROFILE if hours else Ahead.LAST
         last = self._nodes[-1]
-        if hours:
-            start = last[0] + HOUR_MS
-            self.stretches = (*self.stretches, Stretch((last, (start, *hours[0]))))
-            around = [*hours, hours[0]]
-            self.day = Stretch(
-                tuple((start + at * HOUR_MS, *values) for at, values in enumerate(around))
-            )
-        else:
-            self.day = _steady(last, last[0])
+        start = last[0] + HOUR_MS
+        first = hours[0] if hours else (last[1], last[2], None, None)
+        # what was measured of panel and air speed stands for an hour, whatever the air does
+        self.stretches = (*self.stretches, Stretch((last, (start, *first[:2], *last[3:]))))
+        around = [*hours, hours[0]] if hours else []
+        self.day = (
+            Stretch(tuple((start + at * HOUR_MS, *values) for at, values in enumerate(around)))
+            if hours
+            else _steady((start, *first), start)
+        )
 
     @property
     def first_ms(self) -> float | None:
@@ -215,6 +226,35 @@ class Air:
 def _node(reading: Reading) -> Node:
     at = reading.at.timestamp() * 1000
     return (at, reading.temperature_c, reading.humidity, reading.surface_c, reading.speed_m_s)
+
+
+def _standing(nodes: list[Node]) -> list[Node]:
+    """Let each panel temperature and air speed stand for an hour, or until the next one."""
+    found: list[Node] = []
+    surface: tuple[float, float] | None = None
+    wind: tuple[float, float] | None = None
+    for node in nodes:
+        for stated in (surface, wind):
+            # between two readings far apart it ends where its hour is over
+            end = stated[1] + STANDS_MS if stated else inf
+            if found and found[-1][0] < end < node[0]:
+                share = (end - found[-1][0]) / (node[0] - found[-1][0])
+                middle = between(found[-1], node, share)
+                found.append((*middle[:3], *_stands(surface, wind, end)))
+        surface = (node[3], node[0]) if node[3] is not None else surface
+        wind = (node[4], node[0]) if node[4] is not None else wind
+        found.append((*node[:3], *_stands(surface, wind, node[0])))
+    return found
+
+
+def _stands(
+    surface: tuple[float, float] | None, wind: tuple[float, float] | None, at: float
+) -> tuple[float | None, float | None]:
+    kept = [
+        stated[0] if stated is not None and at <= stated[1] + STANDS_MS else None
+        for stated in (surface, wind)
+    ]
+    return kept[0], kept[1]
 
 
 def _steady(air: Node, start_ms: float) -> Stretch:

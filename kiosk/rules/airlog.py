@@ -11,6 +11,7 @@ from kiosk.rules.entries import LATEST_MS, Entry, Kind, from_ms, to_ms
 
 READINGS_EACH: Final = 1000  # of one entry: a logger's month is a few entries (choice)
 Order = tuple[int, int, str, int]
+_NO_VALUE: Final = -1e6
 
 
 def air_bodies(readings: Sequence[Reading]) -> list[dict[str, Any]]:  # Any: JSON
@@ -39,19 +40,25 @@ def readings_of(body: Mapping[str, Any]) -> list[Reading]:
 
 
 def _reading(row: Any, source: str) -> Reading | None:
-    if not isinstance(row, list) or len(row) != 5 or not isinstance(row[0], int):
+    if not isinstance(row, list) or len(row) != 5:
         return None
-    if not 0 <= row[0] < LATEST_MS or not all(_is_value(value) for value in row[1:]):
+    at_ms = row[0]
+    if not isinstance(at_ms, int) or isinstance(at_ms, bool) or not 0 <= at_ms < LATEST_MS:
         return None
-    if row[1] is None or row[2] is None:
+    values = [_value(value) for value in row[1:]]
+    warm, damp, surface, wind = values
+    if warm is None or damp is None or any(value == _NO_VALUE for value in values):
         return None
-    at = from_ms(row[0])
-    reading = Reading(at, float(row[1]), float(row[2]), row[3], row[4], source)
-    return None if check_reading(reading, now=at) else reading
+    reading = Reading(from_ms(at_ms), warm, damp, surface, wind, source)
+    return None if check_reading(reading, now=reading.at) else reading
 
 
-def _is_value(value: Any) -> bool:
-    return value is None or (isinstance(value, int | float) and not isinstance(value, bool))
+def _value(value: Any) -> float | None:
+    """Return a number of a row, None where none stands, and what no reading has if it is odd."""
+    if value is None:
+        return None
+    sound = isinstance(value, int | float) and not isinstance(value, bool)
+    return float(value) if sound and abs(value) < -_NO_VALUE else _NO_VALUE
 
 
 class AirLog:

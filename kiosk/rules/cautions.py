@@ -18,7 +18,8 @@ HAZARDS: Final[Mapping[str, str]] = {
     "lifting": "Cables and pipes in the wall first; two people lift.",
 }
 RAGS_DONE: Final = (
-    "Rags out? Flat outside in one layer, away from buildings; then a tight metal can with water."
+    "Rags out? Flat outside in one layer, away from buildings; "
+    "then a tight metal can, filled with water and detergent."
 )
 
 

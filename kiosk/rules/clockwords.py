@@ -18,6 +18,7 @@ from kiosk.rules.vapour import dew_point_c
 UNCERTAIN = timedelta(hours=3)
 UNREAD = timedelta(hours=12)
 FORESEEN = timedelta(days=2)  # how far ahead is looked where the end is not in sight (choice)
+HOT_C: Final = 35.0  # above it films skin over and trap solvent (Wood Handbook, chapter 16)
 # up to which pace a pace is said so; choices
 _PACES: Final = (
     (0.12, "hardly moves"),
@@ -108,7 +109,8 @@ def _say_air(clock: Clock, here: Node | None, gate: Gate | None, *, fahrenheit: 
     pace = pace if clock.closes else min(CAP, pace)
     supposed = "if it is " if clock.air.ahead == Ahead.SUPPOSED else ""
     air = say_air(here[1], here[2], fahrenheit=fahrenheit)
-    return f"{supposed}{air}: {say_pace(pace)}"
+    hot = "; so warm it may skin over: cooler is better" if here[1] > HOT_C else ""
+    return f"{supposed}{air}: {say_pace(pace)}{hot}"
 
 
 def say_air(temperature_c: float, humidity: float, *, fahrenheit: bool = False) -> str:
@@ -134,9 +136,11 @@ def _say_held(rate: Rate, here: Node, gate: Gate, *, fahrenheit: bool) -> str:
         return f"held: {what} {is_now}, it needs {least}"
     if gate == Gate.DAMP:
         return f"held: {humidity:.0f} % humidity, at most {rate.most_humidity:g} % will do"
-    margin = surface - dew_point_c(air_c, humidity)
+    margin, needed = surface - dew_point_c(air_c, humidity), rate.dew_margin_c or 0.0
+    scale, unit = (1.8, "°F") if fahrenheit else (1.0, "°C")
     return (
-        f"held: {what} only {margin:.1f} °C above the dew point, {rate.dew_margin_c:g} are needed"
+        f"held: {what} only {margin * scale:.1f} {unit} above the dew point, "
+        f"{needed * scale:g} are needed"
     )
 
 

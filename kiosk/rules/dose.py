@@ -18,6 +18,7 @@ from kiosk.rules.rates import Gate, Rate, speed_of
 
 STEP_MS: Final = 5 * 60_000.0
 MINUTE_MS: Final = 60_000.0
+MOST_STEPS: Final = 288  # between two readings; farther apart than a day finer steps say no more
 HOUR_MS: Final = 60 * MINUTE_MS
 DAY_MS: Final = 24 * HOUR_MS
 _HALVINGS: Final = 24  # of five minutes: the crossing is found to 20 microseconds
@@ -116,9 +117,9 @@ def _tabulate(nodes: Sequence[Node], rate: Rate) -> Table:
 
 
 def _in_steps(nodes: Sequence[Node]) -> Iterator[Node]:
-    """Yield what ends each step of at most five minutes."""
+    """Yield what ends each step: of at most five minutes, where the air was read within a day."""
     for before, after in pairwise(nodes):
-        count = ceil((after[0] - before[0]) / STEP_MS)
+        count = min(ceil((after[0] - before[0]) / STEP_MS), MOST_STEPS)
         for step in range(1, count):
             yield between(before, after, step / count)
         yield after

@@ -8,7 +8,7 @@ at full pace or when the label's own time is up, whichever is sooner: cold never
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from math import inf
 from typing import Final
@@ -84,13 +84,16 @@ def _clock(
 ) -> Clock:
     how = STAGES[stage]
     rate, target = product.rate(how.pace), product.target(stage, minutes, coat=coat)
-    start = _ms(started)
+    start, label = _ms(started), minutes * MINUTE_MS
+    if how.closes:
+        # a film goes on hardening where its label does not want it to dry
+        rate = replace(rate, least_c=None, most_humidity=None, dew_margin_c=None)
     cap = inf if how.closes else CAP
-    wall = start + minutes * MINUTE_MS if how.closes else inf
 
     def end(factor: float) -> datetime | None:
         course = air.course(rate, cap=cap, factor=factor)
-        found = min(wall, course.when(course.at(start) + target))
+        found = course.when(course.at(start) + target)
+        found = min(found, start + label) if how.closes else max(found, start + label / CAP)
         in_sight = found - start < FARTHEST_MS
         return datetime.fromtimestamp(round(found) / 1000, UTC) if in_sight else None
 
@@ -188,15 +191,17 @@ def risk_of(
     within a day, or too damp while still wet, asks for a look. Limits are the label's; the two
     levels are choices, docs/drying.md "Gates".
     """
-    # what was read, not what is foreseen
-    start, end = _ms(started), min(_ms(min(now, started + CAUTION_FOR)), air.last_ms or 0.0)
-    rate = product.rate("late" if product.role == "glue" else "early")
-    spans = air.held(rate, start, end)
-    if not spans:
+    if air.first_ms is None or air.last_ms is None:
         return None
     first = next((name for name in _wet_until(product) if name in product.minutes), "")
-    wet = run_clock(product, first, started, air=air) if first else None
+    # of a film from before the first reading nothing is known: the label's own time stands
+    wet_in = NO_AIR if _ms(started) < air.first_ms else air
+    wet = run_clock(product, first, started, air=wet_in) if first else None
     ends = _ms(wet.expected) if wet is not None and wet.expected is not None else inf
+    # what was read, neither what was before it nor what is foreseen
+    start, end = max(_ms(started), air.first_ms), min(_ms(now), air.last_ms)
+    rate = product.rate("late" if product.role == "glue" else "early")
+    spans = air.held(rate, start, min(end, max(ends, _ms(started + CAUTION_FOR))))
     early = [gate for begins, _, gate in spans if begins < ends]
     if Gate.COLD in early:
         return Risk(AT_RISK, _RISKS[product.role, AT_RISK])

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Final
 
 from kiosk.rules.clockwords import Look, look_at
-from kiosk.rules.drying import Clock
+from kiosk.rules.drying import AT_RISK, Clock, Risk, risk_of
 from kiosk.rules.fold import UnitState
 from kiosk.rules.products import Product
 from kiosk.rules.route import Step
@@ -23,15 +23,24 @@ USES_OF_FINISH: Final[Mapping[str, tuple[str, ...]]] = {
 }
 
 
+# What is always of use to know, and what a unit's use waits for.
+ALWAYS: Final = ("touch", "clamp", "handling", "full", "hang", "stack", "load", "wipe")
+ENDING: Final = ("glue", "finish", "stripe", "wall_paint")
+
+
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """One stage of what a step put on a unit: its clock, how it stands, whether it is a seed's."""
+    """One stage of what a step put on a unit: its clock, how it stands, whether it is a seed's.
+
+    risk is what the air may have done to it for good.
+    """
 
     step: Step
     product: Product
     clock: Clock
     look: Look
     seed: bool
+    risk: Risk | None = None
 
     @property
     def stage(self) -> str:
@@ -57,50 +66,72 @@ class Ends:
 
 
 def reached(state: UnitState, setup: Setup, *, now: datetime) -> tuple[Reached, ...]:
-    """Return every stage of everything put on a unit, in the order of its steps."""
-    found = []
-    for step in setup.steps(state.spec):
+    """Return the stages that matter of what was put on a unit, in the order of its steps.
+
+    Of what has another coat over it, and of stages that no step of the unit waits for or closes by,
+    nothing is said, but for the ends of its use.
+    """
+    steps, found = setup.steps(state.spec), []
+    last = {step.uses: step.name for step in steps if step.uses and step.name in state.done}
+    asked = {(wait.after, wait.stage) for step in steps for wait in (*step.waits, *step.closes)}
+    for step in steps:
         done = state.done.get(step.name) if step.uses else None
         product = setup.product(step, state.spec) if done else None
-        if done is None or product is None:
+        if done is None or product is None or step.name != last[step.uses]:
             continue
+        risk = risk_of(product, done.at, now=now, air=setup.air(step, state.spec))
         for stage in product.minutes:
+            if stage not in ALWAYS and (step.name, stage) not in asked:
+                continue
             clock = setup.clock(step, state.spec, stage, done.at)
             assert clock is not None  # the product has the stage
             look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
-            found.append(Reached(step, product, clock, look, product.is_seed(stage)))
+            found.append(Reached(step, product, clock, look, product.is_seed(stage), risk))
     return tuple(found)
 
 
 def ends_of(state: UnitState, setup: Setup, *, now: datetime) -> Ends:
-    """Return from when a unit may be used: when the last of its last coats allows it."""
+    """Return from when a unit may be used: when its glue and the last of its coats allow it.
+
+    No date is given for a unit on hold, nor where the air may have kept a film from forming.
+    """
     spec = state.spec
-    coats = [step for step in setup.steps(spec) if step.uses in ("finish", "stripe", "wall_paint")]
-    last = {step.uses: step for step in coats}
+    last = {step.uses: step for step in setup.steps(spec) if step.uses in ENDING}
+    if state.holds:
+        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, "on hold"))
     at: dict[str, datetime] = {}
-    why: dict[str, str] = {}
+    why: dict[str, str] = {} if last else dict.fromkeys(USES_OF_FINISH, "no finish")
     estimated, seeds = False, set()
     for use, stages in USES_OF_FINISH.items():
-        times = []
         for step in last.values():
-            product, done = setup.product(step, spec), state.done.get(step.name)
-            stage = next((one for one in stages if product and one in product.minutes), "")
-            if done is None:
-                why[use] = f"{step.title} is not on yet"
-            elif product is None or not stage:
-                why[use] = "no figure on the label"
+            wanted = ("full",) if step.uses == "glue" else stages
+            end, words, seed = _end(state, setup, step, wanted, now)
+            if end is None:
+                why[use] = words
             else:
-                clock = setup.clock(step, spec, stage, done.at)
-                if clock is None or clock.expected is None:
-                    why[use] = "not in sight in this air"
-                else:
-                    times.append(clock.expected)
-                    look = look_at(clock, now=now)
-                    estimated = estimated or (look.estimated and not clock.is_over(now))
-                if product.is_seed(stage):
-                    seeds.add(product.title)
-        if not last:
-            why[use] = "no finish"
-        if use not in why:
-            at[use] = max(times)
-    return Ends(spec.unit, spec.name, at, why, estimated, tuple(sorted(seeds)))
+                at[use] = max(end.clock.expected or now, at.get(use, end.clock.started))
+                estimated = estimated or (end.look.estimated and not end.clock.is_over(now))
+            seeds |= {seed} - {""}
+    known = {use: when for use, when in at.items() if use not in why}
+    return Ends(spec.unit, spec.name, known, why, estimated, tuple(sorted(seeds)))
+
+
+def _end(
+    state: UnitState, setup: Setup, step: Step, stages: tuple[str, ...], now: datetime
+) -> tuple[Reached | None, str, str]:
+    """Return the stage a use waits for, or why nobody can say; and whose figure is a seed's."""
+    product, done = setup.product(step, state.spec), state.done.get(step.name)
+    stage = next((one for one in stages if product and one in product.minutes), "")
+    if done is None:
+        return None, f"{step.title} is not {'done' if step.uses == 'glue' else 'on'} yet", ""
+    if product is None or not stage:
+        return None, "no figure on the label", ""
+    seed = product.title if product.is_seed(stage) else ""
+    risk = risk_of(product, done.at, now=now, air=setup.air(step, state.spec))
+    if risk is not None and risk.level == AT_RISK:
+        return None, f"{step.title} at risk: test it", seed
+    clock = setup.clock(step, state.spec, stage, done.at)
+    if clock is None or clock.expected is None:
+        return None, "not in sight in this air", seed
+    look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
+    return Reached(step, product, clock, look, product.is_seed(stage), risk), "", seed

@@ -175,6 +175,9 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
     elif one.state == State.COAT_DUE:
         soon = one.window_closes_at is not None and one.window_closes_at - now <= CLOSING_SOON
         state, word = "late" if soon else "coat", _coat_word(one)
+    elif one.state == State.TO_PREPARE and one.window_closes_at is not None:
+        soon = one.window_closes_at - now <= CLOSING_SOON  # a tape that must come off
+        state = "late" if soon else "other"
     elif one.state == State.READY_TO_HANG:
         state, word = ("other", f"after {one.missing[0]}") if one.missing else ("hang", word)
     elif one.state == State.ON_HOLD:

@@ -58,14 +58,20 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """What a person found at the bench of something put on: dry, or still tacky, for a stage."""
+class Touched:
+    """What a person found at the bench of something put on: dry, or still tacky, for a stage.
+
+    share is how far its clock was, temperature_c and humidity the air, None where not known.
+    """
 
     step: str
     stage: str
     dry: bool
     at: datetime
     person: str
+    share: float | None = None
+    temperature_c: float | None = None
+    humidity: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +85,7 @@ class UnitState:
     repeats: tuple[str, ...] = ()
     printed: Mapping[str, int] = field(default_factory=dict)
     gone: bool = False
-    findings: tuple[Found, ...] = ()
+    findings: tuple[Touched, ...] = ()
 
     def piece(self, code: str) -> PieceState | None:
         """Return the part with this code, or None."""
@@ -115,7 +121,7 @@ class _Tally:
         self.lifted: set[str] = set()
         self.repeats: list[str] = []
         self.printed: dict[str, int] = {}
-        self.findings: list[Found] = []
+        self.findings: list[Touched] = []
 
     def take(self, entry: Entry) -> None:
         body = entry.body
@@ -135,7 +141,8 @@ class _Tally:
             case Kind.DRYNESS_FOUND:
                 step, stage = str(body.get("step", "")), str(body.get("stage", ""))
                 dry = body.get("dry") is True
-                self.findings.append(Found(step, stage, dry, entry.at, entry.person))
+                figures = [_figure(body, name) for name in ("share", "temperature_c", "humidity")]
+                self.findings.append(Touched(step, stage, dry, entry.at, entry.person, *figures))
             case Kind.HOLD_LIFTED:
                 self.lifted.add(str(body.get("target", "")))
             case Kind.LABELS_PRINTED:
@@ -220,3 +227,9 @@ class _Tally:
                 wanted=state.wanted and first,
             )
         return True
+
+
+def _figure(body: Mapping[str, object], name: str) -> float | None:
+    value = body.get(name)
+    sound = isinstance(value, int | float) and not isinstance(value, bool)
+    return float(value) if sound and abs(value) < 1e6 else None  # type: ignore[arg-type]

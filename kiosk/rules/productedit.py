@@ -27,21 +27,25 @@ def figure_in_text(text: str, key: str, stage: str, *, minutes: float, entered: 
     return _changed(text, key, change)
 
 
-def reference_in_text(text: str, key: str, *, temperature_c: float, humidity: float) -> str:
+def reference_in_text(
+    text: str, key: str, *, temperature_c: float, humidity: float, entered: Entered
+) -> str:
     """Return the products file with the air a product's figures are for."""
 
     def change(table: AbstractTable) -> None:
         group = _group(table, "reference")
         group["temperature_c"], group["humidity"] = temperature_c, humidity
+        _stamp(table, ["reference"], entered)
 
     return _changed(text, key, change)
 
 
-def factor_in_text(text: str, key: str, factor: float) -> str:
-    """Return the products file with the shop's own factor of a product."""
+def factor_in_text(text: str, key: str, stage: str, factor: float, *, entered: Entered) -> str:
+    """Return the products file with the shop's own factor of a stage."""
 
     def change(table: AbstractTable) -> None:
-        table["factor"] = round(factor, 2)
+        _group(table, "factors")[stage] = round(factor, 2)
+        _stamp(table, ["factors"], entered)
 
     return _changed(text, key, change)
 

@@ -30,15 +30,22 @@ _NUMBERS: Final[Mapping[tuple[str, str], tuple[str, float, float]]] = {
     # more at once dries on top and stays soft below: further lifts instead (choice)
     ("depth", "own_mm"): ("own_depth_mm", 0.1, 3),
 }
+INHERITED: Final = ("laws", "limits", "hazards", "coverage", "depth")
 _LAWS: Final = ("early", "late", "close")
 _GROUPS: Final = ("reference", "laws", "limits", "coverage", "depth")
-_KNOWN: Final = (*_TEXTS, "role", *_GROUPS, "minutes", "windows", "entered", "factor", "seed",
+_KNOWN: Final = (*_TEXTS, "role", *_GROUPS, "minutes", "windows", "entered", "factors", "seed",
                  "hazards")  # fmt: skip
+STAMPED: Final = ("reference", "factors")  # what is entered besides figures
 LEAST_FACTOR, MOST_FACTOR = 0.67, 3.0  # no more than a third off the label's time, as for the cap
 
 
-def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
+def parse_products(text: str, shipped: str = "") -> tuple[dict[str, Product], tuple[Problem, ...]]:
     """Read products from TOML text and name every mistake at once.
+
+    Args:
+        text: of the shop.
+        shipped: what ships; its laws, limits and hazards stand where a product of the same key
+            says nothing of them, as in files from before there were any.
 
     Returns:
         The products without fault by key, and the problems; a faulty product is left out.
@@ -46,11 +53,14 @@ def parse_products(text: str) -> tuple[dict[str, Product], tuple[Problem, ...]]:
     data, unreadable = read_toml(text, "products")
     if unreadable:
         return {}, unreadable
+    seeds = read_toml(shipped, "products")[0]
     products: dict[str, Product] = {}
     problems: list[Problem] = []
     for key, table in data.items():
         reader = _Reader(key)
-        product = reader.product(table)
+        seed = seeds.get(key, {}) if isinstance(table, dict) else {}
+        kept = {name: seed[name] for name in INHERITED if name in seed}
+        product = reader.product({**kept, **table} if kept else table)
         problems.extend(reader.problems)
         if not reader.problems:
             products[key] = product
@@ -86,11 +96,6 @@ class _Reader:
             self.wrong("role", role, "has no known role.", f"Use one of {words}.")
         groups = {name: self.group(table, name) for name in _GROUPS}
         minutes = self.minutes(table.get("minutes"))
-        factor = table.get("factor", 1.0)
-        if not is_number(factor, LEAST_FACTOR, MOST_FACTOR):
-            remedy = f"Write a number from {LEAST_FACTOR:g} to {MOST_FACTOR:g}."
-            self.wrong("factor", factor, "has no sound factor.", remedy)
-            factor = 1.0
         return Product(
             self.key,
             str(table.get("title", self.key)),
@@ -99,7 +104,7 @@ class _Reader:
             **self.numbers(groups),
             **self.laws(groups["laws"]),
             windows=self.windows(table.get("windows", [])),
-            factor=float(factor),
+            factors=self.factors(table.get("factors", {})),
             entered=self.entered(table.get("entered", {}), table.get("minutes")),
             seed=table.get("seed", True) is not False,
             source=str(table.get("source", "")),
@@ -170,6 +175,9 @@ class _Reader:
                 self.wrong("windows", row, "a window is not sound.", remedy)
             else:
                 found.append(interval)
+        if found and all(interval.action == "wait" for interval in found):
+            words = "its windows never let it be coated."
+            self.wrong("windows", rows, words, 'Add one with action = "none" or "scuff".')
         return tuple(found)
 
     def entered(self, table: Any, minutes: Any) -> dict[str, Entered]:
@@ -178,11 +186,21 @@ class _Reader:
         found = {}
         for stage, stamp in table.items():
             by, on = _stamp(stamp)
-            if on is None or not isinstance(minutes, dict) or stage not in minutes:
+            if on is None or not isinstance(minutes, dict) or stage not in (*minutes, *STAMPED):
                 remedy = 'Write recoat = { by = "who", on = "2026-03-05" } of a figure in minutes.'
                 self.wrong("entered", stage, f"entered has no sound {stage}.", remedy)
             else:
                 found[stage] = Entered(by, on)
+        return found
+
+    def factors(self, table: Any) -> dict[str, float]:
+        found = {}
+        for stage, value in table.items() if isinstance(table, dict) else [("factors", table)]:
+            if stage in STAGES and is_number(value, LEAST_FACTOR, MOST_FACTOR):
+                found[stage] = float(value)
+            else:
+                remedy = f"Write a stage and {LEAST_FACTOR:g} to {MOST_FACTOR:g}: {{ sand = 1.2 }}."
+                self.wrong("factors", stage, f"factors has no sound {stage}.", remedy)
         return found
 
     def hazards(self, rows: Any) -> tuple[str, ...]:

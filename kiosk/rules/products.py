@@ -41,9 +41,10 @@ class Product:
     kJ/mol. least_c, most_humidity and dew_margin_c are the limits beyond which it must not dry.
     coverage_m2_l is the spreading rate the figures are for and own_coverage_m2_l the shop's own,
     depth_mm and own_depth_mm the same of a filler's depth; solids in % by volume. windows replace
-    the plain window where a label has more than one. factor is what the shop has accepted from its
-    own findings. entered says of each stage who read it off the label and when; seed is False where
-    all are confirmed. hazards are keys of kiosk.rules.cautions, caution the label's own words.
+    the plain window where a label has more than one. factors is what the shop has accepted from its
+    own findings, by stage. entered says of each stage who read it off the label and when; seed is
+    False where all are confirmed. hazards are keys of kiosk.rules.cautions, caution the label's own
+    words.
     """
 
     key: str
@@ -65,7 +66,7 @@ class Product:
     depth_mm: float | None = None
     own_depth_mm: float | None = None
     windows: tuple[Interval, ...] = ()
-    factor: float = 1.0
+    factors: Mapping[str, float] = field(default_factory=dict)
     entered: Mapping[str, Entered] = field(default_factory=dict)
     seed: bool = True
     source: str = ""
@@ -127,5 +128,5 @@ class Product:
         if how.closes:
             return minutes  # never put off
         power = FILLER_POWER if self.role == "filler" else how.power
-        target: float = minutes * self.film**power * self.factor
+        target: float = minutes * self.film**power * self.factors.get(stage, 1.0)
         return target * LATE_FACTOR if how.builds and coat >= LATE_COAT else target

@@ -53,6 +53,7 @@ class Standing:
     estimated: bool = False
     uncertain: bool = False
     risk: str = ""
+    warning: str = ""
 
     @property
     def station(self) -> str:
@@ -118,7 +119,7 @@ class _Stand:
         if step is None:
             return self.up(clock)
         times = (clock.expected if clock else None, self.freed(step))
-        return self.due(step, max(filter(None, times), default=None))
+        return self.due(step, max(filter(None, times), default=None), clock)
 
     def freed(self, step: Step) -> datetime | None:
         """Return since when the unit waits for a step that no rest holds up."""
@@ -210,8 +211,9 @@ class _Stand:
                 continue
             if wait.stage == "window":
                 air, coat = self.setup.air(after, self.spec), max(1, after.number)
-                first, *later = recoat_windows(product, done.at, air=air, coat=coat)
-                closes, then = first.closes, next(iter(later), None)
+                windows = recoat_windows(product, done.at, air=air, coat=coat)
+                closes = windows[0].closes
+                then = windows[1] if len(windows) > 1 else None
             else:
                 clock = self.setup.clock(after, self.spec, wait.stage, done.at)
                 closes, then = (clock.expected if clock else None), None
@@ -219,7 +221,16 @@ class _Stand:
                 found = (closes, then)
         return found
 
-    def due(self, step: Step, since: datetime | None) -> Standing:
+    def guessed(self, clock: Clock | None) -> str:
+        """Return in words that a rest is over by forecast alone, empty where it was read."""
+        if clock is None or not clock.air.readings:
+            return ""
+        last = clock.air.readings[-1].at
+        if clock.expected is None or clock.expected <= last:
+            return ""
+        return f"by estimate, air last read {self.time(last)}: touch test first"
+
+    def due(self, step: Step, since: datetime | None, clock: Clock | None) -> Standing:
         closes, then = self.closing(step)
         closed = closes is not None and self.now >= closes
         state, why = step.standing, self.why_due(step, since)
@@ -234,9 +245,10 @@ class _Stand:
             why = f"tape is late since {self.time(closes)}: score its edge first"
         elif closes is not None:
             why = f"{why}; window closes {self.time(closes)}"
+        guess = self.guessed(clock)
         return self.answer(
             state,
-            why,
+            f"{why}; {guess}" if guess else why,
             step=step,
             hands_at=since,
             earliest=since,
@@ -244,6 +256,8 @@ class _Stand:
             window_closes_at=closes,
             caution=self.setup.caution(step, self.spec),
             changes_at=None if closed else closes,
+            estimated=bool(guess),
+            warning=guess,
         )
 
     def between_windows(self, step: Step, closed: datetime, then: Window) -> Standing:
@@ -297,9 +311,11 @@ class _Stand:
         midnight = midnight_after(self.now, self.setup.zone)
         changes = given.pop("changes_at", None)
         soonest = min(changes, midnight) if isinstance(changes, datetime) else midnight
-        risk = self.risk() if state != State.HUNG else None
+        risk = self.risk()
+        warning = str(given.pop("warning", ""))
         if risk is not None:
-            why = f"{why}; {risk[0].title}: {risk[1].words}"
+            harm = f"{risk[0].title}: {risk[1].words}"
+            why, warning = f"{why}; {harm}", "; ".join(filter(None, (warning, harm)))
         return Standing(
             self.spec.job,
             self.spec.unit,
@@ -314,6 +330,7 @@ class _Stand:
             missing=self.missing if state == State.READY_TO_HANG else (),
             changes_at=soonest,
             risk=risk[1].level if risk else "",
+            warning=warning,
             **given,  # type: ignore[arg-type]  # fields of Standing, named where answer is called
         )
 

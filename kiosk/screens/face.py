@@ -135,7 +135,7 @@ class ShopFace(Protocol):
         """Return what the findings say of each product and stage."""
         ...
 
-    def accept_factor(self, key: str, factor: float, *, person: str = "") -> Problems:
+    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = "") -> Problems:
         """Let a product take this many times as long as its label says."""
         ...
 

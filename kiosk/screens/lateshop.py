@@ -143,9 +143,9 @@ class LateShop:
         """Return what the findings say."""
         return self._open().proposals()
 
-    def accept_factor(self, key: str, factor: float, *, person: str = "") -> Problems:
+    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = "") -> Problems:
         """Let a product take this many times as long as its label says."""
-        return self._open().accept_factor(key, factor, person=person)
+        return self._open().accept_factor(key, stage, factor, person=person)
 
     def clocks(self, text: str, now: datetime | None = None) -> tuple[Reached, ...] | Answer:
         """Return every clock of a unit."""

@@ -176,7 +176,7 @@ class ProductDesk:
         key, factor, person = view.key, round(one.factor or 1.0, 2), self._desk.post.person
         yes = partial(
             self._change,
-            lambda: self._shop.accept_factor(key, factor, person=person),
+            lambda: self._shop.accept_factor(key, one.stage, factor, person=person),
             view,
             page=page,
         )
@@ -184,7 +184,7 @@ class ProductDesk:
             Choice("Yes, from now on", yes, "tick"),
             Choice("Back", lambda: self.show(view, page)),
         )
-        title = f"Let {view.title} take {_times(one)} the label's time?"
+        title = f"{view.title}, {STAGES[one.stage].words}: {_times(one)} the label's time?"
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=one.words))
 
     def _change(

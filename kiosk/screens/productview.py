@@ -81,8 +81,8 @@ def see_product(shop: ShopFace, key: str) -> ProductView | None:
     found = [one for one in shop.proposals() if one.product == key]
     found.sort(key=lambda one: (one.factor is None, -one.count))
     about = [f"Figures for {_say_reference(product, shop)}"]
-    if product.factor != 1:
-        about.append(f"here {product.factor:g} times as long, from the shop's own findings")
+    for stage, factor in product.factors.items():
+        about.append(f"{STAGES[stage].words}: here {factor:g} times as long, from own findings")
     return ProductView(
         product.key,
         product.title,
@@ -92,7 +92,10 @@ def see_product(shop: ShopFace, key: str) -> ProductView | None:
         bool(product.unconfirmed),
         tuple(_stage_line(product, stage) for stage in STAGES if stage in product.minutes),
         tuple(found),
-        any(one.factor is not None and round(one.factor, 2) != product.factor for one in found),
+        any(
+            one.factor is not None and round(one.factor, 2) != product.factors.get(one.stage, 1.0)
+            for one in found
+        ),
     )
 
 

@@ -169,11 +169,11 @@ def test_air_of_long_ago_is_read_again_for_a_view_of_then(bench):
     bench.coat()
     bench.read(0)
     cold = bench.hands_at()
-    bench.at(24 * 200)
-    bench.read(24 * 200)
+    bench.at(24 * 201)
+    bench.read(24 * 201)
     bench.store.close()
     again = Bench(bench.store.folder / "shop.db")
-    again.at(24 * 200)
+    again.at(24 * 201)
     assert len(again.shop.air().readings) == 1  # what no open rest can reach is left in the log
     moment = START + timedelta(hours=1)
     past = Shop(again.store.as_of(moment), again.shop.settings, FixedClock(moment))
@@ -342,8 +342,8 @@ def test_a_finding_counts_against_the_label_also_after_a_factor_was_accepted(ben
     shop = bench.at(4)
     shop.find("S1", dry=True)
     before = shop.findings()[0].share
-    assert shop.accept_factor("clear", 1.5) == ()
-    assert shop.setup.products["clear"].factor == 1.5
+    assert shop.accept_factor("clear", "sand", 1.5) == ()
+    assert shop.setup.products["clear"].factors == {"sand": 1.5}
     assert bench.hands_at() == START + timedelta(hours=6)
     assert shop.findings()[0].share == before
 
@@ -406,7 +406,7 @@ def test_a_figure_read_off_the_label_is_set_with_who_and_when(bench):
     assert [p.column for p in shop.set_figure("clear", "shine", 5)] == ["stage"]
     assert "There is no product milk" in shop.set_figure("milk", "sand", 5)[0].message
     assert [p.column for p in shop.set_figure("clear", "sand", 0)] == ["sand"]
-    assert [p.column for p in shop.accept_factor("clear", 9)] == ["factor"]
+    assert [p.column for p in shop.accept_factor("clear", "sand", 9)] == ["factors"]
     assert shop.unconfirmed() == ["clear", "enamel", "filler-water", "oil", "pva-interior"]
     assert shop.confirm_product("clear", person="Ida") == ()
     assert "clear" not in shop.unconfirmed()
@@ -431,3 +431,91 @@ def test_what_is_held_with_no_end_in_sight_is_not_recorded_and_says_what_it_need
     assert "it needs 10 °C" in answer.detail
     bench.shop.hold("S1", "runs")
     assert bench.shop.lift("S1").next == "Next: scuff before coat 2 at finish, once it dries"
+
+
+def test_readings_from_a_kiosk_whose_clock_was_ahead_do_not_count_yet(bench):
+    shop = bench.at(0)
+    bench.read(0, 23, 50)
+    bench.at(24 * 365)
+    bench.read(24 * 365, 5, 50)
+    shop = bench.at(1)
+    shop.set_text(Kind.ROUTES_SET, shop.text_of(Kind.ROUTES_SET))
+    again = Bench(bench.store.folder / "shop.db")
+    again.at(1)
+    assert [one.temperature_c for one in again.shop.air().readings] == [23]
+    again.store.close()
+
+
+def test_what_a_finger_finds_is_about_the_coat_and_not_about_the_glue_below(bench, tmp_path):
+    file = tmp_path / "two.csv"
+    head = LIST.splitlines()[0]
+    file.write_text(f"{head}\nB1;box;Side;2;600;300;clear\n", "utf-8")
+    shop = bench.at(0)
+    assert shop.take_in(file, Job("BOX")).problems == ()
+    for step, station in (("glue-up", "assemble"), ("coat-1", "finish"), ("coat-2", "finish")):
+        bench.scan("B1", step, station, reason="done earlier, not scanned")
+    shop.find("B1", dry=False)
+    (only,) = shop.findings()
+    assert (only.product, only.stage) == ("clear", "recoat")
+
+
+def test_a_reason_given_where_nothing_was_early_is_no_finding(bench):
+    shop = bench.at(0)
+    bench.coat()
+    bench.at(30)
+    shop.strike_last()
+    answer = bench.scan("S1", "scuff-2", reason=GO_AHEAD_REASONS[0])
+    assert answer.outcome == Outcome.RECORDED
+    assert shop.findings() == []
+
+
+def test_a_coat_that_was_put_on_again_has_nothing_found_of_it_yet(bench):
+    bench.at(0)
+    first = bench.coat()
+    shop = bench.at(3)
+    shop.find("S1", dry=False)
+    shop.strike(first.entry)
+    bench.at(4)
+    bench.coat()
+    assert shop.findings() == []
+    bench.at(6)
+    shop.find("S1", dry=True)
+    assert [one.dry for one in shop.findings()] == [True]
+
+
+def test_whoever_goes_on_over_a_film_at_risk_is_told_so(bench):
+    bench.at(0)
+    bench.read(0, 6, 50)
+    bench.coat()
+    bench.at(1)
+    bench.read(1, 6, 50)
+    answer = bench.scan("S1", "scuff-2", reason="other reason")
+    assert "too cold before it was dry to touch" in answer.detail
+
+
+def test_a_job_is_not_closed_over_oily_rags(bench):
+    shop = bench.at(0)
+    bench.coat("S2")
+    (problem,) = shop.set_job(Job("GLAZE", open=False), reason="enough")
+    assert "Oily rags" in problem.message
+    shop.clear_rags()
+    assert shop.set_job(Job("GLAZE", open=False), reason="enough") == ()
+    assert shop.findings() == []
+
+
+def test_findings_of_a_closed_job_still_teach(bench):
+    bench.at(0)
+    bench.coat()
+    shop = bench.at(3)
+    shop.find("S1", dry=False)
+    shop.set_job(Job("GLAZE", open=False), reason="enough")
+    assert len(shop.findings()) == 1
+
+
+def test_still_too_tacky_is_kept_in_one_step_with_its_hold(bench):
+    bench.at(0)
+    bench.coat()
+    shop = bench.at(3)
+    shop.problem("S1", "too_tacky")
+    kinds = [one.kind for one in bench.store.history("GLAZE", "S1")][-2:]
+    assert kinds == [Kind.DRYNESS_FOUND, Kind.HOLD_PUT]

@@ -107,13 +107,32 @@ def test_a_shop_in_fahrenheit_types_and_reads_fahrenheit(tmp_path):
         (("--temp", "18", "--humidity", "65", "--surface", "cold"), "“cold” is no temperature"),
         (("--temp", "18", "--humidity", "65", "--job", "NONE"), "There is no job NONE"),
         (("--temp", "18", "--file", "x.csv"), "Give one of"),
-        (("--listen",), "No broker is set"),
+        (("--listen",), "leave --at out"),
         (("--dates", "sideways"), "none of day-first, month-first"),
+        (("--temp", "18", "--humidity", "65", "--dry-run"), "--dry-run goes with --file"),
     ],
 )
 def test_what_is_no_reading_is_refused_with_the_way_out(shop, words, said):
     assert said in shop.run("air", *words, "--at", at("08:00"), status=2)
     assert shop.json("air", "--at", at("09:00"))["last"] is None
+
+
+def test_without_a_broker_there_is_nothing_to_listen_to(shop):
+    assert "No broker is set" in shop.run("air", "--listen", status=2)
+
+
+def test_a_place_that_cannot_be_written_is_said_in_words(shop):
+    shop.coat("08:00")
+    for words in (
+        ("clock", "S1", "--out", "/nowhere/c.svg"),
+        ("handover", "JARS", "--out", "/nowhere/h.pdf"),
+    ):
+        assert "cannot be written" in shop.run(*words, "--at", at("09:00"), status=2)
+
+
+@pytest.mark.parametrize("moment", ["9999-12-31T23:59", "0001-01-01T00:00+14:00"])
+def test_a_time_no_shop_has_is_refused(shop, moment):
+    assert "no time of a shop" in shop.run("board", "--at", moment, status=2)
 
 
 def test_every_mistake_in_a_typed_reading_is_named_at_once(shop):
@@ -244,10 +263,10 @@ def test_enough_findings_offer_a_factor_with_the_command_that_accepts_it(shop):
     assert (row["findings"], row["dry"], row["doubt"]) == (20, 13, None)
     assert 1.1 < row["factor"] < 1.3
     said = shop.run("found")
-    command = f"cleatclock products --factor clear={row['factor']:.2f}"
+    command = f"cleatclock products --factor clear.sand={row['factor']:.2f}"
     assert command in said
     assert shop.unit("09:00", name="T0")["hands_at"] == at("12:00")
-    shop.run("products", "--factor", f"clear={row['factor']:.2f}", "--at", at("07:30"))
+    shop.run("products", "--factor", f"clear.sand={row['factor']:.2f}", "--at", at("07:30"))
     assert shop.unit("09:00", name="T0")["hands_at"] > at("12:00")
 
 
@@ -290,7 +309,7 @@ def test_the_handover_says_from_when_each_unit_may_be_wiped_and_loaded(shop):
         (("--figure", "clear.recoat=90 min"), "recoat = 90"),
         (("--figure", "clear.hang=3 d"), "hang = 4320"),
         (("--reference", "clear=21C 70%"), "humidity = 70.0"),
-        (("--factor", "clear=1,2"), "factor = 1.2"),
+        (("--factor", "clear.sand=1,2"), "sand = 1.2"),
         (("--confirm", "clear"), "seed = false"),
     ],
 )
@@ -307,8 +326,9 @@ def test_what_a_label_says_is_entered(shop, words, line):
         (("--figure", "clear.shine=2 h"), "There is no stage shine"),
         (("--figure", "milk.recoat=2 h"), "There is no product milk"),
         (("--reference", "clear=warm"), "is not an air"),
-        (("--factor", "clear=big"), "is not clear"),
-        (("--factor", "clear=9"), "no sound factor"),
+        (("--factor", "clear.sand=big"), "is not clear"),
+        (("--factor", "clear=1.2"), "is not clear"),
+        (("--factor", "clear.sand=9"), "factors has no sound sand"),
         (("--factor", "clear=1", "--confirm", "clear"), "at a time"),
     ],
 )

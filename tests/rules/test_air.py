@@ -52,6 +52,7 @@ def hourly(hours, *, days=1):
         (read(0, speed_m_s=-0.1), ["air speed"]),
         (read(0, speed_m_s=11), ["air speed"]),
         (read(62, 70, 0), ["temperature", "humidity", "time"]),
+        (read(-200 * 24 * 60), ["time"]),
     ],
 )
 def test_impossible_readings_are_refused_with_everything_wrong_named(reading, columns):
@@ -100,9 +101,26 @@ def test_between_readings_everything_runs_in_straight_lines():
     assert air.at(MS + 15 * MINUTE)[1:] == (12.5, 45, 10.5, 0.25)
 
 
-def test_what_was_not_measured_at_both_ends_is_not_known_between():
-    air = Air([read(0, surface_c=15, speed_m_s=0.3), read(60)])
-    assert air.at(MS + MINUTE)[3:] == (None, None)
+def test_a_panels_temperature_and_the_airs_speed_stand_for_an_hour():
+    sparse = Air([read(0, surface_c=15, speed_m_s=0.3), read(180)])
+    often = Air([read(0, surface_c=15), *(read(n * 5) for n in range(1, 40))])
+    only = Air([read(0, surface_c=15)])
+    profile = Air([*hourly(0), read(60 * 25, surface_c=15)])
+    for air, start in ((sparse, MS), (often, MS), (only, MS), (profile, MS + 25 * HOUR)):
+        assert [air.at(start + n * MINUTE)[3] for n in (1, 59, 70)] == [15, 15, None]
+    assert sparse.at(MS + MINUTE)[4] == 0.3
+    assert sparse.at(MS + 90 * MINUTE)[1:] == (20, 50, None, None)
+
+
+def test_a_later_panel_temperature_takes_the_place_of_the_one_before():
+    air = Air([read(0, surface_c=15), read(30, surface_c=17), read(80), read(100)])
+    assert [air.at(MS + n * MINUTE)[3] for n in (15, 30, 85, 95)] == [16, 17, 17, None]
+
+
+def test_what_is_read_days_apart_is_not_cut_into_more_steps_than_a_day_has():
+    air = Air([read(0), read(60 * 24 * 3650)])
+    table = air.stretches[0].table(Rate(Law.EVAP))
+    assert len(table.times) == 289
 
 
 def test_before_the_first_reading_the_air_was_as_it_was_then():

@@ -55,6 +55,11 @@ def test_a_long_file_is_kept_in_several_entries():
         [1, True, 50, None, None],
         [1, 200, 50, None, None],
         [1, 20, 0, None, None],
+        [True, 20, 50, None, None],
+        [1, 10**400, 50, None, None],
+        [1, 20, 50, 10**400, None],
+        [1, 20, 50, "16", None],
+        [1, float("nan"), 50, None, None],
     ],
 )
 def test_a_row_that_is_no_reading_is_left_out_and_the_others_count(row):

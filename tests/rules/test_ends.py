@@ -58,11 +58,9 @@ def test_a_finish_has_three_ends_and_may_be_wiped_when_it_may_be_loaded():
         "load": at("w3 Mon 18:00"),
         "wipe": at("w3 Mon 18:00"),
     }
-    assert (ends.why, ends.estimated, ends.seeds) == (
-        {},
-        True,
-        ("Polyurethane, water-based, clear",),
-    )
+    seeds = ("PVA glue, interior (white)", "Polyurethane, water-based, clear")
+    seeds = ("PVA glue, interior (white)", "Polyurethane, water-based, clear")
+    assert (ends.why, ends.estimated, ends.seeds) == ({}, True, seeds)
 
 
 def test_a_label_that_says_when_it_may_be_wiped_is_followed():
@@ -89,7 +87,9 @@ def test_the_stripe_counts_beside_the_finish():
     ("unit", "lines", "why"),
     [
         (a_unit(), COATED[:-1], "coat 2 is not on yet"),
-        (a_unit(finish=""), COATED[:5], "no finish"),
+        (a_unit(finish="", parts="A"), ("cut A",), "no finish"),
+        (a_unit(), (*COATED, "hold runs"), "on hold"),
+        (a_unit(finish=""), COATED[:4], "glue up is not done yet"),
         (a_unit(finish="milk paint"), COATED, "no figure on the label"),
     ],
 )
@@ -98,8 +98,20 @@ def test_where_no_end_can_be_told_it_says_why(unit, lines, why):
     assert set(ends.why.values()) == {why}
 
 
-def test_an_end_out_of_sight_is_said_to_be():
+def test_a_glued_unit_without_a_finish_may_be_used_when_its_joint_has_full_strength():
+    ends = ends_of(folded(history(*COATED[:5], unit=a_unit(finish=""))), SETUP, now=at("11:00"))
+    assert set(ends.at.values()) == {at("Tue 10:10")}
+
+
+def test_where_the_air_may_have_kept_a_film_from_forming_no_date_is_given():
     ends = ends_of(folded(history(*COATED)), shop_in(steady(5, 50)), now=at("Tue 08:00"))
+    assert (ends.at, set(ends.why.values())) == ({}, {"coat 2 at risk: test it"})
+
+
+def test_an_end_out_of_sight_is_said_to_be():
+    rows = [(0, 23), (600, 23), (900, 23), (960, 5)]
+    cooling = Air(Reading(at("08:00") + timedelta(minutes=m), t, 50) for m, t in rows)
+    ends = ends_of(folded(history(*COATED)), shop_in(cooling), now=at("23:00"))
     assert set(ends.why.values()) == {"not in sight in this air"}
 
 
@@ -111,13 +123,14 @@ def test_ends_that_lie_behind_the_last_reading_are_no_estimates():
 
 def test_figures_read_off_the_label_are_no_seeds():
     read = PRODUCTS_TEXT.replace("[clear]\n", "[clear]\nseed = false\n")
+    read = read.replace("[pva-interior]\n", "[pva-interior]\nseed = false\n")
     assert ends_of(folded(history(*COATED)), setup(products=read), now=at("Tue 08:00")).seeds == ()
 
 
-def test_every_stage_of_everything_put_on_has_its_clock():
+def test_every_stage_that_matters_of_what_lies_open_has_its_clock():
     found = reached(folded(history(*COATED)), SETUP, now=at("Mon 18:30"))
     steps = [one.step.name for one in found]
-    assert list(dict.fromkeys(steps)) == ["glue-up", "fill", "coat-1", "coat-2"]
+    assert list(dict.fromkeys(steps)) == ["glue-up", "fill", "coat-2"]
     glue = {one.stage: one for one in found if one.step.name == "glue-up"}
     # out of clamps and full strength are kept apart
     assert (glue["clamp"].clock.expected, glue["full"].clock.expected) == (
@@ -126,6 +139,9 @@ def test_every_stage_of_everything_put_on_has_its_clock():
     )
     assert (glue["clamp"].look.state, glue["full"].look.state) == ("ready", "running")
     assert all(one.seed for one in found)
+    # no tape comes on this unit, and nothing waits to be coated any more
+    coat = {one.stage for one in found if one.step.name == "coat-2"}
+    assert coat == {"touch", "hang", "stack", "load"}
 
 
 def test_what_a_step_used_that_nobody_knows_has_no_clock():
@@ -164,7 +180,7 @@ def test_cold_that_is_coming_is_said_before_it_comes():
     assert (held.held, "too cold from" in held.why) == (True, False)
 
 
-def test_a_film_that_was_too_cold_is_marked_until_it_hangs():
+def test_a_film_that_was_too_cold_is_marked_for_good():
     rows = [("07:00", 20), ("12:50", 20), ("13:10", 8), ("17:00", 23)]
     warm = [Reading(at("17:00") + timedelta(hours=hour), 23, 50) for hour in range(1, 200)]
     cold = Air([*(Reading(at(when), degrees, 50) for when, degrees in rows), *warm])
@@ -175,7 +191,8 @@ def test_a_film_that_was_too_cold_is_marked_until_it_hangs():
     assert due.risk == "at_risk"
     assert "coat 1: too cold before it was dry to touch" in due.why
     hung = standing_at("w2 Mon 09:00", history(*COATED, "hang w2 Mon 08:00"), shop=shop)
-    assert (hung.state, hung.risk) == (State.HUNG, "")
+    assert (hung.state, hung.risk) == (State.HUNG, "at_risk")
+    assert "coat 1: too cold" in due.warning
 
 
 def test_the_worst_that_the_air_did_is_told_first():
@@ -307,3 +324,38 @@ def test_what_is_held_with_no_end_in_sight_is_refused_and_shown_as_held():
     assert [tile.word for tile in floor.places[0].slots if tile] == ["held"]
     (due,) = due_list([one], "finish", now=at("14:00"), zone=ZONE)
     assert due.words == "scuff before coat 2, once it dries"
+
+
+def test_what_became_due_by_forecast_alone_says_so():
+    last = Air([Reading(at("12:00"), 23, 50), Reading(at("14:00"), 23, 50)])
+    one = standing_at("18:00", history(*COATED[:-2]), shop=shop_in(last))
+    assert (one.state, one.estimated) == (State.COAT_DUE, True)
+    assert one.why.endswith("by estimate, air last read 14:00: touch test first")
+    assert one.warning in one.why
+    read = standing_at("18:00", history(*COATED[:-2]), shop=shop_in(steady(23, 50)))
+    assert (read.estimated, read.warning) == (False, "")
+
+
+def test_a_tape_that_is_late_or_nearly_is_shown_as_late():
+    striped = a_unit(accent=True)
+    lines = (*COATED, "mask Tue 18:10", "stripe-1 Tue 18:30", "stripe-2 Tue 22:30")
+    words = {}
+    for when in ("Tue 23:40", "Wed 06:10", "Wed 08:00"):
+        one = standing_at(when, history(*lines, unit=striped))
+        (due,) = due_list([one], "finish", now=at(when), zone=ZONE)
+        words[when] = due.state
+    assert words == {"Tue 23:40": "other", "Wed 06:10": "late", "Wed 08:00": "late"}
+
+
+def test_old_work_is_not_judged_by_air_read_long_after():
+    late = Air([Reading(at("w2 Mon 08:00"), 5, 50), Reading(at("w2 Mon 09:00"), 5, 50)])
+    one = standing_at("w2 Mon 09:00", history(*COATED), shop=shop_in(late))
+    assert one.risk == ""
+
+
+def test_a_slow_glue_is_at_risk_as_long_as_it_may_not_be_moved():
+    rows = [(0, 16), (26, 16), (26.1, 8), (30, 8), (30.1, 16), (60, 16)]
+    air = Air(Reading(at("10:00") + timedelta(hours=h), t, 65) for h, t in rows)
+    shop = replace(setup(glue="hide-liquid"), airs={"": air})
+    one = standing_at("Wed 20:00", history(*COATED[:5]), shop=shop)
+    assert one.risk == "at_risk"

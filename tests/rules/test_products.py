@@ -203,7 +203,7 @@ laws = { early = "evap", late = "oxid", close = "arrhenius", energy_kj = 42 }
 coverage = { label_m2_l = 12, own_m2_l = 10, solids = 35 }
 windows = [{ opens = 60, closes = 120, action = "none" }, { opens = 4320, action = "scuff" }]
 entered = { recoat = { by = "Ida", on = 2026-03-05 }, touch = { by = "Bo", on = "2026-03-06" } }
-factor = 1.2
+factors = { recoat = 1.2 }
 hazards = ["fresh_air", "dust"]
 caution = "Stir well."
 source = "its label"
@@ -220,7 +220,11 @@ def test_a_product_holds_every_figure_with_its_air_and_who_read_it():
     assert one.entered["recoat"] == Entered("Ida", "2026-03-05")
     assert one.unconfirmed == ("window",)
     assert (one.is_seed("touch"), one.is_seed("window")) == (False, True)
-    assert (one.factor, one.hazards, one.caution) == (1.2, ("fresh_air", "dust"), "Stir well.")
+    assert (one.factors, one.hazards, one.caution) == (
+        {"recoat": 1.2},
+        ("fresh_air", "dust"),
+        "Stir well.",
+    )
     assert one.rate("late") == Rate(Law.OXID, 21, 70, 42, 8, 80, 3)
 
 
@@ -254,8 +258,11 @@ def test_a_product_holds_every_figure_with_its_air_and_who_read_it():
         ("entered = { recoat = 5 }", "entered"),
         ('entered = { recoat = { by = "Ida", on = "soon" } }', "entered"),
         ('entered = { hang = { by = "Ida", on = "2026-03-05" } }', "entered"),
-        ("factor = 0.5", "factor"),
-        ("factor = true", "factor"),
+        ("factors = 5", "factors"),
+        ("factors = { recoat = 0.5 }", "factors"),
+        ("factors = { recoat = true }", "factors"),
+        ("factors = { shine = 1.2 }", "factors"),
+        ('windows = [{ opens = 0, closes = 120, action = "wait" }]', "windows"),
         ("hazards = 5", "hazards"),
         ('hazards = ["fresh_air", "tigers"]', "hazards"),
         ("hazards = [[]]", "hazards"),
@@ -281,7 +288,7 @@ def test_the_film_is_as_thick_as_the_shop_spreads_it_and_never_counted_thinner_t
 
 def test_a_filler_dries_through_its_depth_and_in_lifts_in_half_the_time():
     (one,) = parse_products(FULL)[0].values()
-    filler = replace(one, role="filler", factor=1.0, coverage_m2_l=None, depth_mm=1)
+    filler = replace(one, role="filler", factors={}, coverage_m2_l=None, depth_mm=1)
     # 3 mm at once: 270 min; as two lifts of 1.5 mm: 135 min together
     assert replace(filler, own_depth_mm=3).target("sand", 30) == 270
     assert 2 * replace(filler, own_depth_mm=1.5).target("sand", 30) == 135
@@ -289,10 +296,10 @@ def test_a_filler_dries_through_its_depth_and_in_lifts_in_half_the_time():
 
 def test_later_coats_take_longer_to_harden_and_no_factor_puts_off_what_must_not_be_missed():
     (one,) = parse_products(FULL)[0].values()
-    plain = replace(one, coverage_m2_l=None, factor=1.0)
+    plain = replace(one, coverage_m2_l=None, factors={})
     assert [plain.target("hang", 100, coat=coat) for coat in (1, 2, 3, 4)] == [100, 100, 125, 125]
     assert plain.target("recoat", 100, coat=3) == 100
-    slow = replace(plain, factor=1.5, coverage_m2_l=12, own_coverage_m2_l=6)
+    slow = replace(plain, factors=dict.fromkeys(STAGES, 1.5), coverage_m2_l=12, own_coverage_m2_l=6)
     assert slow.target("window", 100) == slow.target("score", 100) == 100
     assert slow.target("recoat", 100) == 300
 
@@ -317,12 +324,31 @@ def test_when_every_figure_is_read_off_the_label_the_product_is_no_seed_any_more
 
 
 def test_the_reference_air_and_the_factor_are_set():
-    text = reference_in_text(GOOD, "clear", temperature_c=21, humidity=70)
-    text = factor_in_text(text, "clear", 1.234)
+    text = reference_in_text(GOOD, "clear", temperature_c=21, humidity=70, entered=IDA)
+    text = factor_in_text(text, "clear", "recoat", 1.234, entered=IDA)
     one = parse_products(text)[0]["clear"]
-    assert (one.temperature_c, one.humidity, one.factor) == (21, 70, 1.23)
+    assert (one.temperature_c, one.humidity, one.factors) == (21, 70, {"recoat": 1.23})
+    assert one.entered == {"reference": IDA, "factors": IDA}
+    assert one.is_seed("recoat")
 
 
 @pytest.mark.parametrize("text", ["[clear", "clear = 5\n", "[other]\n"])
 def test_a_product_that_is_not_there_is_not_made(text):
-    assert factor_in_text(text, "clear", 1.2) == text
+    assert factor_in_text(text, "clear", "sand", 1.2, entered=IDA) == text
+
+
+def test_a_products_file_from_before_there_were_limits_gets_those_that_ship():
+    table = 'role = "coat"\nminutes = { recoat = 700 }\n'
+    old = f"[oil]\n{table}[mine]\n{table}"
+    products, problems = parse_products(old, PRODUCTS_TEXT)
+    assert problems == ()
+    shipped = parse_products(PRODUCTS_TEXT)[0]["oil"]
+    oil = products["oil"]
+    assert (oil.early, oil.least_c, oil.hazards) == (
+        shipped.early,
+        shipped.least_c,
+        shipped.hazards,
+    )
+    assert (oil.minutes, products["mine"].least_c) == ({"recoat": 700}, None)
+    free = parse_products(old.replace("role", "limits = {}\nrole", 1), PRODUCTS_TEXT)[0]["oil"]
+    assert (free.least_c, free.hazards) == (None, shipped.hazards)

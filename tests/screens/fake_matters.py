@@ -116,9 +116,10 @@ class FakeMatters:
         keys = dict.fromkeys((one.product, one.stage) for one in self.found)
         return [propose(self.found, product=product, stage=stage) for product, stage in keys]
 
-    def accept_factor(self, key: str, factor: float, *, person: str = ""):
-        self.calls.append(("factor", key, factor, person))
-        self.known[key] = replace(self.known[key], factor=factor)
+    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = ""):
+        self.calls.append(("factor", key, stage, factor, person))
+        factors = {**self.known[key].factors, stage: factor}
+        self.known[key] = replace(self.known[key], factors=factors)
         return self.refusing
 
     def clocks(self, text: str, now: datetime | None = None) -> tuple[Reached, ...] | Answer:

@@ -228,7 +228,7 @@ def test_a_figure_typed_at_the_kiosk_is_the_shops_from_then_on(real):
     real.tap(real.desk.show.use)
     product = next(one for one in asked(real, lambda shop: shop.products()) if one.key == "clear")
     assert product.minutes["recoat"] == 180
-    assert asked(real, lambda shop: shop.accept_factor("clear", 1.3)) == ()
+    assert asked(real, lambda shop: shop.accept_factor("clear", "sand", 1.3)) == ()
     assert asked(real, lambda shop: shop.proposals()) == []
 
 

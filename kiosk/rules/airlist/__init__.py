@@ -159,7 +159,7 @@ def _wrong(line: Line, header: AirHeader, words: str, remedy: str) -> Problem:
 def _check(reading: Reading, line: Line, header: AirHeader, now: datetime) -> list[Problem]:
     """Return what makes a reading impossible, named as the file has it."""
     found = []
-    for problem in check_reading(reading, now=now):
+    for problem in check_reading(reading, now=now, oldest=None):
         column = problem.column or ""
         value = line.said.get(column, line.when)
         found.append(replace(problem, row=line.row, column=header.heard[column], value=value))
