@@ -184,7 +184,7 @@ class ProductDesk:
             Choice("Yes, from now on", yes, "tick"),
             Choice("Back", lambda: self.show(view, page)),
         )
-        title = f"{view.title}, {STAGES[one.stage].words}: {_times(one)} the label's time?"
+        title = f"Let {view.title} take {_times(one)} the label's time?"
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=one.words))
 
     def _change(

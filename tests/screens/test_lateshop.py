@@ -184,7 +184,7 @@ def test_a_reading_typed_at_the_kiosk_is_in_the_file_with_who_typed_it(real, fil
     real.tap(real.button("Not measured"))
     assert real.shows("typed by Ida just now")
     store = Store.open(file, "M")
-    (kept,) = store.airs()[""]
+    (kept,) = store.airs(NOW)[""]
     store.close()
     assert (kept.temperature_c, kept.humidity, kept.source) == (20.5, 55, "typed")
     real.tap(real.button("Strike last typed"))
@@ -200,7 +200,7 @@ def test_what_if_leaves_the_file_as_it_was(real, file):
     real.settle()
     assert real.shows("If it is 5 °C and 45 % from now: nothing of this is recorded")
     store = Store.open(file, "M")
-    assert store.airs() == {}
+    assert store.airs(NOW) == {}
     store.close()
     assert asked(real, lambda shop: shop.floor()) == before
 

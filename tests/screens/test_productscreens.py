@@ -209,9 +209,9 @@ def test_what_was_found_is_applied_only_after_a_second_tap(drive, shop):
     assert kiosk.shows("take 1.2 times the label's time?")
     kiosk.tap(kiosk.button("Yes, from now on"))
     (call,) = shop.calls
-    assert call[:2] == ("factor", "clear")
-    assert call[2] == pytest.approx(1.22, abs=0.03)
-    assert kiosk.shows("times as long, from the shop's own findings")
+    assert call[:3] == ("factor", "clear", "recoat")
+    assert call[3] == pytest.approx(1.22, abs=0.03)
+    assert kiosk.shows("times as long, from own findings")
     assert kiosk.desk.show.accept is None
 
 
