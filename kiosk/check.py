@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.util import find_spec
@@ -16,6 +17,7 @@ from kiosk.config import Settings
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
 from labels.codes import code_for, parse
+from labels.printing import Stage, discover, open_printer
 
 APT_LINE = "sudo apt install python3-venv libgl1 libegl1 libmtdev1"
 LOW_DISK_BYTES = 200 * 1024 * 1024  # a year of scans and a backup beside it
@@ -54,7 +56,7 @@ def run_checks(path: Path, settings: Settings, wrong: tuple[str, ...]) -> tuple[
         _display(),
         _fonts(),
         _scanner(settings),
-        _printer(),
+        _printer(settings),
     )
 
 
@@ -141,23 +143,15 @@ def _scanner(settings: Settings) -> Check:
     return Check("scanner", True, f"reads codes that end with {settings.scanner_suffix}", remedy)
 
 
-def _printer() -> Check:
-    lpstat = shutil.which("lpstat")
-    if lpstat is None:
-        detail = "no print queue on this machine; labels are written as PDF"
-        return Check("printer", True, detail, "Print the PDF at 100 %, never fitted to the page.")
-    try:
-        ran = subprocess.run(
-            [lpstat, "-a"], capture_output=True, text=True, timeout=10, check=False
-        )
-    except (OSError, subprocess.TimeoutExpired) as error:
-        return Check("printer", False, f"The print queue does not answer: {error}", "Restart it.")
-    names = [line.split()[0] for line in ran.stdout.splitlines() if line.strip()]
-    if not names:
-        return Check(
-            "printer",
-            True,
-            "no printer is set up; labels are written as PDF",
-            "Print the PDF at 100 %, never fitted to the page.",
-        )
-    return Check("printer", True, f"queues: {', '.join(names)}")
+def _printer(settings: Settings) -> Check:
+    if settings.printer:
+        state = open_printer(settings.printer, seconds=time.monotonic).check()
+        ready = state.stage in (Stage.DONE, Stage.PRINTING)
+        words = f"{settings.printer}: {state.words}"
+        return Check("printer", ready, words, "" if ready else state.remedy)
+    queues, problems = discover()
+    paper = "Print the PDF at 100 %, never fitted to the page."
+    if problems or not queues:
+        return Check("printer", True, "no printer is set; labels are written as PDF", paper)
+    named = f"queues: {', '.join(queues)}; none is set, so labels are written as PDF"
+    return Check("printer", True, named, "Name one under printer in settings.toml.")

@@ -41,6 +41,11 @@ class Settings:
     units: str
     label_stock: str
     label_dpi: int
+    printer: str
+    print_at_once: bool
+    camera: str
+    scanner_device: str
+    scanner_layout: str
     glue: str
     filler: str
     wall_paint: str
@@ -161,6 +166,23 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("units", "mm", "How new jobs show lengths: mm or inch.", _among("mm", "inch")),
     Setting("label_stock", "50x25", "The label stock in the printer.", _text),
     Setting("label_dpi", 203, "The printer's dots per inch.", _among(203, 300, 600)),
+    Setting(
+        "printer",
+        "",
+        "Where labels are printed: a print queue's name or ipp://…; empty: PDF.",
+        _text,
+    ),
+    Setting(
+        "print_at_once",
+        False,
+        "Print a part's label when it is cut, and a unit's when it is glued up.",
+        _yes_no,
+    ),
+    Setting("camera", "", "Camera that reads labels: its number, such as 0; empty: none.", _text),
+    Setting("scanner_device", "", "Scanner read directly: its path below /dev/input.", _text),
+    Setting(
+        "scanner_layout", "", "Layout the computer has set where the scanner's differs.", _text
+    ),
     Setting("glue", "pva-interior", "The glue units are glued up with, a product's key.", _text),
     Setting("filler", "filler-water", "The filler, a product's key.", _text),
     Setting("wall_paint", "enamel", "What walls are painted with, a product's key.", _text),

@@ -21,7 +21,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from kiosk.actions import Shop
+from kiosk.actions import Shop, Wanted
 from kiosk.clock import FixedClock
 from kiosk.config import Settings, load
 from kiosk.report import board_text
@@ -140,7 +140,7 @@ def _begin(shop: Shop, folder: Path) -> Iterator[Path]:
         if taken.problems:
             raise ValueError(f"the sample list {name} has problems: {taken.problems[0].message}")
         out = folder / f"{code.lower()}-labels.pdf"
-        run = shop.labels(code, out, person=PEOPLE[0])
+        run = shop.labels(Wanted(code), out, person=PEOPLE[0])
         typer.echo(
             f"{code}: {taken.pieces} pieces in {len(taken.units)} units taken in; "
             f"{len(run.codes)} labels drawn and read back."

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from kiosk.actions import LabelRun, Shop, TakenIn
+from kiosk.actions import LabelRun, Order, PartHit, Shop, TakenIn
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.entries import Entry
 from kiosk.rules.floor import Due
@@ -20,6 +20,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
 from labels.codes import shown
+from labels.printing import Line
 
 Json = dict[str, Any]  # Any: whatever JSON holds
 
@@ -340,7 +341,57 @@ def labels_text(run: LabelRun) -> str:
     again = f", {run.reprints} of them again" if run.reprints else ""
     files = ", ".join(str(file) for file in run.files)
     labels = _count(len(run.codes), "label")
-    return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}"
+    old = "".join(f"\nAn old page is left over: {file}; delete it." for file in run.left_over)
+    return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}{old}"
+
+
+def print_json(order: Order, line: Line) -> Json:
+    """Return how a print stands."""
+    state = line.state
+    return {
+        "labels": len(order.rows),
+        "codes": [row.label.code for row in order.rows],
+        "print_job": {
+            "key": line.key,
+            "stage": str(state.stage),
+            "words": state.words,
+            "remedy": state.remedy or None,
+        },
+    }
+
+
+def parts_json(hits: Sequence[PartHit], shop: Shop) -> Json:
+    """Return parts that were found."""
+    return {"parts": [_hit(hit, shop) for hit in hits]}
+
+
+def _hit(hit: PartHit, shop: Shop) -> Json:
+    spec, part = hit.state.spec, hit.piece.piece
+    return {
+        "job": spec.job,
+        "unit": spec.unit,
+        "part": part.part,
+        "size": shop.size_text(spec.job, part),
+        "material": part.material or None,
+        "code": part.code,
+        "done": list(hit.piece.done),
+        "printed": hit.state.printed.get(part.code, 0),
+    }
+
+
+def parts_text(hits: Sequence[PartHit], shop: Shop) -> str:
+    """Return parts that were found as text, with how to print a label again."""
+    if not hits:
+        return "No part fits all of these words."
+    lines = []
+    for hit in hits:
+        row = _hit(hit, shop)
+        done = ", ".join(row["done"]) or "not cut"
+        where = f"{row['job']} {row['unit']}"
+        lines.append(f"{shown(row['code'])}  {where:14} {row['part']:20} {row['size']}  {done}")
+    first = hits[0]
+    again = f"cleatclock labels {first.state.spec.job} --part {first.piece.piece.code}"
+    return "\n".join([*lines, f'Again: {again} --reason "label lost"'])
 
 
 def _count(number: int, noun: str) -> str:

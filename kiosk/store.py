@@ -361,6 +361,10 @@ def changes_of(notes: Iterable[Note | Entry]) -> Changes:
                 units[note.job, note.unit] = (note.job, note.unit, is_there)
                 for piece in unit_from_body(note.job, note.unit, body).pieces:
                     pieces[piece.code] = (piece.code, note.job, note.unit)
+            case Kind.UNIT_CODED:
+                code = body.get("code")
+                if isinstance(code, str) and code:
+                    pieces[code] = (code, note.job, note.unit)
             case Kind.PART_SPOILED:
                 recut = body.get("recut")
                 if isinstance(recut, str) and recut:

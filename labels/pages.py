@@ -2,29 +2,32 @@
 
 from __future__ import annotations
 
+import itertools
 import tempfile
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import islice
 from pathlib import Path
 from typing import Final
 
-import zxingcpp
 from PIL import Image
 
 from labels import LabelError
-from labels.artwork import LabelText, draw, lay_out
+from labels.artwork import Label, draw, lay_out
+from labels.artwork.edges import LabelsOffPage, check_edges, page_size, printed_at
 from labels.artwork.letters import blank
-from labels.artwork.plan import MM_PER_INCH, Spot, to_dots
+from labels.artwork.readback import unread
 from labels.stocks import Stock
 
 __all__ = [
     "LabelError",
     "LabelUnreadable",
     "LabelsNotWritten",
+    "LabelsOffPage",
     "NothingToPrint",
     "Pages",
+    "save_pdf",
+    "save_png",
     "unread",
     "write_pdf",
     "write_png",
@@ -33,12 +36,7 @@ __all__ = [
 # Renderers reckon pages in 32-bit floats and round dots up. A page a hair smaller (0.3 µm in A4)
 # lands on its dots; at exactly W x 72 / dpi some sheets came out one dot larger, and resampled.
 _HAIR: Final = 1 + 1e-6
-_TITLE: Final = "Part labels"
-# Plain formats, as lists of them kept by the module are told as leaks when the program ends.
-_FORMATS: Final = {
-    "qr": zxingcpp.BarcodeFormat.QRCode,
-    "bars": zxingcpp.BarcodeFormat.Code128,
-}
+_TITLE: Final = "Labels"
 _NAMES: Final = {"qr": "QR code", "bars": "bar code"}
 
 
@@ -56,15 +54,19 @@ class NothingToPrint(LabelError):
 
 @dataclass(frozen=True, slots=True)
 class Pages:
-    """What was written: the files in order, how many pages, how many labels."""
+    """What was written: the files in order, how many pages, how many labels.
+
+    left_over are numbered pages of an earlier run that could not be deleted: their labels are old.
+    """
 
     files: tuple[Path, ...]
     pages: int
     count: int
+    left_over: tuple[Path, ...] = ()
 
 
 def write_pdf(
-    labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int = 0, out: Path
+    labels: Sequence[Label], stock: Stock, *, dpi: int, skip: int = 0, out: Path
 ) -> Pages:
     """Write labels to one PDF, one bit a dot, a page exactly as large as its dots.
 
@@ -72,7 +74,7 @@ def write_pdf(
     anything goes wrong.
 
     Args:
-        labels: what to print, in this order.
+        labels: what to print, in this order: of parts, units and places as they come.
         stock: label stock; on sheets the labels fill the rows from the left.
         dpi: dots per inch of the printer.
         skip: places already used on the first sheet; 0 for a roll.
@@ -81,63 +83,78 @@ def write_pdf(
     Raises:
         LabelUnreadable: a symbol does not read back to its code.
         NothingToPrint: no labels, or skip is not on the sheet.
+        LabelsOffPage: the stock's offset is more than its labels' margins allow.
         LabelsNotWritten: the disk refused.
         LabelError: a code or stock cannot be drawn.
     """
     _check_place(labels, stock, skip)
     count = _count(labels, stock, skip)
-    try:
-        with tempfile.TemporaryDirectory(prefix=".labels-", dir=out.parent) as folder:
-            draft = Path(folder) / "pages.pdf"
-            _save_pdf(_Roll(_pages(labels, stock, dpi=dpi, skip=skip), count), draft, dpi=dpi)
-            draft.replace(out)
-    except OSError as error:
-        raise _not_written(out, error) from error
+    save_pdf(_pages(labels, stock, dpi=dpi, skip=skip), count, dpi=dpi, out=out)
     return Pages((out,), count, len(labels))
 
 
 def write_png(
-    labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int = 0, out: Path
+    labels: Sequence[Label], stock: Stock, *, dpi: int, skip: int = 0, out: Path
 ) -> Pages:
     """Write labels to PNG pictures, one a page: `name-1.png`, `name-2.png`; a single page to out.
 
-    Arguments and errors are those of write_pdf.
+    Pages of an earlier run with more of them are deleted, so that nobody prints old labels among
+    the new: `name-3.png` and those that follow it without a gap, where this run wrote two; no other
+    name is touched. Arguments and errors are those of write_pdf.
     """
     _check_place(labels, stock, skip)
     count = _count(labels, stock, skip)
     numbered = (out.with_name(f"{out.stem}-{page + 1}{out.suffix}") for page in range(count))
     files = (out,) if count == 1 else tuple(numbered)
+    save_png(_pages(labels, stock, dpi=dpi, skip=skip), files, dpi=dpi)
+    return Pages(files, count, len(labels), _clear(out, 1 if count == 1 else count + 1))
+
+
+def save_pdf(pages: Iterator[Image.Image], count: int, *, dpi: int, out: Path) -> None:
+    """Write count pages of one bit a dot to a PDF, all or nothing.
+
+    Raises:
+        LabelsNotWritten: the disk refused.
+    """
     try:
         with tempfile.TemporaryDirectory(prefix=".labels-", dir=out.parent) as folder:
-            drafts = [Path(folder) / f"{page}.png" for page in range(count)]
-            for draft, page in zip(drafts, _pages(labels, stock, dpi=dpi, skip=skip), strict=True):
+            draft = Path(folder) / "pages.pdf"
+            _save_pdf(_Roll(pages, count), draft, dpi=dpi)
+            draft.replace(out)
+    except OSError as error:
+        raise _not_written(out, error) from error
+
+
+def save_png(pages: Iterator[Image.Image], files: Sequence[Path], *, dpi: int) -> None:
+    """Write one PNG a page; nothing is replaced before all of them are drawn.
+
+    Raises:
+        LabelsNotWritten: the disk refused.
+    """
+    try:
+        with tempfile.TemporaryDirectory(prefix=".labels-", dir=files[0].parent) as folder:
+            drafts = [Path(folder) / f"{at}.png" for at in range(len(files))]
+            for draft, page in zip(drafts, pages, strict=True):
                 page.save(draft, "PNG", dpi=(dpi, dpi))
             for draft, file in zip(drafts, files, strict=True):
                 draft.replace(file)
     except OSError as error:
-        raise _not_written(out, error) from error
-    return Pages(files, count, len(labels))
+        raise _not_written(files[0], error) from error
 
 
-def unread(picture: Image.Image, spots: Iterable[Spot], code: str) -> list[Spot]:
-    """Return the symbols of a label that do not read back to its code, each looked at alone."""
-    return [spot for spot in spots if _read(picture, spot) != code]
+def _clear(out: Path, first: int) -> tuple[Path, ...]:
+    """Delete numbered pages from first on, up to the first gap; return those that stayed."""
+    names = (out.with_name(f"{out.stem}-{at}{out.suffix}") for at in itertools.count(first))
+    stayed: list[Path] = []
+    for page in itertools.takewhile(Path.is_file, names):
+        try:
+            page.unlink()
+        except OSError:
+            stayed.append(page)
+    return tuple(stayed)
 
 
-def _read(picture: Image.Image, spot: Spot) -> str | None:
-    box = spot.box
-    crop = picture.crop((box.x, box.y, box.right, box.bottom)).convert("L")
-    found = zxingcpp.read_barcode(
-        crop,
-        formats=zxingcpp.BarcodeFormats([_FORMATS[spot.kind]]),
-        try_rotate=False,
-        try_downscale=False,
-        try_invert=False,
-    )
-    return found.text if found else None
-
-
-def _check_place(labels: Sequence[LabelText], stock: Stock, skip: int) -> None:
+def _check_place(labels: Sequence[Label], stock: Stock, skip: int) -> None:
     if not labels:
         raise NothingToPrint("There is no label to print. Choose at least one part.")
     if not 0 <= skip < stock.per_page:
@@ -147,30 +164,24 @@ def _check_place(labels: Sequence[LabelText], stock: Stock, skip: int) -> None:
         )
 
 
-def _count(labels: Sequence[LabelText], stock: Stock, skip: int) -> int:
+def _count(labels: Sequence[Label], stock: Stock, skip: int) -> int:
     return -(-(len(labels) + skip) // stock.per_page)
 
 
-def _pages(
-    labels: Sequence[LabelText], stock: Stock, *, dpi: int, skip: int
-) -> Iterator[Image.Image]:
+def _pages(labels: Sequence[Label], stock: Stock, *, dpi: int, skip: int) -> Iterator[Image.Image]:
     """Draw page after page; a label that cannot be read stops it."""
+    check_edges(stock, dpi)
     pictures = (_drawn(label, stock, dpi) for label in labels)
-    if stock.per_page == 1:
-        yield from pictures
-        return
-    size = to_dots(stock.page_mm[0], dpi), to_dots(stock.page_mm[1], dpi)
     first = skip
-    while batch := list(islice(pictures, stock.per_page - first)):
-        page = blank(*size)
+    while batch := list(itertools.islice(pictures, stock.per_page - first)):
+        page = blank(*page_size(stock, dpi))
         for position, picture in enumerate(batch, start=first):
-            left, top = (round(mm * dpi / MM_PER_INCH) for mm in stock.corner_mm(position))
-            page.paste(picture, (left, top))
+            page.paste(picture, printed_at(stock, dpi, position))
         yield page
         first = 0
 
 
-def _drawn(label: LabelText, stock: Stock, dpi: int) -> Image.Image:
+def _drawn(label: Label, stock: Stock, dpi: int) -> Image.Image:
     picture = draw(label, stock, dpi)
     failed = Counter(spot.kind for spot in unread(picture, lay_out(stock, dpi).spots, label.code))
     if failed:

@@ -9,6 +9,7 @@ from typing import Any
 
 DESIGNS = ("pair_and_bars", "one_and_bars", "pair")
 _NAME = "name of the stock"
+_DIMENSIONS = ("width_mm", "height_mm")
 _NUMBERS = {
     "width_mm": (10, 210),
     "height_mm": (10, 300),
@@ -18,6 +19,8 @@ _NUMBERS = {
     "top_mm": (0, 100),
     "pitch_x_mm": (10, 330),
     "pitch_y_mm": (10, 483),
+    "offset_x_mm": (-10, 10),  # choice: a feed further out than a centimetre wants mending
+    "offset_y_mm": (-10, 10),
 }
 
 
@@ -27,7 +30,8 @@ class Stock:
 
     A single label is a page of its own: one row, one column, the page as large as the label. pitch
     is from one label's edge to the next one's; left and top are from the sheet's corner to the
-    first label.
+    first label. An empty design is chosen by size when the label is laid out. The offset shifts all
+    that is printed, to the right and down, for a printer that does not begin at the paper's corner.
     """
 
     key: str
@@ -43,6 +47,8 @@ class Stock:
     top_mm: float = 0.0
     pitch_x_mm: float = 0.0
     pitch_y_mm: float = 0.0
+    offset_x_mm: float = 0.0
+    offset_y_mm: float = 0.0
 
     @property
     def per_page(self) -> int:
@@ -55,9 +61,14 @@ class Stock:
         return (self.page_width_mm or self.width_mm, self.page_height_mm or self.height_mm)
 
     def corner_mm(self, place: int) -> tuple[float, float]:
-        """Return the left and top of a label on its page; places count row by row from 0."""
+        """Return the left and top of a label on its paper; places count row by row from 0."""
         row, column = divmod(place, self.columns)
         return (self.left_mm + column * self.pitch_x_mm, self.top_mm + row * self.pitch_y_mm)
+
+    def printed_mm(self, place: int) -> tuple[float, float]:
+        """Return where a label is printed so that it lands on its place: the offset added."""
+        left, top = self.corner_mm(place)
+        return (left + self.offset_x_mm, top + self.offset_y_mm)
 
 
 def parse_stocks(text: str) -> tuple[dict[str, Stock], tuple[str, ...]]:
@@ -66,19 +77,54 @@ def parse_stocks(text: str) -> tuple[dict[str, Stock], tuple[str, ...]]:
     Returns:
         The sound stocks by key, and every problem in words.
     """
+    tables, problems = _tables(text)
+    stocks, wrong = _checked(tables)
+    return stocks, (*problems, *wrong)
+
+
+def merge_stocks(shipped_text: str, own_text: str) -> tuple[dict[str, Stock], tuple[str, ...]]:
+    """Read the stocks that come along and a shop's own ones; own ones win by key.
+
+    An own table with neither width_mm nor height_mm changes the shipped stock of that name and
+    keeps the rest of it: an offset needs no more than its two numbers. Of an own stock with a
+    mistake the shipped one stays.
+
+    Returns:
+        The sound stocks by key, shipped ones first, and every problem in words.
+    """
+    shipped, broken = _tables(shipped_text)
+    stocks, wrong = _checked(shipped)
+    own, unreadable = _tables(own_text)
+    whole = {key: _over(shipped.get(key), table) for key, table in own.items()}
+    changed, mistakes = _checked(whole)
+    mine = [f"own stocks: {problem}" for problem in (*unreadable, *mistakes)]
+    return stocks | changed, (*broken, *wrong, *mine)
+
+
+def _tables(text: str) -> tuple[dict[str, Any], tuple[str, ...]]:
     try:
-        data = tomllib.loads(text)
+        return tomllib.loads(text), ()
     except (ValueError, RecursionError) as error:  # numbers of any length, brackets of any depth
         return {}, (f"the stocks file is not readable: {error}; mend the line it names",)
+
+
+def _over(shipped: object, own: object) -> object:
+    """Return an own table, laid over the shipped one where it gives no size of its own."""
+    if not isinstance(own, dict) or not isinstance(shipped, dict):
+        return own
+    return own if any(name in own for name in _DIMENSIONS) else {**shipped, **own}
+
+
+def _checked(tables: Mapping[str, Any]) -> tuple[dict[str, Stock], list[str]]:
     stocks: dict[str, Stock] = {}
     problems: list[str] = []
-    for key, table in data.items():
+    for key, table in tables.items():
         wrong = _wrong(table) if isinstance(table, dict) else [f"put it below a line [{_NAME}]"]
         if wrong:
             problems += [f"stock {key}: {problem}" for problem in wrong]
         else:
             stocks[key] = _stock(key, table)
-    return stocks, tuple(problems)
+    return stocks, problems
 
 
 def _wrong(table: Mapping[str, Any]) -> list[str]:
@@ -88,7 +134,7 @@ def _wrong(table: Mapping[str, Any]) -> list[str]:
         problems.append("title is no text; put it in quotes")
     for name, (low, high) in _NUMBERS.items():
         value = table.get(name)
-        if value is None and name not in ("width_mm", "height_mm"):
+        if value is None and name not in _DIMENSIONS:
             continue
         if isinstance(value, bool) or not isinstance(value, int | float):
             problems.append(f"{name} is no number; give millimetres, {low} to {high}")
@@ -98,8 +144,8 @@ def _wrong(table: Mapping[str, Any]) -> list[str]:
         value = table.get(name, 1)
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 40:
             problems.append(f"{name} is no whole number from 1 to 40")
-    if table.get("design") not in DESIGNS:
-        problems.append(f"design is none; use {', '.join(DESIGNS)}")
+    if table.get("design", DESIGNS[0]) not in DESIGNS:
+        problems.append(f"design is none; use {', '.join(DESIGNS)}, or leave it out")
     return problems or _overhang(_stock("", table))
 
 
@@ -124,7 +170,7 @@ def _stock(key: str, table: Mapping[str, Any]) -> Stock:
         str(table.get("title", key)),
         numbers.pop("width_mm"),
         numbers.pop("height_mm"),
-        str(table["design"]),
+        str(table.get("design", "")),
         rows=int(table.get("rows", 1)),
         columns=int(table.get("columns", 1)),
         **numbers,

@@ -6,8 +6,9 @@ import itertools
 from dataclasses import dataclass
 
 from kiosk.actions.core import Core
+from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.lengths import System, show
+from kiosk.rules.lengths import System, mm, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.scanning import Answer, Offer, Outcome
 from kiosk.store import Key
@@ -23,6 +24,17 @@ class Found:
     state: UnitState
     piece: PieceState | None
     code: str
+
+
+MOST_HITS = 50  # more than anybody looks through; add a word (choice)
+
+
+@dataclass(frozen=True, slots=True)
+class PartHit:
+    """A part that was found, with where it belongs and what is known of it."""
+
+    state: UnitState
+    piece: PieceState
 
 
 class Lookup(Core):
@@ -49,6 +61,8 @@ class Lookup(Core):
 
     def _by_code(self, code: str) -> Found | Answer:
         key = self.store.find_piece(code)
+        if key is None and (place := self.place_of(code)):
+            return self._at_place(place, code)
         if key is None:
             return Answer(
                 Outcome.UNKNOWN,
@@ -61,7 +75,42 @@ class Lookup(Core):
             return self._closed(*key, code)
         state = self.store.state(*key)
         piece = state.piece(code) if state else None
+        if state is not None and code in state.codes:
+            return Found(state, None, code)
         return Found(state, piece, code) if state and piece else self._off_list(*key, code)
+
+    def find_parts(self, words: str) -> list[PartHit]:
+        """Return the parts of open jobs that all words fit: unit, name, size, material or code.
+
+        A size may be one side or several, in the job's units or in mm: `603`, `600 x 300`.
+        """
+        wanted = [word for word in words.casefold().replace("×", " ").split() if word != "x"]
+        found = []
+        for state in self.store.states().values():
+            for piece in state.pieces:
+                if piece.needed and all(word in self._words_of(state, piece) for word in wanted):
+                    found.append(PartHit(state, piece))
+        return found[:MOST_HITS]
+
+    def _words_of(self, state: UnitState, piece: PieceState) -> str:
+        spec, part = state.spec, piece.piece
+        sides = [side for side in (part.length, part.width, part.thickness) if side is not None]
+        plain = " ".join(f"{mm(side):g}" for side in sides)
+        code = f"{part.code} {codes.shown(part.code)}"
+        words = (spec.job, spec.unit, spec.name, part.part, part.material, code, plain)
+        return f" {' '.join(words)} {self.size_text(spec.job, part)} ".casefold()
+
+    def place_of(self, code: str) -> str:
+        """Return the place a code is on the label of, empty for none."""
+        entries = self.store.shop_entries(Kind.PLACE_CODED)
+        return next((str(one.body["place"]) for one in entries if one.body.get("code") == code), "")
+
+    def _at_place(self, name: str, code: str) -> Answer:
+        places = {place.name: place for place in self.floor().places}
+        place = places.get(name)
+        sits = [tile.unit for tile in place.slots if tile] if place else []
+        detail = f"There now: {', '.join(sits)}." if sits else "Nothing is there now."
+        return Answer(Outcome.ELSEWHERE, f"This is {name}", detail, code=code)
 
     @staticmethod
     def _closed(job: str, unit: str, code: str = "") -> Answer:

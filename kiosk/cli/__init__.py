@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, desk, work
+from kiosk.cli import air, desk, paper, work
 from kiosk.cli.common import Exit, Person, ShopFile, at_desk, stop
 from kiosk.clock import SystemClock
 from kiosk.config import shop_path
@@ -83,6 +83,7 @@ def demo(
 app.registered_commands.extend(work.app.registered_commands)
 app.registered_commands.extend(desk.app.registered_commands)
 app.registered_commands.extend(air.app.registered_commands)
+app.registered_commands.extend(paper.app.registered_commands)
 
 
 def main() -> None:

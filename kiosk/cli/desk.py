@@ -148,25 +148,6 @@ def job(
 
 
 @app.command()
-def stocks(shop: ShopFile = None, as_json: AsJson = False) -> None:
-    """List the label stocks."""
-    with at_desk(shop) as desk:
-        found = desk.shop.stocks().values()
-        rows = [
-            {
-                "stock": one.key,
-                "title": one.title,
-                "width_mm": one.width_mm,
-                "height_mm": one.height_mm,
-                "per_page": one.per_page,
-            }
-            for one in found
-        ]
-        text = "\n".join(f"{one.key:14} {one.title}" for one in found)
-        say(text, {"stocks": rows}, as_json)
-
-
-@app.command()
 def routes(
     set_file: Annotated[Path | None, typer.Option("--set", help="Use this file.")] = None,
     shop: ShopFile = None,

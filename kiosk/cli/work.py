@@ -21,11 +21,12 @@ from kiosk.cli.common import (
     end,
     one_of,
     say,
+    stop,
 )
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer
 from kiosk.store import Job
-from labels.codes import compact
+from labels.reading import read_file
 
 app = typer.Typer()
 
@@ -72,48 +73,27 @@ def take_in(
 
 
 @app.command()
-def labels(
-    job: Annotated[str, typer.Argument(help="The job's code.")],
-    stock: Annotated[str, typer.Option(help="Label stock; see `cleatclock stocks`.")] = "",
-    skip: Annotated[int, typer.Option(help="Labels already used on the first sheet.")] = 0,
-    out: Annotated[Path | None, typer.Option(help="PDF or PNG file to write.")] = None,
-    part: Annotated[
-        list[str] | None, typer.Option(help="Only the part with this code; may be repeated.")
-    ] = None,
-    new: Annotated[bool, typer.Option("--new", help="Only labels never printed before.")] = False,
-    shop: ShopFile = None,
-    as_json: AsJson = False,
-    at: At = None,
-    person: Person = None,
-) -> None:
-    """Write the labels of a job; each is read back before it is written."""
-    with at_desk(shop, at, records=True) as desk:
-        run = desk.shop.labels(
-            job,
-            out or Path(f"{job.lower()}-labels.pdf"),
-            stock=stock,
-            skip=skip,
-            only=[compact(one) for one in part or ()],
-            new_only=new,
-            person=desk.who(person),
-        )
-    say(report.labels_text(run), report.labels_json(run), as_json)
-    if run.problems:
-        raise typer.Exit(int(Exit.INPUT))
-
-
-@app.command()
 def scan(
-    code: Code,
+    code: Annotated[str, typer.Argument(help="A part's code, or a unit's name.")] = "",
     station: Annotated[str, typer.Option(help="cut, assemble, finish or install.")] = "",
     step: Annotated[str | None, typer.Option(help="The step meant, such as coat-2.")] = None,
     reason: Annotated[str | None, typer.Option(help="Why to go ahead although too early.")] = None,
+    picture: Annotated[Path | None, typer.Option(help="Read the label in this picture.")] = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
 ) -> None:
-    """Record what a scan at a station means."""
+    """Record what a scan at a station means; the label may be in a picture."""
+    if picture is not None:
+        found, problems = read_file(picture)
+        if len(found.codes) > 1:
+            problems = (f"{picture.name} shows {' and '.join(found.codes)}; scan one of them.",)
+        if problems:
+            stop(problems[0], Exit.INPUT)
+        code = found.codes[0]
+    if not code:
+        stop("Say which: cleatclock scan CODE, or --picture FILE.", Exit.INPUT)
 
     def act(desk: Desk) -> Answer:
         where = station or desk.settings.station

@@ -33,6 +33,8 @@ class Kind(StrEnum):
     AIR_READ = "air_read"
     DRYNESS_FOUND = "dryness_found"
     RAGS_CLEARED = "rags_cleared"
+    UNIT_CODED = "unit_coded"
+    PLACE_CODED = "place_coded"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.

@@ -76,7 +76,10 @@ class Touched:
 
 @dataclass(frozen=True, slots=True)
 class UnitState:
-    """All that is known of a unit; repeats are entries that recorded a step once more."""
+    """All that is known of a unit.
+
+    repeats are entries that recorded a step once more; codes are those of the unit's own labels.
+    """
 
     spec: UnitSpec
     pieces: tuple[PieceState, ...]
@@ -86,6 +89,7 @@ class UnitState:
     printed: Mapping[str, int] = field(default_factory=dict)
     gone: bool = False
     findings: tuple[Touched, ...] = ()
+    codes: tuple[str, ...] = ()
 
     def piece(self, code: str) -> PieceState | None:
         """Return the part with this code, or None."""
@@ -122,6 +126,7 @@ class _Tally:
         self.repeats: list[str] = []
         self.printed: dict[str, int] = {}
         self.findings: list[Touched] = []
+        self.codes: list[str] = []
 
     def take(self, entry: Entry) -> None:
         body = entry.body
@@ -145,10 +150,15 @@ class _Tally:
                 self.findings.append(Touched(step, stage, dry, entry.at, entry.person, *figures))
             case Kind.HOLD_LIFTED:
                 self.lifted.add(str(body.get("target", "")))
-            case Kind.LABELS_PRINTED:
-                codes = body.get("codes")
-                for code in codes if isinstance(codes, list) else ():
-                    self.printed[str(code)] = self.printed.get(str(code), 0) + 1
+            case Kind.LABELS_PRINTED | Kind.UNIT_CODED:
+                self.labelled(entry)
+
+    def labelled(self, entry: Entry) -> None:
+        if entry.kind == Kind.UNIT_CODED:
+            self.codes.append(str(entry.body.get("code", "")))
+        codes = entry.body.get("codes")
+        for code in codes if isinstance(codes, list) else ():
+            self.printed[str(code)] = self.printed.get(str(code), 0) + 1
 
     def take_list(self, entry: Entry) -> None:
         first = self.spec is None
@@ -202,6 +212,7 @@ class _Tally:
             self.printed,
             self.gone,
             tuple(self.findings),
+            tuple(self.codes),
         )
 
     def spoil(self, pieces: dict[str, PieceState], entry: Entry) -> bool:

@@ -3,29 +3,42 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final
 
 from PIL import Image
 
 from labels import codes
-from labels.artwork.letters import BLACK, WHITE, blank, fit, largest_for, rise_of, write
-from labels.artwork.plan import Box, LabelTooSmall, Plan, Spot, lay_out
-from labels.artwork.words import LabelText, set_words
+from labels.artwork.choose import LabelTooSmall, choose_design, lay_out, unfit
+from labels.artwork.letters import BLACK, WHITE, blank, rise_of, write
+from labels.artwork.names import roomy, set_place, set_unit
+from labels.artwork.plan import TALLEST, Box, Plan, Spot, code_lines, code_size
+from labels.artwork.texts import Label, LabelText, PlaceText, UnitText
+from labels.artwork.words import set_words
 from labels.stocks import Stock
 from labels.symbols import BARS_QUIET, QR_QUIET, Matrix, code128_bars, qr_matrix
 
-__all__ = ["Box", "LabelText", "LabelTooSmall", "Plan", "Spot", "draw", "lay_out"]
+__all__ = [
+    "Box",
+    "Label",
+    "LabelText",
+    "LabelTooSmall",
+    "PlaceText",
+    "Plan",
+    "Spot",
+    "UnitText",
+    "choose_design",
+    "draw",
+    "lay_out",
+    "unfit",
+]
 
-_TALLEST: Final = "Q"  # the letter that reaches furthest up and down
 
-
-def draw(label: LabelText, stock: Stock, dpi: int) -> Image.Image:
+def draw(label: Label, stock: Stock, dpi: int) -> Image.Image:
     """Return a label as a picture of one bit a dot, black on white.
 
     Bars and modules are whole dots; nothing but white is in a quiet zone.
 
     Args:
-        label: what it says.
+        label: what it says, of a part, a unit or a place.
         stock: its size and design.
         dpi: dots per inch of the printer.
 
@@ -34,26 +47,32 @@ def draw(label: LabelText, stock: Stock, dpi: int) -> Image.Image:
         LabelTooSmall: the design does not fit the stock.
     """
     plan = lay_out(stock, dpi)
+    if not isinstance(label, LabelText):
+        plan = roomy(plan)
     picture = blank(plan.width, plan.height)
     for box in plan.codes:
         picture.paste(_code_in_letters(label.code, box, tall=plan.tall_code), (box.x, box.y))
-    picture.paste(set_words(label, plan), (plan.words.x, plan.words.y))
+    picture.paste(_words(label, plan), (plan.words.x, plan.words.y))
     for spot in plan.spots:
         symbol, left, top = _symbol(label.code, spot)
         picture.paste(symbol, (spot.box.x + left, spot.box.y + top))
     return picture
 
 
+def _words(label: Label, plan: Plan) -> Image.Image:
+    if isinstance(label, UnitText):
+        return set_unit(label, plan)
+    return set_place(label, plan) if isinstance(label, PlaceText) else set_words(label, plan)
+
+
 def _code_in_letters(code: str, box: Box, *, tall: bool) -> Image.Image:
     """Return the code as large as its box allows; every code of one length in the same size."""
-    lines = codes.shown(code).replace("-", "-\n").split("\n") if tall else [codes.shown(code)]
-    height = box.height // len(lines)
-    tallest = largest_for(_TALLEST, height * 9 // 10 if tall else height)
-    size = min(fit(line, box.width, largest=tallest, least=1)[1] for line in lines)
+    lines = code_lines(codes.shown(code), tall=tall)
+    height, size = box.height // len(lines), code_size(lines, box)
     picture = blank(box.width, box.height)
     for at, line in enumerate(lines):
         # on the line, not on the tail of a Q
-        write(picture, (0, at * height + rise_of(_TALLEST, size)), line, size=size)
+        write(picture, (0, at * height + rise_of(TALLEST, size)), line, size=size)
     return picture
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import lru_cache
 from importlib.resources import as_file, files
@@ -17,6 +18,8 @@ _FACE: Final = files("font_source_sans_pro").joinpath("files", "SourceSansPro-Se
 ABOVE: Final = 0.9
 BELOW: Final = 0.23
 LINE: Final = ABOVE + BELOW
+_WORDS: Final = re.compile(r"\S+\s*")
+_HYPHENED: Final = re.compile(r"[^\s-]*-+(?=\w)|\S+\s*")
 WHITE: Final = 1
 BLACK: Final = 0
 
@@ -53,6 +56,21 @@ def fit(text: str, width: int, *, largest: int, least: int) -> tuple[str, int]:
     while kept and width_of(kept.rstrip() + ELLIPSIS, least) > width:
         kept = kept[:-1]
     return (kept.rstrip() + ELLIPSIS if kept else ""), least
+
+
+def wrap(text: str, width: int, size: int, *, at_hyphens: bool = False) -> list[str]:
+    """Return a text broken into lines no wider than width; what has no break stays whole.
+
+    Lines break at spaces, and behind hyphens where that is wanted.
+    """
+    lines: list[str] = []
+    for piece in (_HYPHENED if at_hyphens else _WORDS).findall(text):
+        longer = lines[-1] + piece if lines else piece
+        if lines and width_of(longer.rstrip(), size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(piece)
+    return [line.strip() for line in lines]
 
 
 @lru_cache(maxsize=64)

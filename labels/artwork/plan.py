@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from labels import LabelError
-from labels.stocks import Stock
+from labels.artwork.letters import LINE, fit, largest_for, rise_of
 from labels.symbols import BARS_LONGEST, BARS_QUIET, QR_QUIET, qr_size
 
 MM_PER_INCH: Final = 25.4
@@ -21,10 +20,11 @@ LARGE_FROM_MM: Final = (60.0, 35.0)
 LARGE_QR_VERSION: Final = 3  # more modules round the same code: finders are a smaller share
 BAR_MM: Final = (0.375, 0.25)  # narrow bar: the wider where it fits
 FEWEST_DOTS: Final = 2  # per bar or module; one dot prints ragged
-
-
-class LabelTooSmall(LabelError):
-    """A design does not go on a stock at this resolution."""
+LEAST_MM: Final = 1.75  # letters' size: 14 dots at 203 dpi are the least that still form
+CODE_LEAST_MM: Final = 2.0  # height of the code's capitals, so that it can be typed from the label
+WORDS_LEAST_MM: Final = 8.0  # width of the other words; less cuts every name
+TALLEST: Final = "Q"  # the capital that reaches furthest up and down
+_WIDEST: Final = ("WWW-", "WWWW")  # a code that takes the most room
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,45 +86,57 @@ def to_dots(mm: float, dpi: int) -> int:
     return max(1, round(mm * dpi / MM_PER_INCH))
 
 
-@lru_cache(maxsize=64)
-def lay_out(stock: Stock, dpi: int) -> Plan:
-    """Return where everything goes on a label of this stock.
+@lru_cache(maxsize=1024)
+def lay_out_design(design: str, *, width_mm: float, height_mm: float, dpi: int) -> Plan | None:
+    """Return where everything of a design goes on a label of this size; None if it does not fit.
 
-    Args:
-        stock: the stock; its design decides what the label carries.
-        dpi: dots per inch of the printer, such as 203, 300 or 600.
-
-    Raises:
-        LabelTooSmall: the design does not fit.
+    It fits when nothing overlaps or hangs over, a module has two dots, and the words can be read.
     """
-    if dpi < 1:
-        raise LabelTooSmall(
-            f"{dpi} dots per inch print nothing; use what the printer's maker says."
-        )
-    plan = _DESIGNS[stock.design](_Frame(stock, dpi))
+    frame = _Frame(width_mm, height_mm, dpi)
+    kinds = [_DESIGNS[design]]
+    if design == "pair_and_bars" and frame.is_large:
+        kinds.insert(0, _large)
+    plans = (kind(frame) for kind in kinds)
+    return next((plan for plan in plans if _is_sound(plan)), None)
+
+
+def code_lines(shown: str, *, tall: bool) -> list[str]:
+    """Return a code as it stands on one line, or on two behind its hyphen."""
+    return shown.replace("-", "-\n").split("\n") if tall else [shown]
+
+
+def code_size(lines: list[str], box: Box) -> int:
+    """Return the size in dots of a code's letters: the largest at which its lines fit a box."""
+    height = box.height // len(lines)
+    tallest = largest_for(TALLEST, height * 9 // 10 if len(lines) > 1 else height)
+    return min(fit(line, box.width, largest=tallest, least=1)[1] for line in lines)
+
+
+def _is_sound(plan: Plan) -> bool:
     label = Box(0, 0, plan.width, plan.height)
     boxes = [spot.box for spot in plan.spots] + [*plan.codes, plan.words]
-    modules = [spot.module for spot in plan.spots]
-    if (
-        not all(_holds(label, box) for box in boxes)
-        or _overlap(boxes)
-        or min(modules) < FEWEST_DOTS
-    ):
-        raise LabelTooSmall(
-            f"The design {stock.design} does not fit {stock.key} at {dpi} dots per inch. "
-            "Choose a smaller design or a larger label."
-        )
-    return plan
+    is_placed = all(_holds(label, box) for box in boxes) and not _overlap(boxes)
+    if not is_placed or min(spot.module for spot in plan.spots) < FEWEST_DOTS:
+        return False
+    lines = code_lines("".join(_WIDEST), tall=plan.tall_code)
+    is_code_plain = all(
+        rise_of("H", code_size(lines, box)) >= plan.dots(CODE_LEAST_MM) for box in plan.codes
+    )
+    least_height = int(plan.dots(LEAST_MM) * LINE)
+    words = plan.words
+    return (
+        is_code_plain and words.width >= plan.dots(WORDS_LEAST_MM) and words.height >= least_height
+    )
 
 
 class _Frame:
     """The size, margin and gap of a label in dots, and symbols cut to them."""
 
-    def __init__(self, stock: Stock, dpi: int) -> None:
+    def __init__(self, width_mm: float, height_mm: float, dpi: int) -> None:
         self.dpi = dpi
-        self.width = self.dots(stock.width_mm)
-        self.height = self.dots(stock.height_mm)
-        self.is_large = stock.width_mm >= LARGE_FROM_MM[0] and stock.height_mm >= LARGE_FROM_MM[1]
+        self.width = self.dots(width_mm)
+        self.height = self.dots(height_mm)
+        self.is_large = width_mm >= LARGE_FROM_MM[0] and height_mm >= LARGE_FROM_MM[1]
         self.margin = self.dots(MARGIN_MM)
         self.gap = self.dots(MARGIN_MM / 2)
         self.right = self.width - self.margin
@@ -160,8 +172,6 @@ class _Frame:
 
 def _pair_and_bars(frame: _Frame) -> Plan:
     """Two QR codes one above the other at the left, bars at the lower right, text above them."""
-    if frame.is_large:
-        return _large(frame)
     upper, lower = frame.qr(frame.margin, frame.margin), frame.qr(frame.margin, -1)
     bars = frame.bars(upper.box.right, frame.right, height_mm=9.0)
     code, words = _text_over(frame, upper.box.right + frame.gap, bars.box.y, code_mm=4.5)

@@ -375,3 +375,66 @@ def test_check_names_each_part_of_the_machine(shop, codes):
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
+
+
+def test_a_lost_label_is_found_and_printed_again_with_a_reason(shop, codes):
+    answer = shop.json("find", "jar", "764")
+    assert [(one["part"], one["code"], one["printed"]) for one in answer["parts"]] == [
+        ("Board", codes[3], 0)
+    ]
+    said = shop.run("find", "board")
+    assert f"cleatclock labels JARS --part {codes[3]}" in said
+    assert "No part fits" in shop.run("find", "nothing", status=2)
+    out = str(shop.folder / "one.pdf")
+    shop.run("labels", "JARS", "--part", codes[3], "--reason", "label lost", "--out", out)
+    assert shop.json("find", "board")["parts"][0]["printed"] == 1
+
+
+def test_labels_for_units_and_places_are_written(shop, codes):
+    out = str(shop.folder / "u.pdf")
+    assert shop.json("labels", "JARS", "--units", "--out", out)["labels"] == 2
+    assert shop.json("labels", "JARS", "--unit", "S1", "--out", out)["labels"] == 1
+    assert shop.json("labels", "--places", "--out", out)["labels"] == 3
+    assert "Say whose labels" in shop.run("labels", status=2)
+    assert "--printer goes with" in shop.run(
+        "labels", "JARS", "--printer", "x", "--out", out, status=2
+    )
+
+
+def test_a_printer_that_is_not_there_is_said_and_nothing_counts_as_printed(shop, codes):
+    words = ("labels", "JARS", "--part", codes[0], "--wait", "0")
+    answer = shop.json(*words, "--printer", "ipp://127.0.0.1:9/none", status=3)
+    assert answer["print_job"]["stage"] != "done"
+    assert answer["print_job"]["words"]
+    assert "not printed yet" in shop.run(*words, "--printer", "ipp://127.0.0.1:9/none", status=3)
+    assert shop.json("find", codes[0])["parts"][0]["printed"] == 0
+    assert "There is no job NONE" in shop.run("labels", "NONE", "--printer", "x", status=2)
+
+
+def test_a_label_in_a_picture_is_scanned(shop, codes):
+    picture = shop.folder / "label.png"
+    shop.run("labels", "JARS", "--part", codes[0], "--out", str(picture))
+    answer = shop.json("scan", "--picture", str(picture), "--station", "cut", "--at", AT)
+    assert (answer["outcome"], answer["code"]) == ("recorded", codes[0])
+    (shop.folder / "no.png").write_bytes(b"no picture")
+    assert "no.png" in shop.run("scan", "--picture", str(shop.folder / "no.png"), status=2)
+    sheet = shop.folder / "two.png"
+    shop.run("labels", "JARS", "--stock", "a4-65", "--out", str(sheet))
+    assert "scan one of them" in shop.run("scan", "--picture", str(sheet), status=2)
+    assert "Say which" in shop.run("scan", "--station", "cut", status=2)
+
+
+def test_a_sample_label_and_a_test_page_are_drawn(shop):
+    for option in ("--preview", "--ruler"):
+        answer = shop.json("stocks", option, "50x25", "--out", str(shop.folder / "p.png"))
+        assert Path(answer["file"]).stat().st_size > 500
+    assert "There is no label stock" in shop.run("stocks", "--ruler", "none", status=2)
+    bad = str(shop.folder / "no" / "p.png")
+    assert "could not be written" in shop.run("stocks", "--ruler", "50x25", "--out", bad, status=3)
+
+
+def test_printers_are_listed_or_it_is_said_that_there_are_none(shop):
+    assert isinstance(shop.json("printers")["printers"], list)
+    (shop.folder / "settings.toml").write_text('printer = "ipp://127.0.0.1:9/none"\n', "utf-8")
+    (one,) = [row for row in shop.json("printers")["printers"] if row["in_use"]]
+    assert (one["ok"], bool(one["words"])) == (False, True)

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from labels.artwork import LabelText, LabelTooSmall, draw, lay_out
-from labels.artwork.letters import blank, fit, plain, width_of, write
+from labels.artwork import LabelText, LabelTooSmall, PlaceText, UnitText, draw, lay_out
+from labels.artwork.letters import blank, fit, plain, width_of, wrap, write
+from labels.artwork.names import roomy
 from labels.stocks import parse_stocks
 from labels.symbols import SymbolError, code128_bars, qr_matrix
 
@@ -27,6 +28,12 @@ LONG = LabelText(
     "GLAZE-STORE-2026",
 )
 USUAL = LabelText("K7F3Q97", "Panel face", "G01", "2000 × 1200 mm", "assemble", "length", "GLAZE")
+UNIT = UnitText("K7F3Q97", "Wall panel", "G01", "GLAZE", "finish", "two coats on the edges")
+PLACE = PlaceText("K7F3Q97", "Glaze rack", "3")
+LONG_NAMES = [
+    UnitText("KQQHB8S", LONG.title, LONG.unit * 3, LONG.job, LONG.next_station, LONG.title),
+    PlaceText("KQQHB8S", LONG.title * 3, "the lowest shelf but one"),
+]
 EVERY = [(stock, dpi) for stock in STOCKS.values() for dpi in DPIS]
 every_stock = pytest.mark.parametrize(
     ("stock", "dpi"), EVERY, ids=[f"{stock.key}-{dpi}" for stock, dpi in EVERY]
@@ -86,11 +93,21 @@ def test_symbols_are_of_readable_size(stock, dpi):
 
 @every_stock
 def test_text_stays_in_its_boxes(stock, dpi):
-    plan = lay_out(stock, dpi)
-    ink = _ink(draw(LONG, stock, dpi))
-    for box in [*plan.codes, plan.words, *(spot.box for spot in plan.spots)]:
-        ink[box.y : box.bottom, box.x : box.right] = False
-    assert not ink.any()
+    for label in [LONG, *LONG_NAMES]:
+        plan = lay_out(stock, dpi) if label is LONG else roomy(lay_out(stock, dpi))
+        ink = _ink(draw(label, stock, dpi))
+        for box in [*plan.codes, plan.words, *(spot.box for spot in plan.spots)]:
+            ink[box.y : box.bottom, box.x : box.right] = False
+        assert not ink.any()
+
+
+@every_stock
+def test_a_unit_and_a_place_carry_the_symbols_of_a_part(stock, dpi):
+    part = draw(USUAL, stock, dpi)
+    for label in (UNIT, PLACE):
+        picture = draw(label, stock, dpi)
+        for spot in lay_out(stock, dpi).spots:
+            assert (_ink(picture, spot.box) == _ink(part, spot.box)).all()
 
 
 def _trimmed(ink):
@@ -125,11 +142,17 @@ def test_no_letter_of_a_code_is_cut(key, code):
 @every_stock
 def test_code_letters_are_at_least_two_millimetres_high(stock, dpi):
     plan = lay_out(stock, dpi)
-    picture = draw(USUAL, stock, dpi)
     lines = 2 if plan.tall_code else 1
-    for box in plan.codes:
-        ink = _ink(picture, box).any(axis=1)
-        assert ink.sum() / lines * 25.4 / dpi > 2.0
+    for label, boxes in (
+        (USUAL, plan.codes),
+        (UNIT, roomy(plan).codes),
+        (PLACE, roomy(plan).codes),
+    ):
+        picture = draw(label, stock, dpi)
+        assert boxes
+        for box in boxes:
+            ink = _ink(picture, box).any(axis=1)
+            assert ink.sum() / lines * 25.4 / dpi > 2.0
 
 
 def test_a_usual_label_says_everything_on_the_usual_stock():
@@ -147,6 +170,80 @@ def test_the_job_gives_way_before_the_next_station(key):
         for name in ("assemble", "finish")
     ]
     assert there[0] != there[1]
+
+
+def _says(field, label, stock):
+    """Tell whether a label on a stock changes with a field."""
+    empty = draw(replace(label, **{field: ""}), stock, 203)
+    return draw(label, stock, 203).tobytes() != empty.tobytes()
+
+
+def test_material_and_note_stand_where_there_is_room():
+    label = replace(USUAL, material="Birch plywood 18 mm", note="face side up")
+    assert all(_says(field, label, STOCKS["63x38"]) for field in ("material", "note"))
+    assert all(_says(field, label, STOCKS["letter-10"]) for field in ("material", "note", "job"))
+
+
+def test_a_material_never_costs_the_size_or_the_next_station():
+    label = replace(USUAL, material="Birch plywood 18 mm")
+    for stock in STOCKS.values():
+        assert all(_says(name, label, stock) for name in ("title", "unit", "size", "next_station"))
+
+
+def test_a_note_is_worth_the_smallest_letters_and_a_material_is_not():
+    stock = STOCKS["50x25"]
+    assert _says("note", replace(USUAL, note="face side up"), stock)
+    assert not _says("material", replace(USUAL, material="Birch plywood 18 mm"), stock)
+
+
+def _lines_of(label, stock, dpi=203):
+    """Return the heights in millimetres of the stretches of ink in the words' box."""
+    box = roomy(lay_out(stock, dpi)).words
+    rows = _ink(draw(label, stock, dpi), box).any(axis=1)
+    return [len(list(run)) * 25.4 / dpi for is_ink, run in groupby(rows) if is_ink]
+
+
+@pytest.mark.parametrize("stock", STOCKS.values(), ids=STOCKS)
+def test_the_name_of_a_unit_is_the_largest_of_its_words(stock):
+    name, *others = _lines_of(replace(UNIT, next_station="", note=""), stock)
+    assert others
+    assert name > 1.5 * max(others)
+
+
+@pytest.mark.parametrize("stock", STOCKS.values(), ids=STOCKS)
+def test_a_unit_says_what_it_is_and_for_which_job(stock):
+    assert all(_says(field, UNIT, stock) for field in ("unit", "title", "job"))
+
+
+# Letters of 10 minutes of arc, twice what normal sight needs (Snellen: 5'): 5.8 mm at 2 m.
+@pytest.mark.parametrize("stock", STOCKS.values(), ids=STOCKS)
+def test_a_short_name_of_a_place_is_read_from_two_metres(stock):
+    assert _lines_of(PlaceText("K7F3Q97", "R2"), stock)[0] > 5.8
+
+
+@pytest.mark.parametrize("stock", STOCKS.values(), ids=STOCKS)
+def test_a_place_says_its_name_and_slot(stock):
+    assert all(_says(field, PLACE, stock) for field in ("title", "slot"))
+    assert _says("slot", PlaceText("K7F3Q97", "", "12"), stock)
+
+
+def test_a_name_breaks_at_a_hyphen_only_where_that_makes_it_much_larger():
+    label = UnitText("K7F3Q97", "", "KILN-ROOM-12", "")
+    assert len(_lines_of(label, STOCKS["50x25"])) == 1
+    assert len(_lines_of(label, STOCKS["25x25"])) > 1
+
+
+@pytest.mark.parametrize("size", [(25.0, 25.0), (24.0, 40.0)])
+def test_a_long_name_stays_larger_than_a_short_job_below_it(size):
+    stock = replace(STOCKS["25x25"], width_mm=size[0], height_mm=size[1])
+    lines = _lines_of(UnitText("K7F3Q97", "Wall panel", "KILN-ROOM-12", "GLAZE"), stock)
+    assert lines[0] > 1.1 * lines[-1]
+
+
+def test_names_that_are_missing_leave_white_paper():
+    stock = STOCKS["50x25"]
+    for label in (PlaceText("K7F3Q97", ""), UnitText("K7F3Q97", "", "", "")):
+        assert not _ink(draw(label, stock, 203), roomy(lay_out(stock, 203)).words).any()
 
 
 def test_a_size_is_whole_or_left_off():
@@ -185,6 +282,26 @@ def test_no_words_reach_a_symbol(title, unit, size, station):
     bare = draw(LabelText("K7F3Q97"), stock, 203)
     for spot in plan.spots:
         assert (_ink(picture, spot.box) == _ink(bare, spot.box)).all()
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.text(max_size=60), st.text(max_size=30), st.text(max_size=30), st.sampled_from("ab"))
+def test_no_name_reaches_a_symbol(name, more, job, kind):
+    stock = STOCKS["25x25"]
+    unit, place = UnitText("K7F3Q97", more, name, job, more, job), PlaceText("K7F3Q97", name, more)
+    picture = draw(unit if kind == "a" else place, stock, 203)
+    bare = draw(LabelText("K7F3Q97"), stock, 203)
+    for spot in lay_out(stock, 203).spots:
+        assert (_ink(picture, spot.box) == _ink(bare, spot.box)).all()
+
+
+@given(st.text(max_size=60), st.integers(20, 200), st.booleans())
+def test_wrapped_text_keeps_every_letter_in_order(text, room, at_hyphens):
+    lines = wrap(plain(text), room, 16, at_hyphens=at_hyphens)
+    assert "".join(lines).replace(" ", "") == plain(text).replace(" ", "")
+    for line in lines:
+        has_break = " " in line or (at_hyphens and "-" in line[:-1].rstrip("-"))
+        assert width_of(line, 16) <= room or not has_break
 
 
 @given(st.text(max_size=60), st.integers(20, 200))

@@ -1,6 +1,8 @@
 """Pages: read back by independent decoders from the file itself, all or nothing on disk."""
 
 import errno
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -11,13 +13,21 @@ import zxingcpp
 from PIL import Image, PdfParser
 
 from labels import LabelError, pages
-from labels.artwork import LabelText, draw, lay_out
+from labels.artwork import LabelText, PlaceText, UnitText, draw, lay_out
 from labels.codes import code_for
-from labels.pages import LabelsNotWritten, LabelUnreadable, NothingToPrint, write_pdf, write_png
+from labels.pages import (
+    LabelsNotWritten,
+    LabelsOffPage,
+    LabelUnreadable,
+    NothingToPrint,
+    write_pdf,
+    write_png,
+)
 from labels.stocks import parse_stocks
 
 TEXT = (Path(__file__).parents[2] / "kiosk/data/stocks.toml").read_text("utf-8")
 STOCKS = parse_stocks(TEXT)[0]
+SIDES = ("offset_x_mm", "offset_y_mm")
 EVERY = [(stock, dpi) for stock in STOCKS.values() for dpi in (203, 300, 600)]
 every_stock = pytest.mark.parametrize(
     ("stock", "dpi"), EVERY, ids=[f"{stock.key}-{dpi}" for stock, dpi in EVERY]
@@ -259,3 +269,98 @@ def test_all_failures_are_label_errors(tmp_path):
     for bad in (LabelText("k7f"), LabelText("")):
         with pytest.raises(LabelError):
             write_pdf([bad], STOCKS["50x25"], dpi=203, out=tmp_path / "a.pdf")
+
+
+def test_labels_of_parts_units_and_places_go_on_one_run(tmp_path):
+    mixed = [
+        LabelText(code_for("K", 1), "Panel face"),
+        UnitText(code_for("K", 2), "Wall panel", "G01", "GLAZE"),
+        PlaceText(code_for("K", 3), "Glaze rack", "3"),
+    ]
+    for write, name in ((write_pdf, "a.pdf"), (write_png, "a.png")):
+        made = write(mixed, STOCKS["a4-21"], dpi=203, out=tmp_path / name)
+        assert made.count == 3
+    page = _raster(tmp_path / "a.pdf", 203)[0]
+    found = zxingcpp.read_barcodes(np.ascontiguousarray(_grey(page)))
+    assert {one.text for one in found} == {label.code for label in mixed}
+    assert len(found) == 9
+
+
+@pytest.mark.parametrize("key", ["50x25", "25x25", "a4-21", "letter-30"])
+@pytest.mark.parametrize(("right", "down"), [(0.8, -0.6), (-0.5, 0.9)])
+def test_an_offset_moves_every_dot_of_the_page(key, right, down, tmp_path):
+    stock, moved = STOCKS[key], replace(STOCKS[key], offset_x_mm=right, offset_y_mm=down)
+    pictures = []
+    for number, one in enumerate((stock, moved)):
+        out = tmp_path / f"{number}.png"
+        write_png(_labels(1), one, dpi=203, out=out)
+        with Image.open(out) as picture:
+            pictures.append(~np.asarray(picture, dtype=bool))
+    places = [[np.flatnonzero(ink.any(axis=axis)) for axis in (0, 1)] for ink in pictures]
+    steps = [int(after[0] - before[0]) for before, after in zip(*places, strict=True)]
+    assert steps == pytest.approx([right * 203 / 25.4, down * 203 / 25.4], abs=1)
+    assert (np.roll(pictures[0], (steps[1], steps[0]), axis=(0, 1)) == pictures[1]).all()
+
+
+@pytest.mark.parametrize("dpi", [203, 300])
+@pytest.mark.parametrize(
+    ("key", "side"),
+    [
+        *((key, side) for key in ("50x25", "38x21", "25x25") for side in SIDES),
+        *((key, "offset_x_mm") for key in ("a4-21", "a4-65", "letter-10")),
+    ],
+)
+def test_the_offset_that_is_named_fits_where_a_larger_one_is_refused(key, side, dpi, tmp_path):
+    out = tmp_path / "a.pdf"
+    for far in (-10.0, 10.0):
+        with pytest.raises(LabelsOffPage) as refusal:
+            write_pdf(_labels(1), replace(STOCKS[key], **{side: far}), dpi=dpi, out=out)
+        named = re.search(rf"{side} (?:may be )?(\S+) to ([\d.]*\d)", str(refusal.value))
+        for mm in named.groups():
+            inside = replace(STOCKS[key], **{side: float(mm)})
+            assert write_pdf(_labels(1), inside, dpi=dpi, out=out).count == 1
+        for mm, step in zip(named.groups(), (-0.3, 0.3), strict=True):
+            outside = replace(STOCKS[key], **{side: float(mm) + step})
+            with pytest.raises(LabelsOffPage):
+                write_pdf(_labels(1), outside, dpi=dpi, out=out)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "stay"), [(5, 3, [1, 2, 3]), (4, 1, []), (3, 3, [1, 2, 3])]
+)
+def test_pages_left_over_from_a_longer_run_are_deleted(before, after, stay, tmp_path):
+    stock, out = STOCKS["25x25"], tmp_path / "job.png"
+    write_png(_labels(before), stock, dpi=203, out=out)
+    made = write_png(_labels(after), stock, dpi=203, out=out)
+    names = {f"job-{number}.png" for number in stay} or {"job.png"}
+    assert {file.name for file in tmp_path.iterdir()} == names
+    assert made.left_over == ()
+
+
+def test_no_other_name_is_taken_for_a_left_over_page(tmp_path):
+    names = ["job-03.png", "job-4.pdf", "job-5.png", "job-2026.png", "job-x.png", "jobs-3.png"]
+    for name in [*names, "job-3.png"]:
+        (tmp_path / name).write_bytes(b"mine")
+    write_png(_labels(2), STOCKS["25x25"], dpi=203, out=tmp_path / "job.png")
+    kept = {file.name for file in tmp_path.iterdir() if file.read_bytes() == b"mine"}
+    assert kept == set(names)
+    assert not (tmp_path / "job-3.png").exists()
+
+
+def test_a_run_that_fails_deletes_nothing(tmp_path, monkeypatch):
+    write_png(_labels(3), STOCKS["50x25"], dpi=203, out=tmp_path / "job.png")
+    _spoil_nth(monkeypatch, 2, 0)
+    with pytest.raises(LabelUnreadable):
+        write_png(_labels(2), STOCKS["50x25"], dpi=203, out=tmp_path / "job.png")
+    assert len(list(tmp_path.iterdir())) == 3
+
+
+def test_a_page_that_cannot_be_deleted_is_told(tmp_path, monkeypatch):
+    write_png(_labels(3), STOCKS["25x25"], dpi=203, out=tmp_path / "job.png")
+
+    def refuse(*args, **kwargs):
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(Path, "unlink", refuse)
+    made = write_png(_labels(2), STOCKS["25x25"], dpi=203, out=tmp_path / "job.png")
+    assert [file.name for file in made.left_over] == ["job-3.png"]

@@ -211,3 +211,10 @@ def test_what_was_found_of_a_coat_is_kept_and_may_be_struck():
     )
     struck = an_entry(Kind.STRUCK, {"target": found.id}, when="12:01", seq=10)
     assert folded([*entries, struck]).findings == ()
+
+
+def test_a_units_own_labels_have_codes_that_are_kept_and_counted():
+    coded = an_entry(Kind.UNIT_CODED, {"code": "K222223"}, when="12:00", seq=9)
+    printed = an_entry(Kind.LABELS_PRINTED, {"codes": ["K222223"]}, when="12:01", seq=10)
+    state = folded([*history("coat-1 10:00"), printed, coded])
+    assert (state.codes, dict(state.printed)) == (("K222223",), {"K222223": 1})

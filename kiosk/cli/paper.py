@@ -1,0 +1,197 @@
+"""The commands about labels: write or print them, their stocks, the printers, and lost labels."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from threading import Event
+from typing import Annotated
+
+import typer
+
+from kiosk import report
+from kiosk.actions import Order, Wanted
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Desk,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    end_problems,
+    say,
+    stop,
+    writing,
+)
+from kiosk.printdesk import PrintDesk
+from labels.codes import compact
+from labels.printing import Line, Stage, discover, open_printer
+from labels.ruler import write_preview, write_ruler
+
+app = typer.Typer()
+ASK_S = 0.3
+
+
+@app.command()
+def labels(
+    job: Annotated[str, typer.Argument(help="The job's code; left out with --places.")] = "",
+    stock: Annotated[str, typer.Option(help="Label stock; see `cleatclock stocks`.")] = "",
+    skip: Annotated[int, typer.Option(help="Labels already used on the first sheet.")] = 0,
+    out: Annotated[Path | None, typer.Option(help="PDF or PNG file to write.")] = None,
+    part: Annotated[
+        list[str] | None, typer.Option(help="Only the part with this code; may be repeated.")
+    ] = None,
+    unit: Annotated[
+        list[str] | None, typer.Option(help="The label of this unit itself; may be repeated.")
+    ] = None,
+    units: Annotated[bool, typer.Option("--units", help="The labels of all units.")] = False,
+    places: Annotated[bool, typer.Option("--places", help="The labels of all places.")] = False,
+    new: Annotated[bool, typer.Option("--new", help="Only labels never printed before.")] = False,
+    reason: Annotated[str, typer.Option(help="Why again: lost, unreadable, wrong label …")] = "",
+    printer: Annotated[
+        str, typer.Option(help="Print there: a queue's name or ipp://…; `set`: the settings'.")
+    ] = "",
+    wait: Annotated[float, typer.Option(help="Seconds to wait until they are out.")] = 60.0,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """Write or print labels; each is read back before it is written."""
+    if not job and not places:
+        stop("Say whose labels: cleatclock labels JOB, or --places.", Exit.INPUT)
+    if printer and (out or places):
+        stop("--printer goes with neither --out nor --places.", Exit.INPUT)
+    only = [*(compact(one) for one in part or ()), *(unit or ())]
+    wanted = Wanted(job, only, new, bool(units or unit), stock, skip, reason)
+    with at_desk(shop, at, records=True) as desk:
+        who = desk.who(person)
+        if printer:
+            _print(desk, wanted, printer, wait, who, as_json=as_json)
+            return
+        if places:
+            run = desk.shop.place_labels(out or Path("places.pdf"), stock=stock, person=who)
+        else:
+            run = desk.shop.labels(wanted, out or Path(f"{job.lower()}-labels.pdf"), person=who)
+    say(report.labels_text(run), report.labels_json(run), as_json)
+    if run.problems:
+        raise typer.Exit(int(Exit.INPUT))
+
+
+def _print(
+    desk: Desk, wanted: Wanted, printer: str, wait: float, who: str, *, as_json: bool
+) -> None:
+    """Print and wait until it is out; what is not out in time is not logged as printed."""
+    order, problems = desk.shop.order(wanted, person=who)
+    end_problems(problems, as_json)
+    if order is None:
+        return
+    where = desk.settings.printer if printer == "set" else printer
+
+    def out(one: Order) -> None:
+        desk.shop.came_out(one, person=who)
+
+    def tell(line: Line) -> None:
+        if not as_json and line.state.words:
+            typer.echo(f"{line.state.words} {line.state.remedy}".strip())
+
+    at_work = PrintDesk(
+        open_printer(where, seconds=time.monotonic), clock=desk.shop.clock, out=out, tell=tell
+    )
+    at_work.submit(order)
+    until = time.monotonic() + wait
+    while at_work.step() and time.monotonic() < until:
+        line = at_work.line(order.key)
+        if line is not None and line.state.stage is Stage.FAILED:
+            break
+        Event().wait(ASK_S)
+    line = at_work.line(order.key)
+    assert line is not None
+    done = line.state.stage is Stage.DONE
+    text = f"{order.title}: {'printed' if done else 'not printed yet'}."
+    say(text, report.print_json(order, line), as_json)
+    if not done:
+        raise typer.Exit(int(Exit.MACHINERY))
+
+
+@app.command()
+def stocks(
+    preview: Annotated[str, typer.Option(help="Draw a sample label of this stock.")] = "",
+    ruler: Annotated[str, typer.Option(help="Draw a test page to set this stock's offset.")] = "",
+    out: Annotated[Path | None, typer.Option(help="PNG or PDF file for it.")] = None,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """List the label stocks, draw a sample label, or a test page with rulers."""
+    with at_desk(shop) as desk:
+        found = desk.shop.stocks()
+        for line in desk.shop.stock_problems():
+            typer.echo(f"stocks: {line}", err=True)
+        key = preview or ruler
+        if key and key not in found:
+            stop(f"There is no label stock {key}. Use {', '.join(found)}.", Exit.INPUT)
+        if key:
+            file = out or Path(f"{key}-{'preview' if preview else 'ruler'}.png")
+            draw = write_preview if preview else write_ruler
+            with writing(file):
+                draw(found[key], dpi=desk.settings.label_dpi, out=file)
+            say(str(file), {"stock": key, "file": str(file)}, as_json)
+            return
+        rows = [
+            {
+                "stock": one.key,
+                "title": one.title,
+                "width_mm": one.width_mm,
+                "height_mm": one.height_mm,
+                "per_page": one.per_page,
+            }
+            for one in found.values()
+        ]
+        text = "\n".join(f"{one.key:14} {one.title}" for one in found.values())
+        say(text, {"stocks": rows}, as_json)
+
+
+@app.command()
+def printers(shop: ShopFile = None, as_json: AsJson = False) -> None:
+    """List the print queues of this computer, and how the printer in the settings is."""
+    with at_desk(shop) as desk:
+        queues, problems = discover()
+        for line in problems:
+            typer.echo(line, err=True)
+        names = list(queues)
+        own = desk.settings.printer
+        names += [own] if own and own not in names else []
+        rows = []
+        for name in names:
+            state = open_printer(name, seconds=time.monotonic).check()
+            rows.append(
+                {
+                    "printer": name,
+                    "in_use": name == own,
+                    "ok": state.stage is Stage.DONE,
+                    "words": state.words,
+                    "remedy": state.remedy or None,
+                }
+            )
+        text = "\n".join(
+            f"{'*' if row['in_use'] else ' '} {row['printer']:30} "
+            f"{row['words']} {row['remedy'] or ''}"
+            for row in rows
+        )
+        none = "No print queue is known here; labels go to PDF. A network printer: ipp://…"
+        say(text or none, {"printers": rows}, as_json)
+
+
+@app.command()
+def find(
+    words: Annotated[list[str], typer.Argument(help="Unit, size, name, material or code.")],
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """Find parts by unit, size or name, as when a label is lost."""
+    with at_desk(shop) as desk:
+        hits = desk.shop.find_parts(" ".join(words))
+        say(report.parts_text(hits, desk.shop), report.parts_json(hits, desk.shop), as_json)
+        if not hits:
+            raise typer.Exit(int(Exit.INPUT))
