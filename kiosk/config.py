@@ -16,6 +16,7 @@ import platformdirs
 
 from kiosk.rules.route import STATIONS
 from labels.codes import ALPHABET
+from labels.layouts import NAMES
 
 ROLES = ("glue", "coat", "ready")
 
@@ -181,7 +182,10 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("camera", "", "Camera that reads labels: its number, such as 0; empty: none.", _text),
     Setting("scanner_device", "", "Scanner read directly: its path below /dev/input.", _text),
     Setting(
-        "scanner_layout", "", "Layout the computer has set where the scanner's differs.", _text
+        "scanner_layout",
+        "",
+        f"Keyboard layout to undo, where it is not guessed: {', '.join(NAMES)}.",
+        _among("", *NAMES),
     ),
     Setting("glue", "pva-interior", "The glue units are glued up with, a product's key.", _text),
     Setting("filler", "filler-water", "The filler, a product's key.", _text),
@@ -217,8 +221,8 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "scanner_suffix",
         "any",
-        "What the scanner sends after a code: enter, tab, or any of the two.",
-        _among("any", "enter", "tab"),
+        "What the scanner sends after a code: enter, tab, none, or any of these.",
+        _among("any", "enter", "tab", "none"),
     ),
     Setting(
         "places",

@@ -7,9 +7,12 @@ letters without look-alikes: `K7F3Q97`, shown `K7F-3Q97`. Sources: docs/rules.md
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
+
+from labels.layouts import undone
 
 # No 0 O 1 I L (look alike), no Y Z (swapped on QWERTZ keyboards). 29 is prime: the check letter
 # of a pure system comes from the same letters as the rest.
@@ -29,7 +32,7 @@ CONFUSABLE: Final = ("8B", "5S", "68", "6B", "HN")
 # Letters that are in no code, and what they were most likely meant to be.
 LOOKALIKES: Final = {"O": "DQ", "0": "DQB8", "1": "7T", "I": "T7J", "L": "E", "Z": "2", "Y": "VX"}
 _MOST_STRANGE: Final = 2  # with more letters of no code it was not one of our labels (choice)
-_AIM_PREFIXES: Final = ("]Q1", "]C0")  # a scanner's mark for QR and Code 128
+_AIM_PREFIX: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]")  # a scanner's mark of the symbology
 _DASHES: Final = "-‐‑‒–—−_"
 _UPPER: Final = str.maketrans("abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
@@ -109,8 +112,7 @@ def compact(text: str) -> str:
     Nothing else is changed: a letter that is in no code stays, so that it is named.
     """
     kept = "".join(text.split()).translate(_UPPER)
-    for prefix in _AIM_PREFIXES:
-        kept = kept.removeprefix(prefix)
+    kept = kept[3:] if _AIM_PREFIX.match(kept) else kept
     return "".join(letter for letter in kept if letter not in _DASHES)
 
 
@@ -119,8 +121,47 @@ def shown(code: str) -> str:
     return f"{code[:3]}-{code[3:]}" if len(code) == LENGTH else code
 
 
-def parse(text: str) -> CodeReading:
-    """Read a code that was scanned or typed; one unreadable letter may be given as `?`."""
+def parse(text: str, *, layout: str = "") -> CodeReading:
+    """Read a code that was scanned or typed; one unreadable letter may be given as `?`.
+
+    Args:
+        text: as it came from scanner or keyboard.
+        layout: the keyboard layout to undo, one of labels.layouts.NAMES; empty: what does not add
+            up as it stands is tried against the common ones.
+    """
+    reading = _as_it_stands(text)
+    if reading.code is not None and not layout and "?" not in text:
+        return reading
+    found = sent_through(text, layout=layout)
+    if reading.code is not None and not layout:
+        if set(found) <= {reading.code}:
+            return reading
+        # a ? typed for an unreadable letter, or a letter of a French keyboard: nobody can tell
+        words = "This can mean two codes. Compare them with the label."
+        return CodeReading(None, "slip", words, (reading.code, *found))
+    if len(found) == 1:
+        ((code, (name, shows)),) = found.items()
+        if shows:
+            return CodeReading(code, message=f"Read as sent through a {name} keyboard layout.")
+    if found and reading.code is None:
+        return replace(reading, problem="slip", offers=(*reading.offers, *found))
+    return reading
+
+
+def sent_through(text: str, *, layout: str = "") -> dict[str, tuple[str, bool]]:
+    """Return the sound codes a text may have been before a keyboard layout changed it.
+
+    Each with the layout's name, and whether a sign in it shows that no person typed it.
+    """
+    found: dict[str, tuple[str, bool]] = {}
+    for name, code, shows in undone("".join(text.split()), layout=layout):
+        if _is_sound(code):
+            before = found.get(code, (name, False))
+            found[code] = (before[0], shows or before[1])
+    return found
+
+
+def _as_it_stands(text: str) -> CodeReading:
     code = compact(text)
     if not code:
         return CodeReading(None, "empty", "Nothing was read. Scan the label again.")

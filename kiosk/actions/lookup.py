@@ -43,8 +43,13 @@ class Lookup(Core):
     def find_unit(self, text: str) -> Found | Answer:
         """Return the unit and part a text means, or the answer that it means none."""
         self.store.refresh()  # another process may have scanned since
-        reading = codes.parse(text)
+        reading = codes.parse(text, layout=self.settings.scanner_layout)
         if reading.code is not None:
+            if self.store.find_piece(reading.code) is None:
+                # letters alone may check by chance although a layout changed them
+                others = [one for one in codes.sent_through(text) if self.store.find_piece(one)]
+                if len(others) == 1:
+                    return self._by_code(others[0])
             return self._by_code(reading.code)
         keys = self.named(text)
         if not keys:

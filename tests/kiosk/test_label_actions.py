@@ -1,5 +1,6 @@
 """Labels of parts, units and places: made, printed, lost, found again, logged once they are out."""
 
+import random
 from datetime import UTC, datetime
 
 import pytest
@@ -10,7 +11,8 @@ from kiosk.config import load
 from kiosk.printdesk import PrintDesk
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
-from kiosk.store import Job, Store
+from kiosk.store import Job, Note, Store
+from labels.codes import check_letter, parse
 from labels.printing import PrintRefused, PrintState, Stage, Ticket
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
@@ -294,3 +296,30 @@ def test_what_cannot_be_printed_is_said_before_anything_is(bench, wanted, words)
     order, (problem,) = bench.shop.order(wanted)
     assert order is None
     assert words in problem.message
+
+
+def test_a_scan_through_another_keyboard_layout_finds_its_part(bench):
+    keys = dict(zip("23456789", "ěščřžýáí", strict=True))
+    for code in bench.codes:
+        answer = bench.shop.scan("".join(keys.get(one, one) for one in code), station="cut")
+        assert (answer.outcome, answer.code) == (Outcome.RECORDED, code)
+
+
+def test_letters_that_check_by_chance_lead_to_the_part_they_were_sent_for(bench):
+    swap = str.maketrans("AQ", "QA")
+    letters = "ABCDEFGHJKNPQRSTUVX"
+    dice = random.Random(3)
+    while True:
+        body = "".join(dice.choice(letters) for _ in range(6))
+        sent = body + check_letter(body)
+        came = sent.translate(swap)
+        if (
+            came != sent
+            and parse(came).code == came
+            and sent.isalpha()
+            and not set(sent) & set("MW")
+        ):
+            break
+    bench.store.write([Note(Kind.UNIT_CODED, "JARS", "S1", {"code": sent})], START)
+    answer = bench.shop.scan(came, station="assemble", step="glue-up", reason="by hand")
+    assert (answer.outcome, answer.unit) == (Outcome.RECORDED, "S1")

@@ -1,4 +1,6 @@
-from kiosk.scanner import LONGEST, STALE_AFTER_S, Reader
+import pytest
+
+from kiosk.scanner import LONGEST, QUIET_S, STALE_AFTER_S, Reader
 
 
 def test_strokes_become_one_code_when_the_suffix_comes():
@@ -80,3 +82,35 @@ def test_a_silence_at_the_limit_still_belongs_to_the_code():
     reader.feed("3Q97", STALE_AFTER_S)
 
     assert reader.end(2 * STALE_AFTER_S) == "K7F3Q97"
+
+
+# -- scanners without a suffix ---------------------------------------------------------------
+
+
+def test_a_code_without_a_suffix_is_complete_when_nothing_more_comes():
+    reader = Reader()
+    for place, letter in enumerate("K7F3Q97"):
+        reader.feed(letter, place * 0.02)
+        assert reader.poll(place * 0.02) is None
+    assert reader.is_waiting
+    assert reader.poll(0.12 + QUIET_S + 0.01) == "K7F3Q97"
+    assert not reader.is_waiting
+    assert reader.end(0.6) is None  # an Enter that comes all the same
+
+
+@pytest.mark.parametrize("text", ["K7F3Q9", "K7F3Q9X", "K7F3Q?7", "S1", "K7F3Q97K7F3Q97"])
+def test_what_is_no_sound_code_waits_for_its_end(text):
+    reader = Reader()
+    reader.feed(text, 0.0)
+    assert reader.poll(1.0) is None
+    assert reader.end(1.0) == text
+
+
+def test_a_typed_code_with_a_hyphen_counts_the_same():
+    reader = Reader()
+    reader.feed("k7f-3q97", 0.0)
+    assert reader.poll(0.5) == "k7f-3q97"
+
+
+def test_nothing_typed_is_no_code():
+    assert Reader().poll(100.0) is None
