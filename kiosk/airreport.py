@@ -79,14 +79,19 @@ def air_text(shop: Shop, now: datetime, *, job: str = "", readings: int = 0) -> 
             ("dew", round(found.dew_point_c, 1)),
         )
     }
+    panel = ""
+    if found.surface_c is not None:
+        degrees = show_temperature(round(found.surface_c, 1), fahrenheit=shop.fahrenheit)
+        panel = f", panel {degrees}: counts for everything for an hour"
     lines = [
-        f"{said['air']}, {found.humidity:.0f} %{' (estimate)' if found.estimated else ''}",
+        f"{said['air']}, {found.humidity:.0f} %{panel}{' (estimate)' if found.estimated else ''}",
         f"dew point {said['dew']}, vapour pressure deficit {found.deficit_pa / 1000:.2f} kPa, "
         f"wood settles at {found.wood_moisture:.1f} % moisture",
     ]
     if found.last is not None:
-        old = say_span(now - found.last.at) if now > found.last.at else "0 min"
-        lines.append(f"last reading {old} ago, {found.last.source}; {AHEAD_WORDS[air.ahead]}")
+        is_new = now - found.last.at < timedelta(minutes=1)
+        old = "just now" if is_new else f"{say_span(now - found.last.at)} ago"
+        lines.append(f"last reading {old}, {found.last.source}; {AHEAD_WORDS[air.ahead]}")
     for one in air.readings[max(0, len(air.readings) - readings) :] if readings else ():
         entry = shop.store.air_entry(job, one.at)
         lines.append(f"{reading_text(one, shop)}  {entry.id if entry else ''}")
@@ -121,9 +126,15 @@ def file_text(taken: AirTaken, *, dry_run: bool) -> str:
         lines.append("Nothing was taken in.")
     else:
         word = "would come in" if dry_run else "taken in"
-        known = len(taken.listed.readings) - taken.taken
-        there = f"; {known} were there already" if known else ""
+        there = f"; {taken.known} were there already" if taken.known else ""
         lines.append(f"{taken.taken} readings {word}{there}.")
+        rows = taken.listed.readings
+        warm = [one.temperature_c for one in rows]
+        damp = [one.humidity for one in rows]
+        lines.append(
+            f"From {rows[0].at:%Y-%m-%d} to {rows[-1].at:%Y-%m-%d}, "
+            f"{min(warm):g} to {max(warm):g} °C, {min(damp):g} to {max(damp):g} %."
+        )
     return "\n".join(lines)
 
 
@@ -224,7 +235,7 @@ def proposals_text(rows: Sequence[Proposal]) -> str:
 def rags_json(rags: Rags | None, zone: tzinfo) -> Json:
     """Return the oily rags not ticked off."""
     return {
-        "out": rags is None,
+        "waiting": rags is not None,
         "since": iso(rags.since, zone) if rags else None,
         "product": rags.product if rags else None,
         "pressing": rags.pressing if rags else False,

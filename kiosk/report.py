@@ -133,7 +133,7 @@ def due_text(due: Sequence[Due], station: str) -> str:
     """Return a station's list as text."""
     if not due:
         return f"Nothing for {station}."
-    return "\n".join(f"{one.unit:6} {one.words:30.30} {one.name:28.28} {one.why}" for one in due)
+    return "\n".join(f"{one.unit:6} {one.words:40.40} {one.name:24.24} {one.why}" for one in due)
 
 
 def due_json(due: Sequence[Due], station: str, zone: tzinfo) -> Json:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from copy import copy
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Self
 
@@ -30,6 +30,7 @@ class AirTaken:
     listed: AirList
     problems: tuple[Problem, ...]
     taken: int
+    known: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,9 @@ class Airing(Scans):
         """
         now = self.now()
         rows, problems = read_table(file)
-        listed = read_air_list(rows, now=now, zone=self.zone, dates=dates)
+        listed = read_air_list(
+            rows, now=now, zone=self.zone, dates=dates, fahrenheit=self.fahrenheit
+        )
         problems = (*problems, *(() if problems else listed.problems), *self._place_problems(job))
         if not problems and not listed.readings:
             problems = (Problem("The file holds no reading.", "Is it the right file?"),)
@@ -120,7 +123,8 @@ class Airing(Scans):
         if not problems and not dry_run and new:
             notes = [Note(Kind.AIR_READ, job, body=body, person=person) for body in air_bodies(new)]
             self.store.write(notes, now)
-        return AirTaken(listed, problems, 0 if problems else len(new))
+        known_rows = len(recent) - len(new)
+        return AirTaken(listed, problems, 0 if problems else len(new), known_rows)
 
     def _place_problems(self, job: str) -> tuple[Problem, ...]:
         if not job or job in self.jobs():
@@ -161,7 +165,7 @@ class Airing(Scans):
             dew_point_c(temperature, humidity),
             deficit_pa(temperature, humidity),
             wood_moisture(temperature, humidity),
-            last is None or moment > last.at,
+            last is None or moment - last.at > timedelta(minutes=1),
         )
 
     def supposing(
@@ -200,11 +204,12 @@ class Airing(Scans):
         if not isinstance(waiting, Answer):
             spec = waiting.state.spec
             standing = self.standing(spec.job, spec.unit, moment)
-            if standing is not None and standing.clock is not None:
-                wanted = (standing.clock.stage, standing.clock.started)
-                chosen = next(
-                    (one for one in found if (one.stage, one.clock.started) == wanted), chosen
-                )
+            waits = standing.step.waits if standing is not None and standing.step else ()
+            asked = {(wait.after, wait.stage) for wait in waits}
+            waited = [one for one in found if (one.step.name, one.stage) in asked]
+            # the one that ends last; one that is out of sight ends after all others
+            far = moment + timedelta(days=10_000)
+            chosen = max(waited, key=lambda one: one.clock.expected or far, default=chosen)
         windows: tuple[Window, ...] = ()
         if chosen.product.role == "coat" and chosen.stage in ("recoat", "sand"):
             clock, coat = chosen.clock, max(1, chosen.step.number)

@@ -10,6 +10,7 @@ from kiosk.actions.lookup import Found, Lookup
 from kiosk.rules.drying import run_clock
 from kiosk.rules.entries import Kind, to_ms
 from kiosk.rules.fold import UnitState
+from kiosk.rules.harm import TESTED, harms
 from kiosk.rules.learning import Finding, Proposal, propose
 from kiosk.rules.productfile import LEAST_FACTOR, MOST_FACTOR
 from kiosk.rules.route import Step
@@ -44,6 +45,20 @@ class Findings(Lookup):
             unit=spec.unit,
             unit_name=spec.name,
         )
+
+    def test_passed(self, text: str, *, person: str = "") -> Answer:
+        """Record that what the air put at risk on a unit was tested and found sound."""
+        found = self.find_unit(text)
+        if isinstance(found, Answer):
+            return found
+        spec, now = found.state.spec, self.now()
+        if not harms(found.state, self.setup, now=now):
+            return Answer(Outcome.ALREADY, "Nothing on it is at risk", job=spec.job, unit=spec.unit)
+        body = {"step": "", "stage": TESTED, "dry": True, "at_ms": to_ms(now)}
+        note = Note(Kind.DRYNESS_FOUND, spec.job, spec.unit, body, person)
+        (entry,) = self.store.write([note], now)
+        words = "Tested: it goes on"
+        return Answer(Outcome.RECORDED, words, entry=entry.id, job=spec.job, unit=spec.unit)
 
     def finding_notes(self, found: Found, *, dry: bool, person: str, now: datetime) -> list[Note]:
         """Return what is to be written of a finding; empty where nothing on the unit dries."""

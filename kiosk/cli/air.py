@@ -208,20 +208,27 @@ def found(
     unit: Annotated[str | None, typer.Argument(help="The unit's name, or a part's code.")] = None,
     dry: Annotated[bool, typer.Option("--dry", help="It is dry already.")] = False,
     tacky: Annotated[bool, typer.Option("--tacky", help="It is still tacky.")] = False,
+    tested: Annotated[
+        bool, typer.Option("--tested", help="What was at risk is tested, and sound.")
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
 ) -> None:
     """Record that a coat is dry already or still tacky; without a unit, say what was learnt."""
-    if unit is not None and dry == tacky:
-        stop("Say which: --dry or --tacky.", Exit.INPUT)
+    if unit is not None and sum((dry, tacky, tested)) != 1:
+        stop("Say which: --dry, --tacky or --tested.", Exit.INPUT)
     with at_desk(shop, at, records=unit is not None) as desk:
         if unit is None:
             rows = desk.shop.proposals()
             say(airreport.proposals_text(rows), airreport.proposals_json(rows), as_json)
             return
-        answer = desk.shop.find(unit, dry=dry, person=desk.who(person))
+        who = desk.who(person)
+        if tested:
+            answer = desk.shop.test_passed(unit, person=who)
+        else:
+            answer = desk.shop.find(unit, dry=dry, person=who)
         say(report.answer_text(answer), report.answer_json(answer, desk.shop.zone), as_json)
         end(answer.outcome)
 

@@ -64,13 +64,14 @@ def look_at(clock: Clock, *, now: datetime, fahrenheit: bool = False) -> Look:
     here = air.at((now + begins).timestamp() * 1000)
     # what must not be missed runs on by the label's own time, whatever holds its dose
     gate = None
-    if here is not None and clock.rate is not None and not clock.closes:
+    can_hold = not clock.closes and not clock.is_over(now)
+    if here is not None and clock.rate is not None and can_hold:
         gate = clock.rate.held(*here[1:4])
     if clock.is_over(now):
         state = "closed" if clock.closes else "ready"
     else:
         state = "held" if gate else "running"
-    words = _say_air(clock, here, gate, fahrenheit=fahrenheit)
+    words = _say_air(clock, here, gate, now, fahrenheit=fahrenheit)
     if uncertain and last is not None:
         words = f"{words}; {_say_unread(gap, now, last)}"
     ahead = _foreseen(clock, now) if state == "running" else None
@@ -100,11 +101,15 @@ def _foreseen(clock: Clock, now: datetime) -> tuple[Gate, datetime] | None:
     return spans[0][2], datetime.fromtimestamp(spans[0][0] / 1000, UTC)
 
 
-def _say_air(clock: Clock, here: Node | None, gate: Gate | None, *, fahrenheit: bool) -> str:
+def _say_air(
+    clock: Clock, here: Node | None, gate: Gate | None, now: datetime, *, fahrenheit: bool
+) -> str:
+    if clock.is_over(now) and not clock.closes:
+        return "reached"
     if here is None or clock.rate is None:
         return "no reading of the air: the label's own air is assumed"
     if gate is not None:
-        return _say_held(clock.rate, here, gate, fahrenheit=fahrenheit)
+        return _say_held(clock.rate, here, fahrenheit=fahrenheit)
     pace = clock.rate.speed(*here[1:])
     pace = pace if clock.closes else min(CAP, pace)
     supposed = "if it is " if clock.air.ahead == Ahead.SUPPOSED else ""
@@ -126,22 +131,26 @@ def say_pace(pace: float) -> str:
     return next((words for most, words in _PACES if pace <= most), _FASTEST)
 
 
-def _say_held(rate: Rate, here: Node, gate: Gate, *, fahrenheit: bool) -> str:
+def _say_held(rate: Rate, here: Node, *, fahrenheit: bool) -> str:
+    """Return everything that holds a clock: drying the air helps nothing where it is cold too."""
     _, air_c, humidity, surface_c, _ = here
     what = "air" if surface_c is None else "panel"
     surface = air_c if surface_c is None else surface_c
-    if gate == Gate.COLD:
-        least = show_temperature(rate.least_c or 0.0, fahrenheit=fahrenheit)
+    found = []
+    if rate.least_c is not None and surface < rate.least_c:
+        least = show_temperature(rate.least_c, fahrenheit=fahrenheit)
         is_now = show_temperature(round(surface, 1), fahrenheit=fahrenheit)
-        return f"held: {what} {is_now}, it needs {least}"
-    if gate == Gate.DAMP:
-        return f"held: {humidity:.0f} % humidity, at most {rate.most_humidity:g} % will do"
-    margin, needed = surface - dew_point_c(air_c, humidity), rate.dew_margin_c or 0.0
-    scale, unit = (1.8, "°F") if fahrenheit else (1.0, "°C")
-    return (
-        f"held: {what} only {margin * scale:.1f} {unit} above the dew point, "
-        f"{needed * scale:g} are needed"
-    )
+        found.append(f"{what} {is_now}, it needs {least}")
+    if rate.most_humidity is not None and humidity > rate.most_humidity:
+        found.append(f"{humidity:.0f} % humidity, at most {rate.most_humidity:g} % will do")
+    margin = surface - dew_point_c(air_c, humidity)
+    if rate.dew_margin_c is not None and margin < rate.dew_margin_c:
+        scale, unit = (1.8, "°F") if fahrenheit else (1.0, "°C")
+        found.append(
+            f"{what} only {margin * scale:.1f} {unit} above the dew point, "
+            f"{rate.dew_margin_c * scale:g} are needed"
+        )
+    return f"held: {'; '.join(found)}"
 
 
 GATE_WORDS: Final = {

@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import Final
 
 from kiosk.rules.clockwords import Look, look_at
-from kiosk.rules.drying import AT_RISK, Clock, Risk, risk_of
+from kiosk.rules.drying import AT_RISK, Clock, Risk
 from kiosk.rules.fold import UnitState
+from kiosk.rules.harm import harms
 from kiosk.rules.products import Product
 from kiosk.rules.route import Step
 from kiosk.rules.setup import Setup
@@ -24,7 +25,8 @@ USES_OF_FINISH: Final[Mapping[str, tuple[str, ...]]] = {
 
 
 # What is always of use to know, and what a unit's use waits for.
-ALWAYS: Final = ("touch", "clamp", "handling", "full", "hang", "stack", "load", "wipe")
+ALWAYS: Final = ("touch", "clamp", "handling", "full")
+LASTING: Final = ("hang", "stack", "load", "wipe")  # of the last coat only
 ENDING: Final = ("glue", "finish", "stripe", "wall_paint")
 
 
@@ -73,20 +75,23 @@ def reached(state: UnitState, setup: Setup, *, now: datetime) -> tuple[Reached, 
     """
     steps, found = setup.steps(state.spec), []
     last = {step.uses: step.name for step in steps if step.uses and step.name in state.done}
+    final = {step.uses: step.name for step in steps if step.uses}
+    harmed = harms(state, setup, now=now)
     asked = {(wait.after, wait.stage) for step in steps for wait in (*step.waits, *step.closes)}
     for step in steps:
         done = state.done.get(step.name) if step.uses else None
         product = setup.product(step, state.spec) if done else None
         if done is None or product is None or step.name != last[step.uses]:
             continue
-        risk = risk_of(product, done.at, now=now, air=setup.air(step, state.spec))
         for stage in product.minutes:
-            if stage not in ALWAYS and (step.name, stage) not in asked:
+            of_use = stage in LASTING and step.name != final[step.uses]
+            if of_use or (stage not in (*ALWAYS, *LASTING) and (step.name, stage) not in asked):
                 continue
             clock = setup.clock(step, state.spec, stage, done.at)
             assert clock is not None  # the product has the stage
             look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
-            found.append(Reached(step, product, clock, look, product.is_seed(stage), risk))
+            harm = next((one for at, one in harmed if at.name == step.name), None)
+            found.append(Reached(step, product, clock, look, product.is_seed(stage), harm))
     return tuple(found)
 
 
@@ -99,6 +104,10 @@ def ends_of(state: UnitState, setup: Setup, *, now: datetime) -> Ends:
     last = {step.uses: step for step in setup.steps(spec) if step.uses in ENDING}
     if state.holds:
         return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, "on hold"))
+    at_risk = [step.title for step, risk in harms(state, setup, now=now) if risk.level == AT_RISK]
+    if at_risk:
+        words = f"{' and '.join(at_risk)} to be tested first"
+        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, words))
     at: dict[str, datetime] = {}
     why: dict[str, str] = {} if last else dict.fromkeys(USES_OF_FINISH, "no finish")
     estimated, seeds = False, set()
@@ -127,11 +136,8 @@ def _end(
     if product is None or not stage:
         return None, "no figure on the label", ""
     seed = product.title if product.is_seed(stage) else ""
-    risk = risk_of(product, done.at, now=now, air=setup.air(step, state.spec))
-    if risk is not None and risk.level == AT_RISK:
-        return None, f"{step.title} at risk: test it", seed
     clock = setup.clock(step, state.spec, stage, done.at)
     if clock is None or clock.expected is None:
         return None, "not in sight in this air", seed
     look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
-    return Reached(step, product, clock, look, product.is_seed(stage), risk), "", seed
+    return Reached(step, product, clock, look, product.is_seed(stage)), "", seed

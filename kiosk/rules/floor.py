@@ -169,7 +169,9 @@ def _key(one: Standing) -> tuple[str, str]:
 def _tile(one: Standing, name: str, now: datetime) -> Tile:
     state, word = "other", one.step.title if one.step else ""
     if one.resting:
-        state, word = "resting", say_span(one.hands_at - now) if one.hands_at else "held"
+        is_held = one.held or one.hands_at is None
+        left = say_span(one.hands_at - now) if one.hands_at else ""
+        state, word = "resting", "held" if is_held else left
     elif one.state == State.SCUFF_FIRST:
         state, word = "late", "scuff first"
     elif one.state == State.COAT_DUE:
@@ -182,6 +184,10 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
         state, word = ("other", f"after {one.missing[0]}") if one.missing else ("hang", word)
     elif one.state == State.ON_HOLD:
         word = "on hold"
+    if one.risk == "at_risk" and state != "late":
+        # nobody may hang or coat it unseen; a rest goes on showing its time
+        word = f"at risk, {word}" if state == "resting" else "at risk: test"
+        state = state if state == "resting" else "other"
     return Tile(name, word, state, one.progress(now), one.why)
 
 

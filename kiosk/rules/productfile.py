@@ -30,6 +30,8 @@ _NUMBERS: Final[Mapping[tuple[str, str], tuple[str, float, float]]] = {
     # more at once dries on top and stays soft below: further lifts instead (choice)
     ("depth", "own_mm"): ("own_depth_mm", 0.1, 3),
 }
+# What comes before what on every label; further order is not forced (ISO 9117-5).
+ORDERED: Final = (("touch", "recoat"), ("recoat", "window"), ("clamp", "full"))
 INHERITED: Final = ("laws", "limits", "hazards", "coverage", "depth")
 _LAWS: Final = ("early", "late", "close")
 _GROUPS: Final = ("reference", "laws", "limits", "coverage", "depth")
@@ -163,6 +165,10 @@ class _Reader:
                 self.wrong(stage, value, f"{stage} is out of range.", "Write up to 90 days.")
             else:
                 found[stage] = float(value)
+        for first, then in ORDERED:
+            if first in found and then in found and found[first] > found[then]:
+                words = f"{first} takes longer than {then}."
+                self.wrong(first, found[first], words, "Look at the label again.")
         return found
 
     def windows(self, rows: Any) -> tuple[Interval, ...]:

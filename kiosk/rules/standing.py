@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from kiosk.rules.clockwords import GATE_WORDS, Look, look_at
-from kiosk.rules.drying import AT_RISK, Clock, Risk, Window, recoat_windows, risk_of
+from kiosk.rules.drying import Clock, Window, recoat_windows
 from kiosk.rules.fold import UnitState
+from kiosk.rules.harm import harms, say_harms
 from kiosk.rules.route import State, Step, Wait, scuff_before
 from kiosk.rules.setup import Setup
 from kiosk.rules.stages import STAGES
@@ -275,19 +276,6 @@ class _Stand:
             changes_at=then.opens,
         )
 
-    def risk(self) -> tuple[Step, Risk] | None:
-        """Return what the air may have done for good to what was put on, worst first."""
-        found: list[tuple[Step, Risk]] = []
-        for step in self.steps:
-            done = self.state.done.get(step.name) if step.uses else None
-            product = self.setup.product(step, self.spec) if done else None
-            if done is None or product is None:
-                continue
-            air = self.setup.air(step, self.spec)
-            if air.readings and (risk := risk_of(product, done.at, now=self.now, air=air)):
-                found.append((step, risk))
-        return min(found, key=lambda pair: pair[1].level != AT_RISK, default=None)
-
     def why_due(self, step: Step, since: datetime | None) -> str:
         if step.each:
             place = self.steps.index(step)
@@ -311,11 +299,12 @@ class _Stand:
         midnight = midnight_after(self.now, self.setup.zone)
         changes = given.pop("changes_at", None)
         soonest = min(changes, midnight) if isinstance(changes, datetime) else midnight
-        risk = self.risk()
+        found = harms(self.state, self.setup, now=self.now)
         warning = str(given.pop("warning", ""))
-        if risk is not None:
-            harm = f"{risk[0].title}: {risk[1].words}"
-            why, warning = f"{why}; {harm}", "; ".join(filter(None, (warning, harm)))
+        if found:
+            harm = say_harms(found)
+            # first, as long lines are cut at their end
+            why, warning = f"{harm}; {why}", "; ".join(filter(None, (harm, warning)))
         return Standing(
             self.spec.job,
             self.spec.unit,
@@ -329,7 +318,7 @@ class _Stand:
             parts_wanted=len(needed),
             missing=self.missing if state == State.READY_TO_HANG else (),
             changes_at=soonest,
-            risk=risk[1].level if risk else "",
+            risk=found[0][1].level if found else "",
             warning=warning,
             **given,  # type: ignore[arg-type]  # fields of Standing, named where answer is called
         )

@@ -269,7 +269,7 @@ def test_every_clock_of_a_unit_and_the_one_its_next_step_waits_for(bench):
     bench.coat()
     shop = bench.at(1)
     stages = [one.stage for one in shop.clocks("S1")]
-    assert {"touch", "recoat", "window", "hang", "stack", "load"} <= set(stages)
+    assert stages == ["touch", "recoat", "window", "sand"]
     drawn = shop.drawn_clock("GLAZE/S1")
     assert (drawn.clock.stage, [one.action for one in drawn.windows]) == ("sand", ["none", "scuff"])
     assert shop.clocks("nothing").outcome == Outcome.UNKNOWN
@@ -519,3 +519,17 @@ def test_still_too_tacky_is_kept_in_one_step_with_its_hold(bench):
     shop.problem("S1", "too_tacky")
     kinds = [one.kind for one in bench.store.history("GLAZE", "S1")][-2:]
     assert kinds == [Kind.DRYNESS_FOUND, Kind.HOLD_PUT]
+
+
+def test_a_unit_whose_film_was_tested_goes_on(bench):
+    bench.at(0)
+    shop = bench.shop
+    assert shop.test_passed("S1").outcome == Outcome.ALREADY
+    bench.read(0, 6, 50)
+    bench.coat()
+    bench.at(1)
+    bench.read(1, 6, 50)
+    assert shop.standing("GLAZE", "S1").risk == "at_risk"
+    assert shop.test_passed("S1", person="Ida").message == "Tested: it goes on"
+    assert shop.standing("GLAZE", "S1").risk == ""
+    assert shop.test_passed("nothing").outcome == Outcome.UNKNOWN

@@ -79,7 +79,7 @@ def test_the_air_is_said_with_what_it_means_and_its_latest_readings(shop):
     words = ("--temp", "20", "--humidity", "50%", "--surface", "16C", "--speed", "0.2")
     shop.run("air", *words, "--at", at("08:00"), "--person", "Ida")
     said = shop.run("air", "--at", at("08:30"), "--readings", "5")
-    for words in ("20 °C, 50 % (estimate)", "dew point 9.3 °C", "9.3 % moisture", "30 min ago",
+    for words in ("20 °C, 50 %, panel 16 °C", "dew point 9.3 °C", "9.3 % moisture", "30 min ago",
                   "panel 16 °C", "0.2 m/s"):  # fmt: skip
         assert words in said
     answer = shop.json("air", "--at", at("08:30"), "--readings", "5")
@@ -150,7 +150,10 @@ def test_a_loggers_file_comes_in_and_is_not_taken_twice(shop):
     answer = shop.json(*words)
     assert (answer["readings"], answer["taken"], len(answer["skipped"])) == (20, 20, 1)
     assert (answer["first"], answer["last"]) == (at("00:00"), at("19:00"))
-    assert "0 readings taken in; 20 were there already." in shop.run(*words)
+    assert (
+        "0 readings taken in; 20 were there already.\n"
+        "From 2026-03-09 to 2026-03-09, 15 to 19.75 °C, 60 to 60 %." in shop.run(*words)
+    )
 
 
 def test_a_bad_file_is_refused_whole(shop):
@@ -245,6 +248,7 @@ def test_what_is_found_at_the_bench_teaches_and_is_never_applied_unasked(shop):
     (row,) = shop.json("found")["proposals"]
     assert (row["product"], row["findings"], row["factor"]) == ("clear", 1, None)
     assert "Say which" in shop.run("found", "S1", status=2)
+    assert "Nothing on it is at risk" in shop.run("found", "S1", "--tested", status=1)
     assert "Nothing on it dries" in shop.run("found", "S2", "--dry", status=1)
 
 
@@ -272,7 +276,7 @@ def test_enough_findings_offer_a_factor_with_the_command_that_accepts_it(shop):
 
 def test_oily_rags_are_named_on_the_board_until_they_are_ticked_off(shop):
     assert shop.json("rags", "--at", at("09:00")) == {
-        "out": True,
+        "waiting": False,
         "since": None,
         "product": None,
         "pressing": False,
@@ -283,7 +287,7 @@ def test_oily_rags_are_named_on_the_board_until_they_are_ticked_off(shop):
     assert shop.json("rags", "--at", at("17:00"))["pressing"]
     assert "cleatclock rags --done" in shop.run("rags", "--at", at("17:00"))
     shop.run("rags", "--done", "--at", at("17:05"))
-    assert shop.json("rags", "--at", at("18:00"))["out"]
+    assert not shop.json("rags", "--at", at("18:00"))["waiting"]
     assert "No oily rags" in shop.run("rags", "--done", "--at", at("18:00"), status=1)
 
 

@@ -149,3 +149,14 @@ def test_what_must_not_be_missed_runs_on_by_the_label_whatever_holds_the_film():
     found = look("window", "09:00", air(8))
     assert (found.state, found.gate) == ("running", None)
     assert "held" not in found.words
+
+
+def test_everything_that_holds_a_clock_is_said_and_what_is_over_is_over():
+    words = look("recoat", "09:00", air(8, 90)).words
+    assert "air 8 °C, it needs 10 °C" in words
+    assert "90 % humidity, at most 80 % will do" in words
+    cold = Air(
+        [Reading(at("08:00"), 23, 50), Reading(at("11:00"), 23, 50), Reading(at("12:00"), 5, 50)]
+    )
+    over = look("recoat", "12:30", cold)
+    assert (over.state, over.gate, over.words) == ("ready", None, "reached")

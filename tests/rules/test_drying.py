@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.rules.drying import Clock, run_clock
+from kiosk.rules.drying import Clock, risk_of, run_clock
 from kiosk.rules.stages import STAGES
 from tests.builders import SETUP, at
 
@@ -51,3 +51,7 @@ def test_a_clock_without_air_runs_by_the_wall():
     start = at("10:00")
     clock = Clock(start, at("11:00"), at("11:00"), at("11:00"), target=60)
     assert clock.progress(at("10:15")) == 0.25
+
+
+def test_where_no_air_was_read_nothing_is_said_to_be_at_risk():
+    assert risk_of(SETUP.products["clear"], at("10:00"), now=at("20:00")) is None

@@ -8,6 +8,7 @@ import pytest
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.cautions import HAZARDS, say_cautions
 from kiosk.rules.ends import ends_of, reached
+from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Rack, due_list, lay_out
 from kiosk.rules.rags import rags_out
 from kiosk.rules.route import State
@@ -18,6 +19,7 @@ from tests.builders import (
     ZONE,
     a_unit,
     a_wall,
+    an_entry,
     at,
     folded,
     history,
@@ -105,7 +107,10 @@ def test_a_glued_unit_without_a_finish_may_be_used_when_its_joint_has_full_stren
 
 def test_where_the_air_may_have_kept_a_film_from_forming_no_date_is_given():
     ends = ends_of(folded(history(*COATED)), shop_in(steady(5, 50)), now=at("Tue 08:00"))
-    assert (ends.at, set(ends.why.values())) == ({}, {"coat 2 at risk: test it"})
+    assert (ends.at, set(ends.why.values())) == (
+        {},
+        {"glue up and fill and coat 1 and coat 2 to be tested first"},
+    )
 
 
 def test_an_end_out_of_sight_is_said_to_be():
@@ -167,7 +172,8 @@ def test_a_cold_damp_shop_takes_longer_and_the_board_says_why():
 def test_a_clock_that_stands_still_says_so_and_nobody_is_called():
     one = standing_at("14:00", history(*COATED[:-2]), shop=shop_in(steady(8, 50)))
     assert (one.state, one.hands_at, one.held) == (State.COAT_DRYING, None, True)
-    assert one.why.startswith("coat 1 does not dry, then scuff before coat 2; held: air 8 °C")
+    assert "coat 1 does not dry, then scuff before coat 2; held: air 8 °C" in one.why
+    assert one.why.startswith("glue up, fill, coat 1: too cold too soon, test or redo them; ")
     assert one.progress(at("14:00")) == 0
 
 
@@ -321,7 +327,7 @@ def test_what_is_held_with_no_end_in_sight_is_refused_and_shown_as_held():
     one = standing_at("14:00", entries, shop=shop)
     floor, _ = lay_out([one], now=at("14:00"), zone=ZONE, racks=[Rack("Rack", 2, "coat")])
     assert floor.next_hands == "all that rests is held"
-    assert [tile.word for tile in floor.places[0].slots if tile] == ["held"]
+    assert [tile.word for tile in floor.places[0].slots if tile] == ["at risk, held"]
     (due,) = due_list([one], "finish", now=at("14:00"), zone=ZONE)
     assert due.words == "scuff before coat 2, once it dries"
 
@@ -359,3 +365,36 @@ def test_a_slow_glue_is_at_risk_as_long_as_it_may_not_be_moved():
     shop = replace(setup(glue="hide-liquid"), airs={"": air})
     one = standing_at("Wed 20:00", history(*COATED[:5]), shop=shop)
     assert one.risk == "at_risk"
+
+
+def test_what_was_tested_and_found_sound_is_at_risk_no_more():
+    rows = [("07:00", 20), ("12:50", 20), ("13:10", 8), ("17:00", 23)]
+    warm = [Reading(at("17:00") + timedelta(hours=hour), 23, 50) for hour in range(1, 400)]
+    air = Air([*(Reading(at(when), degrees, 50) for when, degrees in rows), *warm])
+    shop = shop_in(air, products={"clear": SETUP.products["clear"]})
+    entries = history(*COATED)
+    before = standing_at("w2 Mon 09:00", entries, shop=shop)
+    assert (before.risk, before.why.startswith("coat 1: too cold")) == ("at_risk", True)
+    floor, _ = lay_out([before], now=at("w2 Mon 09:00"), zone=ZONE, racks=[Rack("D", 2, "ready")])
+    assert [tile.word for tile in floor.places[0].slots if tile] in (["at risk: test"], [])
+
+    def found(body):
+        return [*entries, an_entry(Kind.DRYNESS_FOUND, body, when="w2 Mon 08:00", seq=99)]
+
+    for body in (
+        {"step": "", "stage": "tested", "dry": True},
+        {"step": "coat-1", "stage": "recoat", "dry": True},
+    ):
+        assert standing_at("w2 Mon 09:00", found(body), shop=shop).risk == ""
+    other = {"step": "coat-2", "stage": "recoat", "dry": True}
+    assert standing_at("w2 Mon 09:00", found(other), shop=shop).risk == "at_risk"
+
+
+def test_a_caution_stands_beside_several_that_are_at_risk():
+    rows = [(0, 23, 90), (30, 23, 90), (60, 23, 50), (360, 23, 50), (370, 5, 50), (900, 5, 50)]
+    air = Air(Reading(at("13:00") + timedelta(minutes=m), t, h) for m, t, h in rows)
+    striped = a_unit(accent=True)
+    lines = (*COATED[:-2], "scuff-2 17:30", "coat-2 19:05", "mask 19:10", "stripe-1 19:20")
+    one = standing_at("23:00", history(*lines, unit=striped), shop=shop_in(air))
+    assert one.why.startswith("coat 2, stripe 1: too cold too soon, test or redo them; ")
+    assert "coat 1: too damp while wet: look for haze" in one.why

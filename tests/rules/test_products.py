@@ -267,10 +267,15 @@ def test_a_product_holds_every_figure_with_its_air_and_who_read_it():
         ('hazards = ["fresh_air", "tigers"]', "hazards"),
         ("hazards = [[]]", "hazards"),
         ("minute = { recoat = 5 }", "minute"),
+        ("minutes = { touch = 300, recoat = 120 }", "touch"),
+        ("minutes = { recoat = 1200, window = 720 }", "recoat"),
     ],
 )
 def test_every_line_that_is_not_sound_is_named(line, column):
-    products, (problem,) = parse_products(GOOD + line + "\n")
+    base = (
+        GOOD.replace("minutes = { recoat = 120 }\n", "") if line.startswith("minutes =") else GOOD
+    )
+    products, (problem,) = parse_products(base + line + "\n")
     assert (products, problem.column) == ({}, column)
     assert problem.remedy
 

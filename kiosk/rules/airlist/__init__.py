@@ -42,16 +42,21 @@ class AirList:
 
 
 def read_air_list(
-    rows: Sequence[Sequence[str]], *, now: datetime, zone: tzinfo, dates: str | None = None
+    rows: Sequence[Sequence[str]],
+    *,
+    now: datetime,
+    zone: tzinfo,
+    dates: str | None = None,
+    fahrenheit: bool = False,
 ) -> AirList:
     """Read a logger's file; rows are all rows of the file, the first is row 1.
 
     Needed are columns for the time (or date and clock time), temperature and humidity; those for a
     panel's temperature and the air's speed are read too. A temperature is in the unit its cell
-    names, else its heading, else °C. Times without a zone are in the one the heading names, else
-    in `zone`. dates ("day-first", "month-first") settles what the file leaves open. Refused: what
-    `check_reading` refuses, more than 600,000 rows. Left out and named: blank rows, remarks,
-    summaries, repeated headings, rows without a value, doubles.
+    names, else its heading, else °F where fahrenheit is True, else °C. Times without a zone are in
+    the one the heading names, else in `zone`. dates ("day-first", "month-first") settles what the
+    file leaves open. Refused: what `check_reading` refuses, more than 600,000 rows. Left out and
+    named: blank rows, remarks, summaries, repeated headings, rows without a value, doubles.
     """
     if len(rows) > MOST_ROWS:
         words = f"The file has {len(rows):,} rows; the most is {MOST_ROWS:,}."
@@ -67,9 +72,11 @@ def read_air_list(
         return _result(header, (), [_missing(header, column) for column in missing], skipped)
     skipped += [Skip(line.row, line.why) for line in lines if line.why]
     timed, problems, unclear = _times_of(lines, header, zone, dates)
-    read, wrong = _read_lines(timed, header, now)
+    unnamed = dict.fromkeys(("temperature", "surface temperature"), fahrenheit)
+    units = replace(header, fahrenheit=unnamed | dict(header.fahrenheit))
+    read, wrong = _read_lines(timed, units, now)
     readings, doubles, notes = _settle_doubles(read)
-    notes = [*_unit_notes(lines, header), *notes]
+    notes = [*_unit_notes(lines, header, "°F" if fahrenheit else "°C"), *notes]
     return _result(header, readings, [*problems, *wrong], [*skipped, *unclear, *doubles], notes)
 
 
@@ -190,15 +197,15 @@ def _settle_doubles(
     return [kept[at][1] for at in sorted(kept)], skipped, notes
 
 
-def _unit_notes(lines: Sequence[Line], header: AirHeader) -> list[str]:
-    """Say what was taken as °C though nothing says so, and whose time it is by the heading."""
+def _unit_notes(lines: Sequence[Line], header: AirHeader, unit: str) -> list[str]:
+    """Say what was taken as °C or °F unsaid, and whose time it is by the heading."""
     notes = []
     for column in MEASURED:
         temperature = column in ("temperature", "surface temperature")
         if temperature and column in header.at and column not in header.fahrenheit:
             cells = (line.said.get(column, "") for line in lines)
             if any(cell[-1:].isdigit() for cell in cells):
-                words = f"“{header.heard[column]}” names no unit: it is taken as °C."
+                words = f"“{header.heard[column]}” names no unit: it is taken as {unit}."
                 notes.append(words)
     if header.zone is not None:
         notes.append(f"Times are in {header.zone}, as their heading says.")

@@ -43,7 +43,8 @@ class Gather:
         refused. A surface temperature or air speed that arrives after the reading it belongs to
         returns that reading once more, of the same moment, with it.
         """
-        if not message.values or (retained and message.at is None):
+        # one half that cannot be right makes the other half doubtful too
+        if not message.values or message.problems or (retained and message.at is None):
             return None
         when = message.at or now
         # taken out and put in again, so that the longest silent sensor stands first
