@@ -176,11 +176,11 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "print_at_once",
         False,
-        "Print a part's label when it is cut, and a unit's when it is glued up.",
+        "Print a part's label when it is cut, a unit's when glued up. Not at the kiosk yet.",
         _yes_no,
     ),
-    Setting("camera", "", "Camera that reads labels: its number, such as 0; empty: none.", _text),
-    Setting("scanner_device", "", "Scanner read directly: its path below /dev/input.", _text),
+    Setting("camera", "", "Camera that reads labels, by number. Not at the kiosk yet.", _text),
+    Setting("scanner_device", "", "Scanner read directly, by path. Not at the kiosk yet.", _text),
     Setting(
         "scanner_layout",
         "",

@@ -6,17 +6,23 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.core.window import Window, WindowBase
 
-from kiosk.scanner import Reader
+from kiosk.scanner import STALE_AFTER_S, Reader
 
 _ENTER = (13, 271)  # Enter, keypad Enter
 _TAB = (9,)
-ENDS = {"enter": _ENTER, "tab": _TAB, "any": (*_ENTER, *_TAB)}
+# people end what they type with Enter at a scanner without a suffix too
+ENDS = {"enter": _ENTER, "tab": _TAB, "none": _ENTER, "any": (*_ENTER, *_TAB)}
+POLL_S = 1 / 20  # how often a code without a suffix is looked for (choice)
 
 
 class Wedge:
-    """Hands every code that ends with Enter or Tab to `on_code`; one per process."""
+    """Hands every code to `on_code`: it ends with Enter or Tab, or by nothing more; one a process.
+
+    suffix is what the scanner sends after a code: enter, tab, none, or any of these.
+    """
 
     def __init__(
         self,
@@ -27,7 +33,10 @@ class Wedge:
     ) -> None:
         self._on_code, self._seconds = on_code, seconds
         self._ends = ENDS.get(suffix, ENDS["any"])
+        self._may_end_bare = suffix not in ("enter", "tab")
         self._reader = Reader()
+        self._last = 0.0
+        self._polling: Any = None  # Any: Kivy's clock event
 
     def start(self) -> None:
         """Begin to listen."""
@@ -39,6 +48,7 @@ class Wedge:
     def stop(self) -> None:
         """Listen no more, and give the window its own way back."""
         Window.unbind(on_textinput=self._text, on_key_down=self._key)
+        self._end_polling()
         if "release_keyboard" in vars(Window):
             del Window.release_keyboard
 
@@ -49,7 +59,10 @@ class Wedge:
         return True
 
     def _text(self, _window: object, text: str) -> None:
-        self._reader.feed(text, self._seconds())
+        self._last = self._seconds()
+        self._reader.feed(text, self._last)
+        if self._may_end_bare and self._polling is None:
+            self._polling = Clock.schedule_interval(self.poll, POLL_S)
 
     def _key(self, _window: object, key: int, *_: object) -> bool:
         if key not in self._ends:
@@ -59,3 +72,19 @@ class Wedge:
             return False
         self._on_code(code)
         return True  # the key goes no further: it must press nothing
+
+    def poll(self, _dt: float = 0.0) -> None:
+        """Hand over a whole code after which nothing came; rest where nothing waits."""
+        now = self._seconds()
+        code = self._reader.poll(now)
+        if code is None:
+            if not self._reader.is_waiting or now - self._last > STALE_AFTER_S:
+                self._end_polling()
+            return
+        self._end_polling()
+        self._on_code(code)
+
+    def _end_polling(self) -> None:
+        if self._polling is not None:
+            self._polling.cancel()
+            self._polling = None

@@ -111,3 +111,17 @@ def test_a_scan_counts_on_every_screen(drive, shop, opened):
     assert shop.scans == ["K7F3Q97"]
     assert kiosk.desk.show is kiosk.desk.bench
     assert kiosk.shows("Coat 2 on")
+
+
+def test_a_code_without_a_suffix_arrives_once_nothing_more_comes():
+    from kiosk.widgets.wedge import Wedge
+
+    taken, clock = [], [0.0]
+    wedge = Wedge(taken.append, suffix="none", seconds=lambda: clock[0])
+    wedge._text(None, "K7F3Q97")
+    wedge.poll()
+    assert taken == []
+    clock[0] = 1.0
+    wedge.poll()
+    wedge.poll()
+    assert taken == ["K7F3Q97"]
