@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from labels.codes import LENGTH, compact, parse
+from collections.abc import Iterator
+
+from labels.codes import LENGTH, parse
 
 # A half-read code must not glue to the next one; a scanner sends a whole code in well under a
 # second even on a slow machine, a person types seven characters in less. Choice.
@@ -11,12 +13,22 @@ STALE_AFTER_S = 2.0
 # Longer than a pause between a scanner's characters (2 to 60 ms), too short to wait for. Choice.
 QUIET_S = 0.3
 LONGEST = 64
+# How long a code can be: bare, with its hyphen, and both behind a mark of the symbology.
+_SIZES = (LENGTH, LENGTH + 1, LENGTH + 3, LENGTH + 4)
 
 
 class Reader:
     """Collects text until Enter or Tab. Speed is no test: slow and fast strokes count alike."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, suffix: str = "any", layout: str = "") -> None:
+        """Begin with nothing.
+
+        Args:
+            suffix: what the scanner sends after a code; with "none" a text as long as a code is
+                handed over by `poll` though it is no sound one, so that a scan never stays silent.
+            layout: the keyboard layout to undo, as in labels.codes.parse.
+        """
+        self._is_bare, self._layout = suffix == "none", layout
         self._text = ""
         self._last = 0.0
         self._is_spilt = False  # what is left of too long a stream is no code either
@@ -38,7 +50,7 @@ class Reader:
     @property
     def is_waiting(self) -> bool:
         """Tell whether something was typed that has not ended."""
-        return bool(self._text)
+        return bool(self._text.strip())
 
     def end(self, at: float) -> str | None:
         """Return what was gathered when Enter or Tab came, or None where there is nothing."""
@@ -49,12 +61,43 @@ class Reader:
     def poll(self, at: float) -> str | None:
         """Return a sound code after which nothing came for a while, else None.
 
-        It serves scanners without a suffix; an Enter that comes all the same finds nothing left. A
-        code with an unreadable letter is only typed by people, and waits for their Enter.
+        It serves scanners without a suffix; an Enter that comes all the same finds nothing left.
+        Codes that came without an end between them are returned one by one, so call again while
+        something is waiting. A code with an unreadable letter is only typed by people, and waits
+        for their Enter.
         """
+        silence = at - self._last
+        if silence < QUIET_S or self._is_spilt or not self.is_waiting:
+            return None
         text = self._text.strip()
-        if at - self._last < QUIET_S or self._is_spilt or "?" in text:
-            return None
-        if len(compact(text)) != LENGTH and len(text) != LENGTH:
-            return None
-        return self.end(at) if parse(text).code is not None else None
+        if self._is_code(text):
+            return self._take(text, "")
+        joined = "".join(text.split())
+        for head, rest in self._heads(joined):
+            if self._is_bare or self._is_all_codes(rest):
+                return self._take(head, rest)
+        if self._is_bare and silence > STALE_AFTER_S and len(joined) >= LENGTH:
+            return self._take(text, "")
+        return None
+
+    def _take(self, text: str, rest: str) -> str:
+        self._text = rest
+        return text
+
+    def _is_code(self, text: str) -> bool:
+        typed = "".join(text.split()).replace("-", "").replace("?", "")
+        if "?" in text and not self._layout and typed.isascii() and typed.isalnum():
+            return False  # with other signs beside it, it is the M of a French keyboard layout
+        return parse(text, layout=self._layout).code is not None
+
+    def _heads(self, text: str) -> Iterator[tuple[str, str]]:
+        """Yield each way a text is a sound code and something more."""
+        for size in _SIZES:
+            head, rest = text[:size], text[size:]
+            if rest and self._is_code(head):
+                yield head, rest
+
+    def _is_all_codes(self, text: str) -> bool:
+        if self._is_code(text):
+            return True
+        return any(self._is_all_codes(rest) for _head, rest in self._heads(text))

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from labels.layouts import undone
+from labels.layouts import MARKS, undone
 
 # No 0 O 1 I L (look alike), no Y Z (swapped on QWERTZ keyboards). 29 is prime: the check letter
 # of a pure system comes from the same letters as the rest.
@@ -32,7 +32,9 @@ CONFUSABLE: Final = ("8B", "5S", "68", "6B", "HN")
 # Letters that are in no code, and what they were most likely meant to be.
 LOOKALIKES: Final = {"O": "DQ", "0": "DQB8", "1": "7T", "I": "T7J", "L": "E", "Z": "2", "Y": "VX"}
 _MOST_STRANGE: Final = 2  # with more letters of no code it was not one of our labels (choice)
-_AIM_PREFIX: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]")  # a scanner's mark of the symbology
+# A scanner's mark of the symbology: ] and two more. Its ] may be another sign by now.
+_AIM_PREFIX: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]")
+_AIM_LENGTH: Final = 3
 _DASHES: Final = "-‐‑‒–—−_"
 _UPPER: Final = str.maketrans("abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
@@ -111,9 +113,15 @@ def compact(text: str) -> str:
 
     Nothing else is changed: a letter that is in no code stays, so that it is named.
     """
-    kept = "".join(text.split()).translate(_UPPER)
-    kept = kept[3:] if _AIM_PREFIX.match(kept) else kept
+    kept = _unmarked(text).translate(_UPPER)
     return "".join(letter for letter in kept if letter not in _DASHES)
+
+
+def _unmarked(text: str) -> str:
+    """Return a text without blanks and without a scanner's mark, whatever layout changed it."""
+    kept = "".join(text.split())
+    is_changed = len(kept) == LENGTH + _AIM_LENGTH and kept[0].lower() in MARKS
+    return kept[_AIM_LENGTH:] if is_changed or _AIM_PREFIX.match(kept) else kept
 
 
 def shown(code: str) -> str:
@@ -141,8 +149,11 @@ def parse(text: str, *, layout: str = "") -> CodeReading:
         return CodeReading(None, "slip", words, (reading.code, *found))
     if len(found) == 1:
         ((code, (name, shows)),) = found.items()
-        if shows:
-            return CodeReading(code, message=f"Read as sent through a {name} keyboard layout.")
+        if shows and code != reading.code:
+            words = f"Read as sent through a {name} keyboard layout."
+            # where a layout is set, what a person typed may add up as it stands
+            offers = (reading.code,) if reading.code else ()
+            return CodeReading(code, message=words, offers=offers)
     if found and reading.code is None:
         return replace(reading, problem="slip", offers=(*reading.offers, *found))
     return reading
@@ -154,7 +165,7 @@ def sent_through(text: str, *, layout: str = "") -> dict[str, tuple[str, bool]]:
     Each with the layout's name, and whether a sign in it shows that no person typed it.
     """
     found: dict[str, tuple[str, bool]] = {}
-    for name, code, shows in undone("".join(text.split()), layout=layout):
+    for name, code, shows in undone(_unmarked(text), layout=layout):
         if _is_sound(code):
             before = found.get(code, (name, False))
             found[code] = (before[0], shows or before[1])

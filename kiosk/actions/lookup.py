@@ -46,10 +46,12 @@ class Lookup(Core):
         reading = codes.parse(text, layout=self.settings.scanner_layout)
         if reading.code is not None:
             if self.store.find_piece(reading.code) is None:
-                # letters alone may check by chance although a layout changed them
-                others = [one for one in codes.sent_through(text) if self.store.find_piece(one)]
-                if len(others) == 1:
-                    return self._by_code(others[0])
+                # letters alone may check by chance although a layout changed them, or though none
+                # did where one is set: a picture and the keys of the screen know no layout
+                others = {*reading.offers, *codes.sent_through(text)}
+                known = [one for one in others if self.store.find_piece(one)]
+                if len(known) == 1:
+                    return self._by_code(known[0])
             return self._by_code(reading.code)
         keys = self.named(text)
         if not keys:

@@ -81,7 +81,12 @@ class KioskApp(App):
             changed=self.look,
             sensors=self.feed.say,
         )
-        self.wedge = Wedge(self._code, suffix=settings.scanner_suffix, seconds=self._seconds)
+        self.wedge = Wedge(
+            self._code,
+            suffix=settings.scanner_suffix,
+            layout=settings.scanner_layout,
+            seconds=self._seconds,
+        )
         return self.desk.stage
 
     def on_start(self) -> None:

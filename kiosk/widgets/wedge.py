@@ -29,12 +29,13 @@ class Wedge:
         on_code: Callable[[str], None],
         *,
         suffix: str = "any",
+        layout: str = "",
         seconds: Callable[[], float] = time.monotonic,
     ) -> None:
         self._on_code, self._seconds = on_code, seconds
         self._ends = ENDS.get(suffix, ENDS["any"])
         self._may_end_bare = suffix not in ("enter", "tab")
-        self._reader = Reader()
+        self._reader = Reader(suffix=suffix, layout=layout)
         self._last = 0.0
         self._polling: Any = None  # Any: Kivy's clock event
 
@@ -81,7 +82,8 @@ class Wedge:
             if not self._reader.is_waiting or now - self._last > STALE_AFTER_S:
                 self._end_polling()
             return
-        self._end_polling()
+        if not self._reader.is_waiting:  # else codes glued together: the next one comes next time
+            self._end_polling()
         self._on_code(code)
 
     def _end_polling(self) -> None:

@@ -12,7 +12,7 @@ from kiosk.printdesk import PrintDesk
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
 from kiosk.store import Job, Note, Store
-from labels.codes import check_letter, parse
+from labels.codes import check_letter, code_for, parse
 from labels.printing import PrintRefused, PrintState, Stage, Ticket
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
@@ -322,4 +322,17 @@ def test_letters_that_check_by_chance_lead_to_the_part_they_were_sent_for(bench)
             break
     bench.store.write([Note(Kind.UNIT_CODED, "JARS", "S1", {"code": sent})], START)
     answer = bench.shop.scan(came, station="assemble", step="glue-up", reason="by hand")
+    assert (answer.outcome, answer.unit) == (Outcome.RECORDED, "S1")
+
+
+def test_a_label_read_from_a_picture_is_found_where_a_layout_is_set(tmp_path):
+    # Dvorak would make it another sound code, which no part has
+    shop = Bench(tmp_path, 'scanner_layout = "Dvorak"')
+    code = next(
+        one
+        for number in range(2000)
+        if parse(one := code_for("B", number), layout="Dvorak").code not in (None, one)
+    )
+    shop.store.write([Note(Kind.UNIT_CODED, "JARS", "S1", {"code": code})], START)
+    answer = shop.shop.scan(code, station="assemble", step="glue-up", reason="by hand")
     assert (answer.outcome, answer.unit) == (Outcome.RECORDED, "S1")

@@ -98,7 +98,7 @@ def test_a_code_without_a_suffix_is_complete_when_nothing_more_comes():
     assert reader.end(0.6) is None  # an Enter that comes all the same
 
 
-@pytest.mark.parametrize("text", ["K7F3Q9", "K7F3Q9X", "K7F3Q?7", "S1", "K7F3Q97K7F3Q97"])
+@pytest.mark.parametrize("text", ["K7F3Q9", "K7F3Q9X", "K7F3Q?7", "K7F 3Q?7", "S1", "K7F3Q97A2"])
 def test_what_is_no_sound_code_waits_for_its_end(text):
     reader = Reader()
     reader.feed(text, 0.0)
@@ -114,3 +114,122 @@ def test_a_typed_code_with_a_hyphen_counts_the_same():
 
 def test_nothing_typed_is_no_code():
     assert Reader().poll(100.0) is None
+
+
+def all_of(reader, at):
+    """Return what poll hands over, one after the other."""
+    found = []
+    while code := reader.poll(at):
+        found.append(code)
+    return found
+
+
+@pytest.mark.parametrize("suffix", ["any", "none"])
+@pytest.mark.parametrize(
+    ("text", "codes"),
+    [
+        ("K7F3Q97A2B3C4M", ["K7F3Q97", "A2B3C4M"]),
+        ("K7F3Q97K7F3Q97", ["K7F3Q97", "K7F3Q97"]),
+        ("]Q1K7F3Q97]C0A2B3C4M", ["]Q1K7F3Q97", "]C0A2B3C4M"]),
+        ("k7f-3q97A2B-3C4M222-2223", ["k7f-3q97", "A2B-3C4M", "222-2223"]),
+        ("K7F3Q97\r\nA2B3C4M\r\n", ["K7F3Q97", "A2B3C4M"]),
+    ],
+)
+def test_codes_glued_together_are_told_apart(suffix, text, codes):
+    reader = Reader(suffix=suffix)
+    reader.feed(text, 0.0)
+
+    assert all_of(reader, QUIET_S + 0.01) == codes
+    assert not reader.is_waiting
+
+
+def test_a_code_that_comes_while_another_waits_is_kept():
+    reader = Reader()
+    reader.feed("K7F3Q97A2B3C4M", 0.0)
+    assert reader.poll(0.4) == "K7F3Q97"
+
+    reader.feed("2222223", 0.5)
+
+    assert all_of(reader, 0.9) == ["A2B3C4M", "2222223"]
+
+
+@pytest.mark.parametrize("end", ["\r", "\n", "\r\n", "\t"])
+def test_a_second_end_is_no_second_code(end):
+    reader = Reader()
+    reader.feed("K7F3Q97", 0.0)
+    assert reader.end(0.01) == "K7F3Q97"
+
+    reader.feed(end, 0.02)
+
+    assert not reader.is_waiting
+    assert reader.poll(0.5) is None
+    assert reader.end(0.5) is None
+
+
+def test_glued_codes_that_end_with_enter_are_left_whole_to_be_asked_about():
+    reader = Reader()
+    reader.feed("K7F3Q97A2B3C4M", 0.0)
+
+    assert reader.end(0.1) == "K7F3Q97A2B3C4M"
+
+
+def test_without_a_suffix_the_next_codes_first_letter_ends_the_one_before():
+    reader = Reader(suffix="none")
+    reader.feed("K7F3Q97A2B", 0.0)
+
+    assert reader.poll(QUIET_S) == "K7F3Q97"
+    reader.feed("3C4M", 0.5)
+    assert reader.poll(0.9) == "A2B3C4M"
+
+
+@pytest.mark.parametrize("text", ["K7F3Q9X", "QBDCQQH", "K7F3Q9XA2B3C4M"])
+def test_without_a_suffix_no_scan_stays_silent(text):
+    reader = Reader(suffix="none")
+    reader.feed(text, 0.0)
+
+    assert reader.poll(STALE_AFTER_S) is None
+    assert reader.poll(STALE_AFTER_S + 0.01) == text
+
+
+def test_without_a_suffix_a_text_too_short_for_a_code_says_nothing():
+    reader = Reader(suffix="none")
+    reader.feed("K7F3Q9", 0.0)
+
+    assert reader.poll(STALE_AFTER_S + 0.01) is None
+
+
+@pytest.mark.parametrize(
+    "text", ["k7f3q97", 'Kèf"Açè', 'kèf"açè', "KÝFŠQÍÝ", "kýfšqíý", '$A&Kèf"Açè', "?_TFSB'"]
+)
+def test_a_code_that_a_layout_changed_is_complete_without_a_suffix_too(text):
+    reader = Reader()
+    reader.feed(text, 0.0)
+
+    assert reader.poll(QUIET_S) == text
+
+
+@pytest.mark.parametrize("text", ["KBF?DCA", "KB??DCA", "KBF-DCA"])
+def test_what_a_person_may_have_typed_waits_for_enter(text):
+    reader = Reader()
+    reader.feed(text, 0.0)
+
+    assert reader.poll(1.0) is None
+    assert reader.end(1.0) == text
+
+
+def test_a_layout_that_is_set_is_undone_without_a_suffix_too():
+    dvorak = 'T7U3"97'  # K7F3Q97 sent by a scanner set to US
+    plain, told = Reader(), Reader(layout="Dvorak")
+    for reader in (plain, told):
+        reader.feed(dvorak, 0.0)
+
+    assert plain.poll(QUIET_S) is None
+    assert told.poll(QUIET_S) == dvorak
+
+
+def test_a_stream_too_long_is_no_code_without_a_suffix_either():
+    reader = Reader(suffix="none")
+    reader.feed("K7F3Q97" * 10, 0.0)
+
+    assert reader.poll(QUIET_S) is None
+    assert reader.poll(STALE_AFTER_S + 0.1) is None

@@ -125,3 +125,14 @@ def test_a_code_without_a_suffix_arrives_once_nothing_more_comes():
     wedge.poll()
     wedge.poll()
     assert taken == ["K7F3Q97"]
+
+
+def test_codes_glued_together_without_a_suffix_arrive_one_by_one(drive, shop):
+    kiosk = drive(shop)
+    for letter in "K7F3Q97A2B3C4M":
+        kiosk.win.dispatch("on_textinput", letter)
+    kiosk.seconds += 0.4
+    kiosk.app.wedge.poll()
+    kiosk.app.wedge.poll()
+    kiosk.settle()
+    assert shop.scans == ["K7F3Q97", "A2B3C4M"]
