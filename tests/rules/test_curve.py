@@ -5,7 +5,7 @@ from math import pi, sin
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kiosk.rules.air import Air, Reading
@@ -221,6 +221,7 @@ def test_after_the_last_reading_and_never_before_the_start_all_is_an_estimate(la
 
 
 @given(st.lists(st.floats(-60, 160), min_size=1, max_size=20))
+@example([6.0, -5e-324])
 def test_a_scale_of_temperatures_holds_all_of_them_with_few_ticks(values):
     scale = temperature_scale(values, fahrenheit=False)
     assert scale is not None

@@ -54,7 +54,8 @@ def temperature_scale(values: Sequence[float], *, fahrenheit: bool) -> Scale | N
     low, high = min(values) - wanting, max(values) + wanting
     # the widest step covers 250 degrees, more than any thermometer of a shop
     step = next((one for one in _DEGREES if (high - low) / one <= _MOST_DEGREES), _DEGREES[-1])
-    first, last = floor(low / step), ceil(high / step)
+    # whole degrees first: a hair below nought, halved, would be nought
+    first, last = floor(low) // step, -(-ceil(high) // step)
     marks = (step * number for number in range(first, last + 1))
     ticks = tuple(Tick(mark, f"{mark} {unit}") for mark in marks)
     return Scale(first * step, last * step, unit, ticks)
