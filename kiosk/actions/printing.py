@@ -73,8 +73,8 @@ class Chosen:
 class Order:
     """Labels drawn and read back for a printer: what to hand over, and what to log once it is out.
 
-    key is the same for the same labels until they have come out, so that a second tap prints
-    nothing twice.
+    key is the same for the same labels of a shop on the same stock until they have come out, so
+    that a second tap prints nothing twice.
     """
 
     key: str
@@ -176,9 +176,16 @@ class Printing(Scans):
         width, height = stock.page_mm
         title = f"{wanted.job} {len(rows)} labels" if len(rows) > 1 else shown(texts[0].code)
         sheet = Sheet(data, PDF, width, height, self.settings.label_dpi, title)
-        named = ",".join(f"{row.label.code}-{row.before}" for row in rows)
-        key = named if len(rows) == 1 else hashlib.sha256(named.encode()).hexdigest()[:24]
+        key = self._print_key(rows, stock, wanted.skip)
         return Order(key, sheet, rows, stock.key, wanted.reason), ()
+
+    def _print_key(self, rows: Sequence[Chosen], stock: Stock, skip: int) -> str:
+        """Return what the printer is to know a print by, through a restart of either."""
+        named = [f"{row.label.code}-{row.before}" for row in rows]
+        # two shops count alike and may share a printer: no entry of theirs has the same id
+        shop = self.store.history(rows[0].job, rows[0].unit)[0].id
+        said = ",".join((*named, stock.key, str(skip), shop))
+        return f"{named[0]}-{hashlib.sha256(said.encode()).hexdigest()[:16]}"
 
     def came_out(self, order: Order, *, person: str = "") -> None:
         """Log that the labels of an order have come out of the printer.

@@ -133,7 +133,7 @@ def silent(error: NoAnswer, where: str) -> PrintState:
     """
     if error.reason == "unreachable":
         return unreachable(where)
-    stage = Stage.STOPPED if error.reason == "garbled" else Stage.FAILED
+    stage = Stage.STOPPED if error.reason in ("garbled", "busy") else Stage.FAILED
     return PrintState(stage, error.words, error.remedy, error.reason)
 
 

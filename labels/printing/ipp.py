@@ -17,6 +17,7 @@ from labels.printing.wire import Attribute, Group, Message
 _PRINT_JOB, _VALIDATE_JOB, _CANCEL_JOB = 0x0002, 0x0004, 0x0008  # RFC 8011 section 5.4.15
 _GET_JOB, _GET_JOBS, _GET_PRINTER = 0x0009, 0x000A, 0x000B
 _OLD_SPEECH: Final = 0x0503  # server-error-version-not-supported
+_LATER: Final = frozenset({0x0502, 0x0505, 0x0507})  # unavailable, temporary-error, busy
 _TITLE: Final = 60  # letters; RFC 8011 section 5.1.3 allows 255 bytes
 _NEWEST: Final = 100  # how many ended jobs are looked through for a key; choice
 # Sheets for everyday printers keep the printer's own margins; mm, ISO 216 and US sizes
@@ -81,6 +82,8 @@ class IppClient:
             Attribute("which-jobs", wire.KEYWORD, (which,)),
             Attribute("my-jobs", wire.BOOLEAN, (True,)),
         )
+        if answer.code in _LATER:  # no list is not an empty one: a print might go out twice
+            raise NoAnswer("The printer is busy.", "The label is kept.", reason="busy")
         return tuple(group for group in answer.groups if group.tag == wire.JOB)
 
     def validate(self, order: Order) -> Message:

@@ -21,7 +21,7 @@ class Line:
     """One print asked for.
 
     Attributes:
-        key: the caller's, of one label printed once: part code and number of the print, at most 40
+        key: the caller's, of one sheet printed once, the same when asked for again; at most 40
             letters, digits and hyphens, as printers cut longer names short.
         state: how it is, with words and remedy.
         asked_at: when it was asked for, an aware time.

@@ -229,6 +229,24 @@ def test_a_second_tap_prints_nothing_twice_and_a_reprint_prints(bench, paper, de
     assert len(paper.jobs) == 2
 
 
+def test_a_print_is_the_same_only_in_the_same_shop_and_on_the_same_stock(bench, tmp_path):
+    wanted = Wanted("JARS", only=[bench.codes[0]])
+    order, _ = bench.shop.order(wanted)
+    # as when a shop was tried out first: the codes are counted alike
+    (tmp_path / "other").mkdir()
+    other = Bench(tmp_path / "other")
+    assert other.codes == bench.codes
+    keys = {
+        order.key,
+        bench.shop.order(Wanted("JARS", only=wanted.only, stock="38x21"))[0].key,
+        bench.shop.order(Wanted("JARS"))[0].key,
+        other.shop.order(wanted)[0].key,
+    }
+    assert len(keys) == 4
+    assert all(len(key) <= 40 and key.replace("-", "").isalnum() for key in keys)
+    assert bench.shop.order(wanted)[0].key == order.key
+
+
 def test_a_print_that_failed_stays_until_it_is_tried_again_or_dropped(bench, paper, desk):
     order, _ = bench.shop.order(Wanted("JARS"))
     assert order.title == "4 labels"

@@ -156,6 +156,16 @@ def test_a_lost_answer_is_in_doubt_and_the_job_is_found_next_time(moody, printer
     assert moody.count(PRINT) == 1
 
 
+@pytest.mark.parametrize("code", [0x0502, 0x0505, 0x0507])  # RFC 8011, appendix B.1.5
+def test_a_printer_too_busy_to_list_its_jobs_is_not_printed_to(moody, printer, sheet, code):
+    moody.says(JOBS, code)
+
+    state = refusal(printer, sheet)
+
+    assert (state.stage, state.reason) == (Stage.WAITING, "busy")
+    assert moody.count(PRINT) == 0
+
+
 @pytest.mark.parametrize("state", [7, 8])
 def test_a_job_the_printer_dropped_is_no_reason_not_to_print_again(moody, printer, sheet, state):
     moody.says(JOBS, 0, wire.JOB, job_id=3, job_name="A-1", job_state=state)
