@@ -15,7 +15,10 @@ from kiosk.screens.choices import Choices
 from kiosk.screens.duelist import LINES, DueList
 from kiosk.screens.face import Choice, Signs, Status, Trim
 from kiosk.screens.header import Header, StaleBand
+from kiosk.screens.printband import PrintBand
 from kiosk.screens.ragsband import RagsBand
+from kiosk.screens.troubles import Trouble
+from kiosk.widgets.live import LiveView
 from kiosk.widgets.panels import BigButton, gap
 
 
@@ -28,6 +31,7 @@ class BenchActs:
     board: Callable[[], object]
     shop: Callable[[], object]
     rags: Callable[[], object]
+    prints: Callable[[], object]
     strike: Callable[[], object]
     station: Callable[[], object]
 
@@ -35,7 +39,10 @@ class BenchActs:
 class BenchScreen(BoxLayout):
     """Header, answer with the due list or choices beside it, buttons."""
 
-    def __init__(self, trim: Trim, status: Status, acts: BenchActs) -> None:
+    def __init__(
+        self, trim: Trim, status: Status, acts: BenchActs, *, has_camera: bool = False
+    ) -> None:
+        """Take whether a camera's picture is shown beside the list."""
         sizes = trim.sizes
         super().__init__(orientation="vertical")
         self._trim = trim
@@ -48,8 +55,12 @@ class BenchScreen(BoxLayout):
         self._middle = BoxLayout(padding=[sizes.gap] * 4, spacing=sizes.gap * 2)
         self.add_widget(self.header)
         self.rags = RagsBand(trim, done=acts.rags)
+        self.prints = PrintBand(trim, see=acts.prints)
+        self._troubles: tuple[Trouble, ...] = ()
+        self._bands = BoxLayout(size_hint_y=None, height=0, spacing=sizes.gap)
+        self.live = LiveView(sizes) if has_camera else None
         self.add_widget(self.band)
-        self.add_widget(self.rags)
+        self.add_widget(self._bands)
         self.add_widget(self._middle)
         self.add_widget(self._foot(acts))
         self.show_answer(None, "", ())
@@ -106,25 +117,53 @@ class BenchScreen(BoxLayout):
         self.shop.show_mark("dot" if signs.unconfirmed or not signs.air_read else "")
         self._lay_out()
 
+    def show_troubles(self, troubles: tuple[Trouble, ...]) -> None:
+        """Show the band of labels that are not printed."""
+        if troubles != self._troubles:
+            self._troubles = troubles
+            self._lay_out()
+
     def _lay_out(self) -> None:
         self._middle.clear_widgets()
         self._make_room()
         answer = AnswerPanel(self._trim, self._answer)
         # the band of the rags takes a line of the list, two from closing time on
         rags = self._signs.rags
-        lines = LINES - (0 if rags is None else 2 if rags.pressing else 1)
-        side: Widget = self.choices or DueList(self._trim, self._dues or (), lines=lines)
+        taken = int(bool(self._troubles)) if rags is None else 2 if rags.pressing else 1
+        side = self.choices or self._beside(LINES - taken)
         answer.size_hint_x = 0.52 if self.choices else 0.62
         side.size_hint_x = 1 - answer.size_hint_x
         pair = [answer, side]
         for widget in reversed(pair) if self._trim.left_handed else pair:
             self._middle.add_widget(widget)
 
+    def _beside(self, lines: int) -> Widget:
+        """Return the due list, above what the camera sees where there is one."""
+        dues = self._dues or ()
+        if self.live is None:
+            return DueList(self._trim, dues, lines=lines)
+        box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)
+        if self.live.parent is not None:
+            self.live.parent.remove_widget(self.live)
+        self.live.size_hint_y = 0.75
+        box.add_widget(DueList(self._trim, dues, lines=max(1, lines - 3)))
+        box.add_widget(self.live)
+        return box
+
     def _make_room(self) -> None:
-        """Let the band of the rags stand in place of the header while a question is open."""
+        """Let the bands stand in place of the header while a question is open."""
         rags, asks = self._signs.rags, self.choices is not None
         self.rags.show(rags, squeezed=asks)
-        hidden = rags is not None and asks
+        self.prints.show(self._troubles, squeezed=rags is not None)
+        self._bands.clear_widgets()
+        if rags is not None:
+            self._bands.add_widget(self.rags)
+        if self._troubles:
+            self.prints.size_hint_x = 1 if rags is None else 0.5
+            self._bands.add_widget(self.prints)
+        bare = self._trim.sizes.touch if self._troubles else 0
+        self._bands.height = self.rags.height if rags is not None else bare
+        hidden = asks and bool(self._bands.children)
         if hidden and self.header.parent is not None:
             self.remove_widget(self.header)
         elif not hidden and self.header.parent is None:

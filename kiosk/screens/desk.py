@@ -5,24 +5,24 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
-from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
-from kiosk.screens.flow import AskScreen
+from kiosk.screens.flow import ask_station
+from kiosk.screens.gear import Connected
 from kiosk.screens.offers import OfferActs, choices_for
 from kiosk.screens.pad import PadScreen
 from kiosk.screens.problemdesk import ProblemDesk
 from kiosk.screens.shopdesk import ShopDesk
+from kiosk.screens.troubledesk import TroubleDesk
 from kiosk.screens.worker import Worker
 
 LOG = logging.getLogger("cleatclock.screens")
@@ -40,22 +40,23 @@ class Desk:
         trim: Trim,
         sound: Callable[[bool], None],
         changed: Callable[[], None],
-        sensors: Callable[[], str] = lambda: "",
+        gear: Connected,
     ) -> None:
         """Take `sound`, told whether a scan was recorded, and `changed`, told when to look.
 
-        sensors says how the sensors of the air stand.
+        gear is what the kiosk is connected with.
         """
         self._shop, self._worker, self.post = shop, worker, post
+        self.prints, self._has_camera = gear.prints, gear.devices.has_camera
         self._sound, self._changed = sound, changed
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None
         self.signs = Signs()
-        self.shopdesk = ShopDesk(shop, self, sensors=sensors)
-        self._text = ""
+        self.shopdesk = ShopDesk(shop, self, prints=self.prints, sensors=gear.feed.say)
+        self.troubles = TroubleDesk(self, self.prints)
         self.problems = ProblemDesk(shop, self)
-        self._stale = ""
+        self._text = self._stale = ""
         self._dues: Any = ()
         self.show: Widget
         self.fit(trim)
@@ -65,16 +66,7 @@ class Desk:
     def fit(self, trim: Trim) -> None:
         """Lay everything out anew, for a window of another size."""
         self.trim = trim
-        acts = BenchActs(
-            pad=self.open_pad,
-            problem=self.open_problem,
-            board=self.open_board,
-            shop=self.shopdesk.open,
-            rags=self.shopdesk.open_rags,
-            strike=self.strike,
-            station=self.open_stations,
-        )
-        self.bench = BenchScreen(trim, self._status(), acts)
+        self.bench = BenchScreen(trim, self.status(), self.acts(), has_camera=self._has_camera)
         self.board = BoardScreen(trim, back=None if self.post.home == "board" else self.go_home)
         self._show_answer_again()
         self.bench.show_due(self._dues)
@@ -82,6 +74,19 @@ class Desk:
             self.board.show(self.floor)
         self._show_signs()
         self.go_home()
+
+    def acts(self) -> BenchActs:
+        """Return what the buttons of the bench do."""
+        return BenchActs(
+            pad=self.open_pad,
+            problem=self.open_problem,
+            board=self.open_board,
+            shop=self.shopdesk.open,
+            rags=self.shopdesk.open_rags,
+            prints=self.troubles.open,
+            strike=self.strike,
+            station=self.open_stations,
+        )
 
     def go_home(self) -> None:
         """Show what this kiosk shows when left alone."""
@@ -109,10 +114,7 @@ class Desk:
 
     def open_stations(self) -> None:
         """Ask which station this is."""
-        choices = [Choice(name.capitalize(), partial(self.set_station, name)) for name in STATIONS]
-        choices.append(Choice("Back", self.open_bench))
-        line = "Scans count for it from then on."
-        self.put(AskScreen(self.trim, "Which station is this?", choices, line=line))
+        self.put(ask_station(self.trim, pick=self.set_station, back=self.open_bench))
 
     def set_station(self, station: str) -> None:
         """Work at another station from now on."""
@@ -120,7 +122,7 @@ class Desk:
         self.answer, self._dues = None, ()
         self._show_answer_again()
         self.bench.show_due(())
-        self.bench.show_status(self._status())
+        self.bench.show_status(self.status())
         self.put(self.bench)
         self._changed()
 
@@ -131,9 +133,9 @@ class Desk:
         self.stage.clear_widgets()
         self.stage.add_widget(screen)
 
-    def _status(self) -> Status:
-        clock = self.floor.clock if self.floor else ""
-        post = self.post
+    def status(self) -> Status:
+        """Return what stands in the header of the bench."""
+        clock, post = self.floor.clock if self.floor else "", self.post
         return Status(post.station.upper(), post.person, clock, post.mark, self._stale)
 
     # -- scans -------------------------------------------------------------------------------
@@ -147,21 +149,25 @@ class Desk:
         self._scan(text)
 
     def _scan(self, text: str, *, step: str | None = None, reason: str | None = None) -> None:
-        post = self.post
-        self._ask(
+        post, lost = self.post, f"{text} was not recorded. Scan it again."
+
+        def then(answer: Answer) -> None:
+            self.take_answer(answer)
+            self.prints.after(answer, person=post.person)
+
+        self.ask(
             lambda: self._shop.scan(
                 text, station=post.station, person=post.person, step=step, reason=reason
             ),
-            f"{text} was not recorded. Scan it again.",
+            then,
+            lost=lost,
         )
 
     def strike(self) -> None:
         """Void the last entry of this kiosk."""
         person = self.post.person
-        self._ask(lambda: self._shop.strike_last(person=person), "Nothing was struck. Try again.")
-
-    def _ask(self, call: Callable[[], Answer], lost: str) -> None:
-        self.ask(call, self.take_answer, lost=lost)
+        lost = "Nothing was struck. Try again."
+        self.ask(lambda: self._shop.strike_last(person=person), self.take_answer, lost=lost)
 
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
@@ -185,11 +191,10 @@ class Desk:
         self._changed()
 
     def _show_answer_again(self) -> None:
-        title = ""
-        choices: tuple[Choice, ...] = ()
+        said: tuple[str, tuple[Choice, ...]] = ("", ())
         if self.answer is not None:
-            title, choices = choices_for(self.answer, self.post.reasons, self._offer_acts())
-        self.bench.show_answer(self.answer, title, choices)
+            said = choices_for(self.answer, self.post.reasons, self._offer_acts())
+        self.bench.show_answer(self.answer, *said)
 
     def _offer_acts(self) -> OfferActs:
         # what the buttons beside this answer mean stays so whatever is scanned meanwhile
@@ -205,9 +210,8 @@ class Desk:
     def _lift(self, unit: str) -> None:
         job, person = self.answer.job if self.answer else "", self.post.person
         name = f"{job}/{unit}" if job else unit
-        self._ask(
-            lambda: self._shop.lift(name, person=person), "The hold was not lifted. Try again."
-        )
+        lost = "The hold was not lifted. Try again."
+        self.ask(lambda: self._shop.lift(name, person=person), self.take_answer, lost=lost)
 
     # -- news --------------------------------------------------------------------------------
 
@@ -217,12 +221,18 @@ class Desk:
         self._show_signs()
         self.board.show(floor)
         self.bench.show_due(dues)
-        self.bench.show_status(self._status())
+        self.bench.show_status(self.status())
         self.shopdesk.refresh()
+
+    def show_troubles(self) -> None:
+        """Show which labels are not printed."""
+        self.bench.show_troubles(self.prints.troubles())
+        self.troubles.refresh()
 
     def _show_signs(self) -> None:
         self.board.show_rags(self.signs.rags)
         self.bench.show_signs(self.signs)
+        self.show_troubles()
 
     def show_stale(self, words: str) -> None:
         """Say since when there is no news; nothing where there is."""
@@ -230,7 +240,7 @@ class Desk:
             return
         self._stale = words
         self.board.show_stale(words)
-        self.bench.show_status(self._status())
+        self.bench.show_status(self.status())
 
     def fail(self, how: str, cause: str) -> None:
         """Show what broke and how to go on."""

@@ -18,12 +18,13 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
+from kiosk.screens.labelface import LabelFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 
 
-class ShopFace(Protocol):
+class ShopFace(LabelFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -233,6 +234,10 @@ class DeskFace(Protocol):
 
     def open_pad(self) -> None:
         """Show the number pad for codes."""
+        ...
+
+    def strike(self) -> None:
+        """Void the last entry of this kiosk."""
         ...
 
     def take_answer(self, answer: Answer) -> None:

@@ -8,6 +8,7 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.actions import PROBLEMS
+from kiosk.rules.route import STATIONS
 from kiosk.screens.choices import Choices
 from kiosk.screens.face import Choice, Problems, Trim
 from kiosk.screens.header import headline
@@ -80,6 +81,16 @@ def ask_sure(
     words, then = trouble.words.capitalize(), trouble.then
     choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
     return AskScreen(trim, f"{words}: {name}", choices, line=then)
+
+
+def ask_station(
+    trim: Trim, *, pick: Callable[[str], object], back: Callable[[], object]
+) -> AskScreen:
+    """Return the question which station this is."""
+    choices = [Choice(name.capitalize(), partial(pick, name)) for name in STATIONS]
+    choices.append(Choice("Back", back))
+    line = "Scans count for it from then on."
+    return AskScreen(trim, "Which station is this?", choices, line=line)
 
 
 def say_problems(problems: Problems) -> str:

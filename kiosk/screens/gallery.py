@@ -11,7 +11,9 @@ from kiosk.screens.board import BoardScreen
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
+from kiosk.screens.gear import Gear
 from kiosk.screens.kiosk_app import KioskApp
+from kiosk.screens.labelgallery import show_labels
 from kiosk.screens.mattersgallery import show_matters
 from kiosk.screens.samples import SAMPLES
 from kiosk.screens.stage import Stage, save_frame
@@ -25,7 +27,9 @@ def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, 
     person = shop.settings.person or _PERSON
     post = Post("finish", person, reasons=reasons)
     made = []
-    with Stage(KioskApp(shop, post=post, sizes=sizes)) as stage:
+    # nothing is printed, watched or listened to while pictures are drawn
+    gear = Gear(is_connected=False)
+    with Stage(KioskApp(shop, post=post, sizes=sizes, gear=gear)) as stage:
         for name in show_each(stage):
             path = folder / f"{name}-{sizes.width}x{sizes.height}.png"
             made.append(save_frame(path))
@@ -51,6 +55,7 @@ def show_each(stage: Stage) -> Iterator[str]:
         yield f"bench-{answer.outcome.value.replace('_', '-')}"
     yield from _questions(stage, desk)
     yield from show_matters(stage, answers)
+    yield from show_labels(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

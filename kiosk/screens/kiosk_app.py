@@ -17,10 +17,10 @@ from kivy.core.window import Window
 
 from kiosk.rules.floor import Due, Floor
 from kiosk.rules.times import say_time
-from kiosk.screens.airfeed import AirFeed
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
+from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
 from kiosk.screens.worker import Worker
 from kiosk.theme import GROUND, Sizes, measure_screen, rgba
@@ -30,6 +30,7 @@ from kiosk.widgets.wedge import Wedge
 LOG = logging.getLogger("cleatclock.screens")
 REFRESH_S = 10.0  # the board is asked anew at least this often
 STALE_S = 60.0  # without an answer for so long, the screen says so
+LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
@@ -47,10 +48,11 @@ class KioskApp(App):
         sizes: Sizes | None = None,
         fullscreen: bool = False,
         seconds: Callable[[], float] = time.monotonic,
+        gear: Gear | None = None,
     ) -> None:
         """Take the shop, where the kiosk stands, and `seconds`, which only go forward.
 
-        sizes overrides what the settings say of the screen.
+        sizes overrides what the settings say of the screen, gear how devices are reached.
         """
         super().__init__()
         self.shop, self._post, self._sizes = shop, post, sizes
@@ -62,7 +64,8 @@ class KioskApp(App):
         self._clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults = _Faults(self)
-        self.feed = AirFeed(shop, self.worker, taken=self.look)
+        acts = GearActs(self._code, self._printed, self.look)
+        self.gear = Connected(shop, self.worker, gear=gear or Gear(), acts=acts, seconds=seconds)
 
     def build(self) -> Any:
         """Return the stage all screens are put on."""
@@ -79,7 +82,7 @@ class KioskApp(App):
             trim=self._trim(),
             sound=lambda good: self.sounds.play(good=good),
             changed=self.look,
-            sensors=self.feed.say,
+            gear=self.gear,
         )
         self.wedge = Wedge(
             self._code,
@@ -96,14 +99,16 @@ class KioskApp(App):
         Window.bind(on_touch_down=self._touched, on_key_down=self._keyed)
         ExceptionManager.add_handler(self._faults)
         self._tick_event = Clock.schedule_interval(self.tick, 1)
-        self.feed.start()
+        self._live_event = Clock.schedule_interval(self.show_live, LIVE_S)
+        self.gear.start()
         self.look()
 
     def on_stop(self) -> None:
         """Let go of everything the window holds of ours."""
-        self.feed.stop()
+        self.gear.stop()
         self.wedge.stop()
         self._tick_event.cancel()
+        self._live_event.cancel()
         Window.unbind(on_resize=self._resized, on_request_close=self._may_close)
         Window.unbind(on_touch_down=self._touched, on_key_down=self._keyed)
         ExceptionManager.remove_handler(self._faults)
@@ -132,6 +137,20 @@ class KioskApp(App):
         self._touched_at = self._seconds()
         self.desk.take_code(text)
 
+    def _printed(self) -> None:
+        self.desk.show_troubles()
+
+    def show_live(self, _dt: float = 0.0) -> None:
+        """Show what the camera sees now, where the bench has room for it."""
+        live, devices = self.desk.bench.live, self.gear.devices
+        if live is None or live.parent is None or self.desk.show is not self.desk.bench:
+            return
+        seen = devices.preview()
+        if seen is None:
+            live.say(devices.camera_words)
+        else:
+            live.show((seen.width, seen.height), seen.rgb)
+
     def _touched(self, *_: object) -> None:
         self._touched_at = self._seconds()
 
@@ -156,7 +175,8 @@ class KioskApp(App):
         """Look for news, say when there has been none, and go home from a screen left alone."""
         now = self._seconds()
         stale = now - self._fresh_at > STALE_S
-        self.desk.show_stale(f"No news since {self._clock or 'the start'}" if stale else "")
+        words = f"No news since {self._clock or 'the start'}" if stale else ""
+        self.desk.show_stale(words or self.gear.devices.scanner_words)
         left = now - self._touched_at
         home = self.desk.board if self._post.home == "board" else self.desk.bench
         away = self.desk.show not in (home, self.desk.board)

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack
 from datetime import datetime, tzinfo
+from pathlib import Path
 
-from kiosk.actions import AirNow
+from kiosk.actions import AirNow, LabelRun, Order, PartHit, Wanted
 from kiosk.actions.airing import DrawnClock
+from kiosk.actions.lookup import Found
 from kiosk.config import Settings, zone_of
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.ends import Reached
 from kiosk.rules.floor import Due, Floor
 from kiosk.rules.learning import Proposal
+from kiosk.rules.parts import Piece
 from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.screens.face import Problems, ShopFace
+from kiosk.screens.labelface import FolderFace
+from kiosk.store import Job
+from labels.stocks import Stock
 
 
 class LateShop:
@@ -162,6 +168,53 @@ class LateShop:
     def clear_rags(self, *, person: str = "") -> Answer:
         """Tick off that the oily rags are dealt with."""
         return self._open().clear_rags(person=person)
+
+    # -- labels ----------------------------------------------------------------------------------
+
+    @property
+    def store(self) -> FolderFace:
+        """Return the shop's file."""
+        return self._open().store
+
+    def jobs(self) -> Mapping[str, Job]:
+        """Return all jobs by code."""
+        return self._open().jobs()
+
+    def find_parts(self, words: str) -> list[PartHit]:
+        """Return the parts of open jobs that all words fit."""
+        return self._open().find_parts(words)
+
+    def find_unit(self, text: str) -> Found | Answer:
+        """Return the unit a text means, or the answer that it means none."""
+        return self._open().find_unit(text)
+
+    def size_text(self, job: str, piece: Piece) -> str:
+        """Return a part's sides in the job's units."""
+        return self._open().size_text(job, piece)
+
+    def stocks(self) -> Mapping[str, Stock]:
+        """Return the label stocks by key."""
+        return self._open().stocks()
+
+    def labels(self, wanted: Wanted, out: Path, *, person: str = "") -> LabelRun:
+        """Write labels to a file and log them."""
+        return self._open().labels(wanted, out, person=person)
+
+    def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
+        """Write a label for each place of the shop."""
+        return self._open().place_labels(out, stock=stock, person=person)
+
+    def order(self, wanted: Wanted, *, person: str = "") -> tuple[Order | None, Problems]:
+        """Draw labels for a printer, or name every problem."""
+        return self._open().order(wanted, person=person)
+
+    def order_at_once(self, answer: Answer) -> Order | None:
+        """Return the label that is due after a recorded scan."""
+        return self._open().order_at_once(answer)
+
+    def came_out(self, order: Order, *, person: str = "") -> None:
+        """Log that the labels of an order have come out."""
+        self._open().came_out(order, person=person)
 
     def _open(self) -> ShopFace:
         if self._shop is None:

@@ -103,9 +103,9 @@ class ProductsScreen(BoxLayout):
             act = partial(pick, line.key)
             self.rows[line.key] = RowButton(trim, line.title, act, below=below, shape=shape)
             grid.add_widget(self.rows[line.key])
-        _fill_up(grid, 2 * LIST_ROWS - len(shown))
+        fill_up(grid, 2 * LIST_ROWS - len(shown))
         self.add_widget(grid)
-        self.add_widget(_foot(trim, page, pages=pages, turn=turn, back=back))
+        self.add_widget(page_foot(trim, page, pages=pages, turn=turn, back=back))
 
 
 def _title(lines: Sequence[ProductLine], page: int, pages: int) -> str:
@@ -185,12 +185,12 @@ class ProductScreen(BoxLayout):
             )
             self.rows[line.stage] = row
             grid.add_widget(row)
-        _fill_up(grid, 2 * self._rows - len(shown))
+        fill_up(grid, 2 * self._rows - len(shown))
         return grid
 
     def _foot(self, view: ProductView, page: int, *, pages: int, acts: ProductActs) -> BoxLayout:
         sizes = self._trim.sizes
-        row = _foot(
+        row = page_foot(
             self._trim, page, pages=pages, turn=acts.page, back=acts.back, words="More figures"
         )
         self.confirm: BigButton | None = None
@@ -208,12 +208,13 @@ def page_of(lines: Sequence[_Line], page: int, size: int) -> tuple[Sequence[_Lin
     return lines[start : start + size], pages
 
 
-def _fill_up(grid: GridLayout, count: int) -> None:
+def fill_up(grid: GridLayout, count: int) -> None:
+    """Add empty cells."""
     for _ in range(count):
         grid.add_widget(Widget())
 
 
-def _foot(
+def page_foot(
     trim: Trim,
     page: int,
     *,
@@ -222,6 +223,7 @@ def _foot(
     back: Callable[[], object],
     words: str = "More products",
 ) -> BoxLayout:
+    """Return the row below a page of a list: Back, and the next page where there is one."""
     sizes = trim.sizes
     row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
     row.add_widget(BigButton("Back", back, sizes=sizes, size_hint_x=0.6))

@@ -8,6 +8,8 @@ from math import cos, pi
 from kiosk.rules.learning import Proposal
 from kiosk.rules.scanning import Answer, Offer, Outcome
 from kiosk.screens.airview import AirView, Day, Figure, Strip
+from kiosk.screens.partview import PartLine
+from kiosk.screens.troubles import Trouble
 
 
 def _about(answer: Answer) -> Answer:
@@ -123,4 +125,39 @@ SAMPLE_PROPOSAL = Proposal(
     high=1.4,
     words="Clear, recoat: 12 findings (6 dry, 6 tacky); dry after about 1.2 times the clock's time "
     "here, likely 1.1 to 1.3 (most between 1.1 and 1.4). Not applied.",
+)
+SAMPLE_PARTS: tuple[PartLine, ...] = (
+    PartLine("GLAZE", "G05", "Tile panel", "Panel face", "1200 × 1200 × 6 mm", "K7F3Q97", 1),
+    PartLine("GLAZE", "G05", "Tile panel", "Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F4AC3", 2),
+    PartLine("GLAZE", "G05", "Tile panel", "Back spacer, lower left", "603 × 89.5 mm", "K7F5BD4"),
+    PartLine("GLAZE", "G11", "Divider", "Side", "23 3/4 × 11 1/2 × 23/32 in", "K7F6CE5"),
+    PartLine("GLAZE", "G11", "Divider", "Front", "600 × 300 × 18 mm", "K7F7DF6"),
+    PartLine("GLAZE", "K02", "Cone box", "Bottom", "280 × 280 × 6 mm", "K7F8EG7", 1),
+    PartLine("GLAZE", "K02", "Cone box", "Side", "280 × 100 × 12 mm", "K7F9FH8"),
+    PartLine("GLAZE", "K02", "Cone box", "Side", "280 × 100 × 12 mm", "K7FAGJ9"),
+    PartLine("GLAZE", "K05", "Cone box", "Side", "280 × 100 × 12 mm", "K7FBHK2"),
+)
+SAMPLE_TROUBLES: tuple[Trouble, ...] = (
+    Trouble(
+        "K7F3Q97-0",
+        "Label K7F-3Q97",
+        ("K7F3Q97",),
+        "The roll is empty.",
+        "Put a new one in; the label prints by itself then.",
+        may_retry=False,
+    ),
+    Trouble(
+        "K7F4AC3-1",
+        "Label K7F-4AC3",
+        ("K7F4AC3",),
+        "The printer has no labels of 50 × 25 mm.",
+        "Put that roll in, or choose the label stock that is in the printer.",
+    ),
+    Trouble(
+        "many",
+        "12 labels",
+        (*(line.code for line in SAMPLE_PARTS), "K7FCJL3", "K7FDKM4", "K7FEMN5"),
+        "The printer takes no prints now.",
+        "Let its queue accept prints again, then retry.",
+    ),
 )

@@ -14,6 +14,8 @@ from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
 from kiosk.screens.flow import AskScreen
+from kiosk.screens.labeldesk import LabelDesk
+from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
 
 NOT_SEEN = "The clocks could not be shown. Try again."
@@ -23,12 +25,18 @@ class ShopDesk:
     """The screen behind the button Shop, and what it leads to."""
 
     def __init__(
-        self, shop: ShopFace, desk: DeskFace, *, sensors: Callable[[], str] = lambda: ""
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        *,
+        prints: Prints,
+        sensors: Callable[[], str] = lambda: "",
     ) -> None:
         """Take `sensors`, which says how the air's sensors stand, nothing where there are none."""
         self._shop, self._desk = shop, desk
         self.air = AirDesk(shop, desk, back=self.open, sensors=sensors)
         self.products = ProductDesk(shop, desk, back=self.open)
+        self.labels = LabelDesk(shop, desk, prints, back=self.open)
 
     def open(self) -> None:
         """Show what there is of the shop."""
@@ -36,6 +44,7 @@ class ShopDesk:
         air = "Air" if signs.air_read else "Air: none read yet"
         mark = "dot" if signs.unconfirmed else ""
         choices = [
+            Choice("Labels", self.labels.open),
             Choice(air, self.air.open, "" if signs.air_read else "dot"),
             Choice("Products", self.products.open_first_page, mark),
         ]

@@ -42,13 +42,15 @@ class Driver:
 
         self.seconds = 1000.0
         self.shop, self.win, self.loop = shop, Window, EventLoop
-        self.app = KioskApp(shop, post=Post(**post), seconds=lambda: self.seconds)
+        gear = post.pop("gear", None)
+        self.app = KioskApp(shop, post=Post(**post), seconds=lambda: self.seconds, gear=gear)
         self.stage = Stage(self.app)
         self.stage.__enter__()
         self.feed = Feed("test", "")
         EventLoop.add_input_provider(self.feed)
         # the app's own tick would depend on real time; tests tick by hand
         self.app._tick_event.cancel()
+        self.app._live_event.cancel()
 
     @property
     def desk(self):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 
 from kiosk.config import Settings, load
@@ -71,7 +72,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeMatters):
+class FakeShop(FakeLabels, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

@@ -45,7 +45,7 @@ def fed(drive, shop, monkeypatch):
 
 def test_without_a_broker_no_feed_is_made(drive, shop):
     kiosk = drive(shop)
-    assert kiosk.app.feed.say() == ""
+    assert kiosk.app.gear.feed.say() == ""
 
 
 def test_a_sensors_reading_is_kept_by_the_shops_thread(fed, shop, monkeypatch):
@@ -81,21 +81,21 @@ def test_the_air_on_the_screen_follows_the_sensor(fed, shop):
 def test_a_broker_that_is_away_is_said_in_the_shops_time(fed, shop):
     kiosk, feed = fed
     feed.away_since = datetime(2026, 3, 11, 15, 20, tzinfo=UTC)
-    assert kiosk.app.feed.say() == "Sensors: away since 15:20"
+    assert kiosk.app.gear.feed.say() == "Sensors: away since 15:20"
 
 
 def test_what_is_wrong_with_a_sensor_is_said_until_a_reading_is_kept(fed, shop):
     kiosk, feed = fed
     feed.tell("kiln-room: battery low")
-    assert kiosk.app.feed.say() == "Sensors: connected; kiln-room: battery low"
+    assert kiosk.app.gear.feed.say() == "Sensors: connected; kiln-room: battery low"
     shop.refusing = (Problem("That will not do.", "Look at the sensor."),)
     feed.take(Reading(NOW, 19.5, 61, source="sensor"))
     kiosk.settle()
-    assert kiosk.app.feed.say() == "Sensors: connected; That will not do. Look at the sensor."
+    assert kiosk.app.gear.feed.say() == "Sensors: connected; That will not do. Look at the sensor."
     shop.refusing = ()
     feed.take(Reading(NOW, 19.5, 61, source="sensor"))
     kiosk.settle()
-    assert kiosk.app.feed.say() == "Sensors: connected"
+    assert kiosk.app.gear.feed.say() == "Sensors: connected"
 
 
 def test_a_reading_that_could_not_be_kept_is_said_without_stopping_work(fed, shop):
@@ -103,7 +103,7 @@ def test_a_reading_that_could_not_be_kept_is_said_without_stopping_work(fed, sho
     shop.broken = OSError("The disk is full.")
     feed.take(Reading(NOW, 19.5, 61, source="sensor"))
     kiosk.settle()
-    assert "not kept: The disk is full." in kiosk.app.feed.say()
+    assert "not kept: The disk is full." in kiosk.app.gear.feed.say()
     assert kiosk.desk.show is kiosk.desk.bench
 
 
@@ -112,7 +112,7 @@ def test_the_feed_runs_as_long_as_the_kiosk(fed):
     assert feed.log == ["start"]
     kiosk.app.on_stop()
     assert feed.log == ["start", "stop"]
-    assert kiosk.app.feed.say() == ""
+    assert kiosk.app.gear.feed.say() == ""
     kiosk.app.on_start()  # as the driver stops it once more
 
 

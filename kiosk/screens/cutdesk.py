@@ -1,0 +1,113 @@
+"""Lead through the parts left to cut: a tap records the cut and prints the part's label."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+
+from kiosk.actions import Wanted
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.face import Choice, DeskFace, ShopFace
+from kiosk.screens.labelpress import LabelPress, Told
+from kiosk.screens.partscreen import PartActs, PartsScreen
+from kiosk.screens.partview import PartLine, PartsView, done, see_uncut
+from labels.codes import shown
+
+NOT_SEEN = "The parts left to cut could not be shown. Try again."
+
+
+class CutDesk:
+    """The list of parts left to cut.
+
+    Rows stay where they are while the list is open, so that a second tap at the same spot never
+    records another part.
+    """
+
+    def __init__(
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        press: LabelPress,
+        *,
+        back: Callable[[], object],
+    ) -> None:
+        self._shop, self._desk, self._press, self._back = shop, desk, press, back
+        self._view = PartsView(())
+        self._page = 0
+        self._said = ""
+        self._job = ""
+        self._asked: set[str] = set()
+        self._screen: PartsScreen | None = None
+
+    def open(self, job: str) -> None:
+        """Show the parts of a job that are left to cut."""
+        before = self._desk.show
+
+        def then(view: PartsView) -> None:
+            if self._desk.show is before:
+                self.show(view, job)
+
+        self._desk.ask(lambda: see_uncut(self._shop, job), then, lost=NOT_SEEN)
+
+    def show(self, view: PartsView, job: str, *, said: str = "") -> None:
+        """Show a list from its first page on, and what was just done."""
+        self._view, self._job, self._page, self._said = view, job, 0, said
+        self._asked = {line.code for line in view.lines if line.is_done}
+        self._show()
+
+    def _show(self, page: int | None = None) -> None:
+        desk = self._desk
+        self._page = self._page if page is None else page
+        left = sum(not line.is_done for line in self._view.lines)
+        title = f"Cut next: {left} of {self._job} left" if left else f"{self._job}: all is cut"
+        extra = Choice("Strike last", desk.strike, "cross")
+        acts = PartActs(self.cut, self._show, self._back, extra)
+        said = self._said or "Tap a part once it is cut: that records it and prints its label."
+        self._screen = PartsScreen(
+            desk.trim, self._view, acts, title=title, said=said, page=self._page
+        )
+        desk.put(self._screen)
+
+    def cut(self, line: PartLine) -> None:
+        """Record that a part is cut, then print its label where it never was."""
+        if line.code in self._asked:
+            return
+        self._asked.add(line.code)
+        desk, person = self._desk, self._desk.post.person
+
+        def then(answer: Answer) -> None:
+            if answer.outcome == Outcome.RECORDED:
+                desk.told(good=True)
+                self._recorded(line)
+            else:
+                self._asked.discard(line.code)
+                desk.take_answer(answer)
+
+        desk.ask(
+            lambda: self._shop.scan(line.code, station="cut", person=person),
+            then,
+            lost=f"{shown(line.code)} was not recorded. Tap it again.",
+        )
+
+    def _recorded(self, line: PartLine) -> None:
+        lines = [done(one) if one.code == line.code else one for one in self._view.lines]
+        self._view = replace(self._view, lines=tuple(lines))
+        name = f"Cut: {line.title.replace('  ', ' ')}"
+        if line.printed:
+            self._say(f"{name}. Its label was {line.times} before.")
+            return
+        self._say(name)
+        wanted = Wanted(line.job, only=[line.code])
+        self._press.make_for(wanted, partial(self._printed, name))
+
+    def _printed(self, name: str, told: Told) -> None:
+        words = f"{name}. {told.title}"
+        self._say(words if told.good else f"{words}. {told.line}")
+        if told.good and ".pdf" in told.line:
+            self._say(f"{words}: {told.line.partition(': ')[2]}")
+
+    def _say(self, words: str) -> None:
+        self._said = words
+        if self._screen is not None and self._desk.show is self._screen:
+            self._show()

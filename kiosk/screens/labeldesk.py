@@ -1,0 +1,179 @@
+"""Lead through labels: which job, all new ones, one that was lost, units, places, the next cut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from kiosk.actions import Wanted
+from kiosk.screens.cutdesk import CutDesk
+from kiosk.screens.face import Choice, DeskFace, ShopFace
+from kiosk.screens.findpad import FindPad
+from kiosk.screens.flow import AskScreen
+from kiosk.screens.labelpress import LabelPress, Told
+from kiosk.screens.labelwork import FOLDER, PLACES
+from kiosk.screens.partscreen import PartActs, PartsScreen
+from kiosk.screens.partview import PartLine, PartsView, see_parts
+from kiosk.screens.prints import Prints
+from kiosk.store import Job
+from labels.codes import shown
+
+NOT_SEEN = "The labels could not be shown. Try again."
+REASONS = ("lost", "unreadable", "wrong label")  # why a label is printed again
+MOST_JOBS = 7  # buttons of 20 mm that fit beside Back; the latest are shown
+Seen = tuple[tuple[Job, ...], Path]
+
+
+class LabelDesk:
+    """The screens about labels of one shop."""
+
+    def __init__(
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        prints: Prints,
+        *,
+        back: Callable[[], object],
+    ) -> None:
+        """Take `back`, which leads to the shop's screen."""
+        self._shop, self._desk, self._prints, self._back = shop, desk, prints, back
+        self.press = LabelPress(shop, desk, prints, told=self.show_told)
+        self.cuts = CutDesk(shop, desk, self.press, back=self.open_job)
+        self._job = Job("")
+        self._is_only = True
+        self._folder = Path()
+
+    def open(self) -> None:
+        """Show the open jobs to choose from; where there is one only, its labels."""
+
+        def call() -> Seen:
+            jobs = tuple(job for job in self._shop.jobs().values() if job.open)
+            return jobs, self._shop.store.folder / FOLDER
+
+        self._ask(call, self._show_jobs)
+
+    def _show_jobs(self, seen: Seen) -> None:
+        jobs, self._folder = seen
+        self._is_only = len(jobs) == 1
+        if self._is_only:
+            self.open_job(jobs[0])
+            return
+        desk, latest = self._desk, jobs[-MOST_JOBS:]
+        choices = [
+            Choice(" ".join(filter(None, (job.code, job.name))), partial(self.open_job, job))
+            for job in latest
+        ]
+        choices.append(Choice("Back", self._back))
+        title = "Labels of which job?" if jobs else "No job is open: take a part list in first"
+        desk.put(AskScreen(desk.trim, title, choices, line=self._where()))
+
+    def open_job(self, job: Job | None = None) -> None:
+        """Show what can be done with the labels of a job; without one, of that chosen last."""
+        self._job = job = job or self._job
+        desk = self._desk
+        choices = [
+            Choice("All new", self.print_new),
+            Choice("Find a part", self.find),
+            Choice("Unit labels", self.print_units),
+            Choice("Places", self.print_places),
+        ]
+        if desk.post.station == "cut":
+            choices.append(Choice("Cut next", partial(self.cuts.open, job.code), "arrow"))
+        choices.append(Choice("Back", self._back if self._is_only else self.open))
+        title = " ".join(filter(None, ("Labels of", job.code, job.name)))
+        desk.put(AskScreen(desk.trim, title, choices, line=self._where()))
+
+    def _where(self) -> str:
+        if self._prints.is_on:
+            return f"They go to the printer {self._prints.where}"
+        return f"No printer is set; they are written as PDF into {self._folder}"
+
+    # -- many labels -----------------------------------------------------------------------------
+
+    def print_new(self) -> None:
+        """Print the labels of all parts that were never printed."""
+        self.press.make(Wanted(self._job.code, new=True))
+
+    def print_units(self) -> None:
+        """Print the labels of all units that were never printed."""
+        self.press.make(Wanted(self._job.code, units=True, new=True))
+
+    def print_places(self) -> None:
+        """Print a label for each place of the shop."""
+        self.press.make(PLACES)
+
+    def show_told(self, told: Told) -> None:
+        """Say what became of labels."""
+        desk = self._desk
+        choices = [Choice("More labels", self.open_job), Choice("To the bench", desk.open_bench)]
+        shape = "tick" if told.good else "question"
+        screen = AskScreen(desk.trim, told.title, choices, line=told.line, shape=shape)
+        desk.put(screen)
+
+    # -- one label again -------------------------------------------------------------------------
+
+    def find(self, typed: str = "", wrong: str = "") -> None:
+        """Ask for words to find a part by."""
+        desk = self._desk
+        pad = FindPad(desk.trim, use=self.look_for, back=self.open_job, typed=typed, wrong=wrong)
+        desk.put(pad)
+
+    def look_for(self, words: str) -> None:
+        """Show the parts that all words fit."""
+
+        def then(view: PartsView) -> None:
+            if view.lines:
+                self.show_found(view, words)
+            else:
+                self.find(words, f"No part of {self._job.code} fits. Try fewer words.")
+
+        self._ask(lambda: see_parts(self._shop, self._job.code, words), then)
+
+    def show_found(self, view: PartsView, words: str, page: int = 0) -> None:
+        """Show parts that were found."""
+        again = partial(self.show_found, view, words)
+        acts = PartActs(
+            lambda line: self.ask_again(line, back=partial(again, page)),
+            again,
+            partial(self.find, words),
+        )
+        count = f"{len(view.lines)} or more" if view.is_cut_off else str(len(view.lines))
+        title = (
+            f"{count} part{'' if count == '1' else 's'} fit{'s' if count == '1' else ''} {words}"
+        )
+        self._desk.put(PartsScreen(self._desk.trim, view, acts, title=title, page=page))
+
+    def ask_again(self, line: PartLine, *, back: Callable[[], object]) -> None:
+        """Ask why a part's label is printed again; one never printed needs no reason."""
+        desk = self._desk
+        if line.printed:
+            choices = [
+                Choice(f"Print again: {reason}", partial(self.reprint, line, reason))
+                for reason in REASONS
+            ]
+        else:
+            choices = [Choice("Print it", partial(self.reprint, line, ""))]
+        choices.append(Choice(f"Label of unit {line.unit}", partial(self.reprint_unit, line)))
+        choices.append(Choice("Back", back))
+        title = f"{line.title.replace('  ', ' ')}, {shown(line.code)}"
+        said = f"{line.size.replace(' ', chr(0xA0))}; {line.times}"
+        desk.put(AskScreen(desk.trim, title, choices, line=said))
+
+    def reprint(self, line: PartLine, reason: str) -> None:
+        """Print a part's label, again for a reason."""
+        self.press.make(Wanted(line.job, only=[line.code], reason=reason))
+
+    def reprint_unit(self, line: PartLine) -> None:
+        """Print the label of the unit a part belongs to."""
+        self.press.make(Wanted(line.job, only=[line.unit], units=True))
+
+    def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
+        """Ask the shop, and go on where the screen is still the same."""
+        before = self._desk.show
+
+        def still(found: object) -> None:
+            if self._desk.show is before:
+                then(found)
+
+        self._desk.ask(call, still, lost=NOT_SEEN)

@@ -1,0 +1,75 @@
+"""What the screens about labels and printing ask of a shop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Protocol
+
+from kiosk.actions import LabelRun, Order, PartHit, Wanted
+from kiosk.actions.lookup import Found
+from kiosk.rules.parts import Piece
+from kiosk.rules.problems import Problem
+from kiosk.rules.scanning import Answer
+from kiosk.store import Job
+from labels.stocks import Stock
+
+
+class FolderFace(Protocol):
+    """The part of a shop's file that is used here: where it lies."""
+
+    @property
+    def folder(self) -> Path:
+        """Return the folder the shop's file is in."""
+        ...
+
+
+class LabelFace(Protocol):
+    """The part of `kiosk.actions.Shop` that labels need; called on the shop's thread only."""
+
+    @property
+    def store(self) -> FolderFace:
+        """Return the shop's file."""
+        ...
+
+    def jobs(self) -> Mapping[str, Job]:
+        """Return all jobs by code."""
+        ...
+
+    def find_parts(self, words: str) -> list[PartHit]:
+        """Return the parts of open jobs that all words fit."""
+        ...
+
+    def find_unit(self, text: str) -> Found | Answer:
+        """Return the unit a text means, or the answer that it means none."""
+        ...
+
+    def size_text(self, job: str, piece: Piece) -> str:
+        """Return length × width × thickness in the job's units."""
+        ...
+
+    def stocks(self) -> Mapping[str, Stock]:
+        """Return the label stocks by key."""
+        ...
+
+    def labels(self, wanted: Wanted, out: Path, *, person: str = "") -> LabelRun:
+        """Write labels to a PDF or PNG and log them."""
+        ...
+
+    def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
+        """Write a label for each place of the shop."""
+        ...
+
+    def order(
+        self, wanted: Wanted, *, person: str = ""
+    ) -> tuple[Order | None, tuple[Problem, ...]]:
+        """Draw labels for a printer, or name every problem."""
+        ...
+
+    def order_at_once(self, answer: Answer) -> Order | None:
+        """Return the label that is due after a recorded scan, where the shop prints at once."""
+        ...
+
+    def came_out(self, order: Order, *, person: str = "") -> None:
+        """Log that the labels of an order have come out of the printer."""
+        ...

@@ -1,0 +1,92 @@
+"""Make labels asked for by a tap, once each, and say what became of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kiosk.actions import Wanted
+from kiosk.screens.face import DeskFace, ShopFace
+from kiosk.screens.labelwork import Made, make
+from kiosk.screens.prints import Prints, Sent
+
+LOST = "No label was printed. Try again."
+ONCE = "It comes out once, however often you tap."
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What became of labels: a title and a line more; good is False where none were made."""
+
+    title: str
+    line: str = ""
+    good: bool = True
+
+
+class LabelPress:
+    """Takes what is wanted to the shop's thread, and the labels to the printer or a file."""
+
+    def __init__(
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        prints: Prints,
+        *,
+        told: Callable[[Told], None],
+    ) -> None:
+        """Take `told`, which says what became of labels."""
+        self._shop, self._desk, self._prints, self._told = shop, desk, prints, told
+        self._asked_from: object = None
+
+    def make(self, wanted: Wanted) -> None:
+        """Make labels and say what became of them, on the screen they were asked from."""
+        desk = self._desk
+        before = desk.show
+        if self._asked_from is before:  # a second tap while the first is still being made
+            return
+        self._asked_from = before
+
+        def then(told: Told) -> None:
+            desk.told(good=told.good)
+            if desk.show is before:
+                self._told(told)
+
+        self.make_for(wanted, then)
+
+    def make_for(self, wanted: Wanted, then: Callable[[Told], None]) -> None:
+        """Make labels, and go on with what became of them."""
+        person, prints = self._desk.post.person, self._prints
+        waiting = prints.waiting() if prints.is_on else None
+        self._desk.ask(
+            lambda: make(self._shop, wanted, person=person, waiting=waiting),
+            lambda made: then(self._tell(made, person)),
+            lost=LOST,
+        )
+
+    def _tell(self, made: Made, person: str) -> Told:
+        many = "1 label" if made.count == 1 else f"{made.count} labels"
+        if made.wrong:
+            return Told("No label was printed", made.wrong, good=False)
+        if made.file is not None:
+            return Told(f"{many} written as PDF", f"Print it at 100 %: {made.file}")
+        if made.order is None:
+            for key in made.held:
+                self._prints.retry(key)  # does nothing but to one that failed
+            return Told(f"{many}: printing already", ONCE, good=False)
+        if not self._prints.is_on:
+            return Told("No label was printed", "The printer was taken away.", good=False)
+        return say_sent(self._prints.submit(made.order, person=person), made.order.title, many)
+
+
+def say_sent(sent: Sent, title: str, many: str) -> Told:
+    """Return in words what became of an order."""
+    name = title if many == "1 label" else many
+    match sent:
+        case Sent.PRINTING:
+            return Told(f"{name}: printing already", ONCE, good=False)
+        case Sent.OUT:
+            return Told(f"{name}: printed just now", ONCE, good=False)
+        case Sent.AGAIN:
+            return Told(f"{name}: tried again", "The bench says so if it is not printed.")
+    line = "What is out counts as printed; the bench says what is not."
+    return Told(f"{name}: gone to the printer", line)

@@ -1,0 +1,55 @@
+"""Which prints are in trouble, and how that is said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kiosk.actions import Order
+from labels.printing import Line, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Labels that are not printed: which, why, and what to do.
+
+    codes are to be written on the parts by hand. may_retry is False where the printer has it and
+    prints it by itself once it is put right.
+    """
+
+    key: str
+    title: str
+    codes: tuple[str, ...]
+    words: str
+    remedy: str = ""
+    may_retry: bool = True
+
+    @property
+    def said(self) -> str:
+        """Return which labels are not printed, in words."""
+        return f"{self.title} not printed"
+
+
+def see_trouble(order: Order, line: Line) -> Trouble | None:
+    """Return what is wrong with a print: it waits with a reason, is stopped or failed; else None.
+
+    What a person has cancelled is no trouble any more.
+    """
+    state = line.state
+    wrong = state.stage in (Stage.STOPPED, Stage.FAILED)
+    held = state.stage is Stage.WAITING and state.reason != ""
+    if line.unwanted or not (wrong or held):
+        return None
+    title = f"Label {order.title}" if len(order.rows) == 1 else order.title
+    codes = tuple(row.label.code for row in order.rows)
+    retry = not line.is_with_printer
+    return Trouble(line.key, title, codes, state.words, state.remedy, may_retry=retry)
+
+
+def say_troubles(troubles: Sequence[Trouble]) -> str:
+    """Return the first trouble in words, and how many more there are."""
+    if not troubles:
+        return ""
+    first, more = troubles[0], len(troubles) - 1
+    words = " ".join(filter(None, (f"{first.said}: {first.words}", first.remedy)))
+    return f"{words} And {more} more." if more else words

@@ -1,0 +1,65 @@
+"""Labels of a shop written by hand: what the pictures of the screens need, and no more."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from types import SimpleNamespace
+
+from kiosk.actions import LabelRun, PartHit
+from kiosk.actions.lookup import Found
+from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.lengths import from_mm
+from kiosk.rules.parts import Piece, UnitSpec
+from kiosk.rules.problems import Problem
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.store import Job
+
+NOTHING = (Problem("There is no label to print.", "All were printed before."),)
+
+
+def unit_of(unit: str, *codes: str) -> UnitState:
+    sides = {"length": from_mm(600), "width": from_mm(300), "thickness": from_mm(18)}
+    pieces = tuple(Piece(code=code, part="Side", **sides) for code in codes)
+    spec = UnitSpec(job="GLAZE", unit=unit, name="Tile panel", kind="panel", pieces=pieces)
+    return UnitState(spec, tuple(PieceState(piece, {}) for piece in pieces), {})
+
+
+class FakeLabels:
+    """One job with one unit of two parts; nothing of it is to be printed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.store = SimpleNamespace(folder=Path("/home/glaze/shop"))
+        self.units = [unit_of("G05", "K7F3Q97", "K7F4AC3")]
+        self.came: list[object] = []
+
+    def jobs(self):
+        return {"GLAZE": Job("GLAZE", "Glaze store")}
+
+    def find_parts(self, words: str):
+        return [PartHit(state, piece) for state in self.units for piece in state.pieces]
+
+    def find_unit(self, text: str):
+        found = [state for state in self.units if text == f"GLAZE/{state.spec.unit}"]
+        return Found(found[0], None, "") if found else Answer(Outcome.UNKNOWN, "No such unit")
+
+    def size_text(self, job: str, piece: Piece) -> str:
+        return "600 × 300 × 18 mm"
+
+    def stocks(self):
+        return {}
+
+    def labels(self, wanted, out: Path, *, person: str = "") -> LabelRun:
+        return LabelRun(problems=NOTHING)
+
+    def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
+        return LabelRun(problems=NOTHING)
+
+    def order(self, wanted, *, person: str = ""):
+        return None, NOTHING
+
+    def order_at_once(self, answer: Answer):
+        return None
+
+    def came_out(self, order, *, person: str = "") -> None:
+        self.came.append(order)

@@ -1,0 +1,81 @@
+"""A printer of paper: takes what it is told to take, and stands as it is told to stand."""
+
+from __future__ import annotations
+
+from kiosk.clock import SystemClock
+from kiosk.printdesk import PrintDesk
+from kiosk.screens.gear import Gear
+from labels.printing import PrintRefused, PrintState, Stage, Ticket
+
+EMPTY = PrintState(
+    Stage.STOPPED,
+    "The roll is empty.",
+    "Put a new one in; the label prints by itself then.",
+    "media-empty",
+)
+WRONG_SIZE = PrintState(Stage.FAILED, "The printer has no labels.", "Put that roll in.", "size")
+OUT = PrintState(Stage.DONE, "printed")
+CANCELLED = PrintState(Stage.CANCELLED, "cancelled", "", "cancelled")
+
+
+class Paper:
+    """Remembers every sheet handed over; `now` is how each job stands."""
+
+    where = "Labels"
+
+    def __init__(self) -> None:
+        self.jobs: list[str] = []
+        self.now = PrintState(Stage.PRINTING, "printing")
+        self.refusing: PrintState | None = None
+
+    def check(self) -> PrintState:
+        return OUT
+
+    def dots(self) -> tuple[int, ...]:
+        return (203,)
+
+    def submit(self, sheet, *, key: str) -> Ticket:
+        if self.refusing is not None:
+            raise PrintRefused(self.refusing)
+        self.jobs.append(key)
+        return Ticket(key, len(self.jobs), self.where)
+
+    def find(self, key: str) -> Ticket | None:
+        return None
+
+    def state(self, ticket: Ticket) -> PrintState:
+        return self.now
+
+    def cancel(self, ticket: Ticket) -> PrintState:
+        return CANCELLED
+
+    def retry(self, ticket: Ticket, sheet) -> Ticket:
+        return self.submit(sheet, key=ticket.key)
+
+
+class HandDesk(PrintDesk):
+    """A print desk without a thread: it goes on when a test says `step`."""
+
+    def start(self) -> None:
+        self.is_started = True
+
+    def stop(self) -> None:
+        self.is_started = False
+
+
+class Press:
+    """The printer of a kiosk under test: `gear` to start with, `step` to go on."""
+
+    def __init__(self) -> None:
+        self.paper, self.desks = Paper(), []
+        self.gear = Gear(make_prints=self._make)
+
+    def _make(self, printer, out, tell) -> HandDesk:
+        self.desks.append(HandDesk(self.paper, clock=SystemClock(), out=out, tell=tell))
+        return self.desks[-1]
+
+    def step(self, kiosk) -> None:
+        """Let the printer's side go on until it rests, and show it."""
+        for _ in range(2):
+            self.desks[-1].step()
+            kiosk.settle()
