@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import platformdirs
 
+from kiosk.language import LANGUAGES
 from kiosk.rules.route import STATIONS
 from labels.codes import ALPHABET
 from labels.layouts import NAMES
@@ -35,6 +36,7 @@ class Settings:
     """The settings of one kiosk; the table SETTINGS says what each means."""
 
     shop: str
+    language: str
     zone: str
     kiosk_letter: str
     station: str
@@ -158,6 +160,7 @@ _DEFAULT_PLACES = [
 
 SETTINGS: tuple[Setting, ...] = (
     Setting("shop", "", "The shop's name, said above the board's text.", _text),
+    Setting("language", "en", "The language the kiosk is read in.", _among(*LANGUAGES)),
     Setting("zone", "local", "Time zone the shop's times are said in.", _zone),
     Setting(
         "kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter
@@ -176,11 +179,13 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "print_at_once",
         False,
-        "Print a part's label when it is cut, a unit's when glued up. Not at the kiosk yet.",
+        "Print a part's label when it is cut, a unit's when it is glued up.",
         _yes_no,
     ),
-    Setting("camera", "", "Camera that reads labels, by number. Not at the kiosk yet.", _text),
-    Setting("scanner_device", "", "Scanner read directly, by path. Not at the kiosk yet.", _text),
+    Setting("camera", "", "Camera that reads labels, by number, such as 0; empty: none.", _text),
+    Setting(
+        "scanner_device", "", "Scanner read directly, by its path below /dev/input (Linux).", _text
+    ),
     Setting(
         "scanner_layout",
         "",

@@ -43,7 +43,7 @@ def draw(file: Path, folder: Path, *, size: tuple[int, int], at: datetime) -> li
         StoreError: the file cannot be used.
     """
     beside = file.with_name("settings.toml")
-    settings, _ = load(beside.read_text("utf-8") if beside.is_file() else "")
+    settings, _ = load(beside.read_text("utf-8-sig") if beside.is_file() else "")
 
     return write_pictures(late_shop(file, settings, FixedClock(at)), folder, size)
 

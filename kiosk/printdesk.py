@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable
 from typing import Final
@@ -10,6 +11,7 @@ from kiosk.actions.printing import Order
 from kiosk.clock import Clock
 from labels.printing import Line, Printer, Spool, Stage
 
+LOG = logging.getLogger("cleatclock.printing")
 STEP_S: Final = 1.0  # how often the printer is asked while something waits (choice)
 
 
@@ -86,9 +88,17 @@ class PrintDesk:
 
     def _run(self) -> None:
         while not self._ending.is_set():
-            left = self.step()
+            left = self._try_step()
             self._wake.wait(STEP_S if left else None)
             self._wake.clear()
+
+    def _try_step(self) -> int:
+        """Step; what goes wrong once must not end the printing of everything after it."""
+        try:
+            return self.step()
+        except Exception:
+            LOG.exception("printing stumbled and goes on")
+            return len(self.lines()) + 1  # look again soon
 
     def _changed(self, line: Line) -> None:
         order = self._orders.get(line.key)

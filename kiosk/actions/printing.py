@@ -110,7 +110,7 @@ class Printing(Scans):
     def _merged(self) -> tuple[dict[str, Stock], tuple[str, ...]]:
         own = self.store.folder / OWN_STOCKS
         try:
-            text = own.read_text("utf-8") if own.is_file() else ""
+            text = own.read_text("utf-8-sig") if own.is_file() else ""
         except (OSError, UnicodeDecodeError) as error:
             stocks, problems = merge_stocks(seed_text("stocks.toml"), "")
             return stocks, (*problems, f"{own} cannot be read: {error}")
@@ -195,20 +195,29 @@ class Printing(Scans):
         """
         self._log(order.rows, order.stock, order.reason, person)
 
-    def order_at_once(self, answer: Answer) -> Order | None:
-        """Return the label that is due after a recorded scan, where the shop prints at once.
+    def order_at_once(
+        self, answer: Answer, *, recut: bool = False
+    ) -> tuple[Order | None, tuple[Problem, ...]]:
+        """Draw the label that is due after what was recorded, or name every problem; see `order`.
 
-        A part's when it was cut, a unit's when it was glued up; not where it was printed before.
+        Where the shop prints at once: a part's when it was cut, a unit's when it was glued up; not
+        where it was printed before. recut: the label of a recut, wherever there is a printer.
         """
-        if not self.settings.print_at_once or answer.outcome != Outcome.RECORDED:
+        if answer.outcome != Outcome.RECORDED:
+            return None, ()
+        wanted = Wanted(answer.job, only=[answer.code]) if recut else self._due_after(answer)
+        return (None, ()) if wanted is None else self.order(wanted)
+
+    def _due_after(self, answer: Answer) -> Wanted | None:
+        if not self.settings.print_at_once:
             return None
         state = self.store.state(answer.job, answer.unit)
         if state is None:
             return None
         if answer.step == "cut" and answer.code and not state.printed.get(answer.code):
-            return self.order(Wanted(answer.job, only=[answer.code]))[0]
+            return Wanted(answer.job, only=[answer.code])
         if answer.step == "glue-up" and not any(map(state.printed.get, state.codes)):
-            return self.order(Wanted(answer.job, only=[answer.unit], units=True))[0]
+            return Wanted(answer.job, only=[answer.unit], units=True)
         return None
 
     def _log(self, rows: Sequence[Chosen], stock: str, reason: str, person: str) -> None:
@@ -342,13 +351,16 @@ class Printing(Scans):
 
     # -- recuts ----------------------------------------------------------------------------------
 
-    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
+    def problem(
+        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+    ) -> Answer:
         """Record a problem; a recut's label is drawn at once, into a folder beside the file.
 
         A label that cannot be drawn takes nothing back: the answer says so, and shows the code.
+        draw False leaves the label to a printer.
         """
         answer = super().problem(code, what, person=person, note=note)
-        if what != "spoiled" or answer.outcome != Outcome.RECORDED:
+        if not draw or what != "spoiled" or answer.outcome != Outcome.RECORDED:
             return answer
         try:
             folder = self.store.folder / "labels"

@@ -63,7 +63,7 @@ def settings_of(file: Path | None) -> tuple[Path, Settings, tuple[str, ...]]:
     path = shop_path(str(file) if file else None, os.environ)
     beside = path.with_name("settings.toml")
     try:
-        text = beside.read_text("utf-8") if beside.is_file() else ""
+        text = beside.read_text("utf-8-sig") if beside.is_file() else ""
     except (OSError, UnicodeDecodeError) as error:
         settings, _ = load("")
         return path, settings, (f"{beside} cannot be read: {error}; the defaults are used",)

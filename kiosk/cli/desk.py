@@ -239,7 +239,7 @@ def _text_command(
             typer.echo(desk.shop.text_of(kind), nl=False)
             return
         try:
-            text = file.read_text("utf-8")
+            text = file.read_text("utf-8-sig")
         except (OSError, UnicodeDecodeError) as error:
             stop(f"{file} cannot be read: {error}", Exit.INPUT)
         end_problems(desk.shop.set_text(kind, text, person=desk.who(person)), as_json=False)

@@ -37,6 +37,7 @@ class CutDesk:
         self._page = 0
         self._said = ""
         self._job = ""
+        self.stock = ""  # the one chosen on the labels screen
         self._asked: set[str] = set()
         self._screen: PartsScreen | None = None
 
@@ -98,7 +99,7 @@ class CutDesk:
             self._say(f"{name}. Its label was {line.times} before.")
             return
         self._say(name)
-        wanted = Wanted(line.job, only=[line.code])
+        wanted = Wanted(line.job, only=[line.code], stock=self.stock)
         self._press.make_for(wanted, partial(self._printed, name))
 
     def _printed(self, name: str, told: Told) -> None:

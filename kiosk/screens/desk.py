@@ -55,7 +55,7 @@ class Desk:
         self.signs = Signs()
         self.shopdesk = ShopDesk(shop, self, prints=self.prints, sensors=gear.feed.say)
         self.troubles = TroubleDesk(self, self.prints)
-        self.problems = ProblemDesk(shop, self)
+        self.problems = ProblemDesk(shop, self, self.prints)
         self._text = self._stale = ""
         self._dues: Any = ()
         self.show: Widget

@@ -48,8 +48,10 @@ class ShopFace(LabelFace, Protocol):
         """Void the latest entry of this kiosk."""
         ...
 
-    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
-        """Record a problem with a part or unit."""
+    def problem(
+        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+    ) -> Answer:
+        """Record a problem with a part or unit; draw: write a recut's label to a file."""
         ...
 
     def lift(self, text: str, *, person: str = "") -> Answer:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 
@@ -12,12 +12,14 @@ from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.findpad import FindPad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.labelpress import LabelPress, Told
-from kiosk.screens.labelwork import FOLDER, PLACES
+from kiosk.screens.labelwork import FOLDER
 from kiosk.screens.partscreen import PartActs, PartsScreen
 from kiosk.screens.partview import PartLine, PartsView, see_parts
 from kiosk.screens.prints import Prints
+from kiosk.screens.productscreens import page_of
 from kiosk.store import Job
 from labels.codes import shown
+from labels.stocks import Stock
 
 NOT_SEEN = "The labels could not be shown. Try again."
 REASONS = ("lost", "unreadable", "wrong label")  # why a label is printed again
@@ -43,6 +45,7 @@ class LabelDesk:
         self._job = Job("")
         self._is_only = True
         self._folder = Path()
+        self._stock = ""  # chosen here; empty: the settings'
 
     def open(self) -> None:
         """Show the open jobs to choose from; where there is one only, its labels."""
@@ -77,31 +80,60 @@ class LabelDesk:
             Choice("Find a part", self.find),
             Choice("Unit labels", self.print_units),
             Choice("Places", self.print_places),
+            Choice(f"Stock: {self.stock}", self.open_stocks),
         ]
         if desk.post.station == "cut":
             choices.append(Choice("Cut next", partial(self.cuts.open, job.code), "arrow"))
         choices.append(Choice("Back", self._back if self._is_only else self.open))
         title = " ".join(filter(None, ("Labels of", job.code, job.name)))
-        desk.put(AskScreen(desk.trim, title, choices, line=self._where()))
+        desk.put(AskScreen(desk.trim, title, choices, line=self._where(), columns=3))
 
     def _where(self) -> str:
         if self._prints.is_on:
             return f"They go to the printer {self._prints.where}"
         return f"No printer is set; they are written as PDF into {self._folder}"
 
+    # -- the label stock -------------------------------------------------------------------------
+
+    @property
+    def stock(self) -> str:
+        """Return the key of the stock that labels are printed on."""
+        return self._stock or self._shop.settings.label_stock
+
+    def open_stocks(self) -> None:
+        """Ask which label stock is in the printer, until the kiosk starts again."""
+        self._ask(self._shop.stocks, self._show_stocks)
+
+    def _show_stocks(self, stocks: Mapping[str, Stock], page: int = 0) -> None:
+        desk = self._desk
+        own_first = list(stocks.values())[::-1]
+        found, pages = page_of(own_first, page, MOST_JOBS - 1)
+        choices = [Choice(one.title, partial(self.set_stock, one.key)) for one in found]
+        if pages > 1:
+            choices.append(Choice("Others", partial(self._show_stocks, stocks, page + 1), "arrow"))
+        choices.append(Choice("Back", self.open_job))
+        line = f"Now {self.stock}. For good: label_stock in the settings."
+        desk.put(AskScreen(desk.trim, "Which labels are in the printer?", choices, line=line))
+
+    def set_stock(self, key: str) -> None:
+        """Print on another stock from now on."""
+        self._stock = key
+        self.cuts.stock = key
+        self.open_job()
+
     # -- many labels -----------------------------------------------------------------------------
 
     def print_new(self) -> None:
         """Print the labels of all parts that were never printed."""
-        self.press.make(Wanted(self._job.code, new=True))
+        self.press.make(Wanted(self._job.code, new=True, stock=self._stock))
 
     def print_units(self) -> None:
         """Print the labels of all units that were never printed."""
-        self.press.make(Wanted(self._job.code, units=True, new=True))
+        self.press.make(Wanted(self._job.code, units=True, new=True, stock=self._stock))
 
     def print_places(self) -> None:
         """Print a label for each place of the shop."""
-        self.press.make(PLACES)
+        self.press.make(Wanted("", stock=self._stock))
 
     def show_told(self, told: Told) -> None:
         """Say what became of labels."""
@@ -162,11 +194,11 @@ class LabelDesk:
 
     def reprint(self, line: PartLine, reason: str) -> None:
         """Print a part's label, again for a reason."""
-        self.press.make(Wanted(line.job, only=[line.code], reason=reason))
+        self.press.make(Wanted(line.job, only=[line.code], reason=reason, stock=self._stock))
 
     def reprint_unit(self, line: PartLine) -> None:
         """Print the label of the unit a part belongs to."""
-        self.press.make(Wanted(line.job, only=[line.unit], units=True))
+        self.press.make(Wanted(line.job, only=[line.unit], units=True, stock=self._stock))
 
     def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""

@@ -66,8 +66,10 @@ class LabelFace(Protocol):
         """Draw labels for a printer, or name every problem."""
         ...
 
-    def order_at_once(self, answer: Answer) -> Order | None:
-        """Return the label that is due after a recorded scan, where the shop prints at once."""
+    def order_at_once(
+        self, answer: Answer, *, recut: bool = False
+    ) -> tuple[Order | None, tuple[Problem, ...]]:
+        """Draw the label that is due after what was recorded, or name every problem."""
         ...
 
     def came_out(self, order: Order, *, person: str = "") -> None:

@@ -20,7 +20,6 @@ from labels.artwork import PlaceText
 from labels.printing import PDF, Sheet
 
 FOLDER = "labels"  # beside the shop's file, as for the labels of recuts
-PLACES = Wanted("")  # stands for the labels of the shop's places
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +41,15 @@ def make(shop: ShopFace, wanted: Wanted, *, person: str, waiting: Mapping[str, s
 
     Args:
         shop: asked on its own thread.
-        wanted: which labels; PLACES for those of the places.
+        wanted: which labels; of no job: those of the shop's places.
         person: who asks.
         waiting: codes of labels that are being printed, with their keys; None without a printer.
     """
     try:
         if waiting is None:
             return _write(shop, wanted, person)
-        if wanted is PLACES:
-            return _order_places(shop, person, waiting)
+        if not wanted.job:
+            return _order_places(shop, wanted, person, waiting)
         return _order(shop, wanted, person, waiting)
     except (LabelError, StoreError, OSError) as error:
         return Made(wrong=str(error) or type(error).__name__)
@@ -73,23 +72,24 @@ def _order(shop: ShopFace, wanted: Wanted, person: str, waiting: Mapping[str, st
     return _refused(problems) if order is None else Made(order, count=len(order.rows))
 
 
-def _order_places(shop: ShopFace, person: str, waiting: Mapping[str, str]) -> Made:
+def _order_places(shop: ShopFace, wanted: Wanted, person: str, waiting: Mapping[str, str]) -> Made:
     with tempfile.TemporaryDirectory(prefix="cleatclock-") as folder:
         out = Path(folder) / "places.pdf"
-        run = shop.place_labels(out, person=person)
+        run = shop.place_labels(out, stock=wanted.stock, person=person)
         if run.problems:
             return _refused(run.problems)
         data = out.read_bytes()
     if keys := {waiting[code] for code in run.codes if code in waiting}:
         return Made(count=len(run.codes), held=tuple(keys))
     settings = shop.settings
-    width, height = shop.stocks()[settings.label_stock].page_mm
+    stock = wanted.stock or settings.label_stock
+    width, height = shop.stocks()[stock].page_mm
     sheet = Sheet(data, PDF, width, height, settings.label_dpi, "places")
     # no unit: it is logged nowhere that a place's label was printed
     rows = tuple(Chosen(PlaceText(code, ""), "", "") for code in run.codes)
     moment = shop.now().strftime("%Y%m%d%H%M%S")
     named = hashlib.sha256(",".join(run.codes).encode()).hexdigest()[:12]
-    order = Order(f"{named}-{moment}", sheet, rows, settings.label_stock)
+    order = Order(f"{named}-{moment}", sheet, rows, stock)
     return Made(order, count=len(rows))
 
 
@@ -99,9 +99,9 @@ def _write(shop: ShopFace, wanted: Wanted, person: str) -> Made:
     at = shop.now().astimezone(shop.zone)
     out = free_path(folder, name_of(wanted), at)
     run = (
-        shop.place_labels(out, person=person)
-        if wanted is PLACES
-        else shop.labels(wanted, out, person=person)
+        shop.labels(wanted, out, person=person)
+        if wanted.job
+        else shop.place_labels(out, stock=wanted.stock, person=person)
     )
     if run.problems:
         return _refused(run.problems)
@@ -116,7 +116,7 @@ def name_of(wanted: Wanted) -> str:
     """Return what a file of these labels is called, without signs a file's name may not have."""
     what = "units" if wanted.units else "parts"
     words = (wanted.job, wanted.only[0] if len(wanted.only) == 1 else what)
-    name = "-".join(words) if wanted is not PLACES else "places"
+    name = "-".join(words) if wanted.job else "places"
     return re.sub(r"[^\w-]+", "-", name)
 
 

@@ -65,9 +65,11 @@ class LateShop:
         """Void the latest entry of this kiosk."""
         return self._open().strike_last(person=person)
 
-    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
+    def problem(
+        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+    ) -> Answer:
         """Record a problem with a part or unit."""
-        return self._open().problem(code, what, person=person, note=note)
+        return self._open().problem(code, what, person=person, note=note, draw=draw)
 
     def lift(self, text: str, *, person: str = "") -> Answer:
         """Lift a unit's holds."""
@@ -208,9 +210,11 @@ class LateShop:
         """Draw labels for a printer, or name every problem."""
         return self._open().order(wanted, person=person)
 
-    def order_at_once(self, answer: Answer) -> Order | None:
-        """Return the label that is due after a recorded scan."""
-        return self._open().order_at_once(answer)
+    def order_at_once(
+        self, answer: Answer, *, recut: bool = False
+    ) -> tuple[Order | None, Problems]:
+        """Draw the label that is due after what was recorded."""
+        return self._open().order_at_once(answer, recut=recut)
 
     def came_out(self, order: Order, *, person: str = "") -> None:
         """Log that the labels of an order have come out."""

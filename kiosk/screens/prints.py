@@ -7,13 +7,15 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from enum import StrEnum
+from functools import partial
 from typing import Final, Protocol
 
 from kiosk.actions import Order
 from kiosk.clock import SystemClock
 from kiosk.printdesk import PrintDesk
 from kiosk.rules.scanning import Answer
-from kiosk.screens.face import ShopFace
+from kiosk.screens.face import Problems, ShopFace
+from kiosk.screens.flow import say_problems
 from kiosk.screens.troubles import Trouble, see_trouble
 from kiosk.screens.worker import Worker
 from labels.codes import shown
@@ -92,7 +94,7 @@ class Prints:
         self._later, self._changed, self._make = later, changed, make
         self._desk: PrintsFace | None = None
         self._people: dict[str, str] = {}
-        self._undrawn: dict[str, tuple[Trouble, Answer, str]] = {}
+        self._undrawn: dict[str, tuple[Trouble, Callable[[], None]]] = {}
 
     @property
     def is_on(self) -> bool:
@@ -143,28 +145,32 @@ class Prints:
                 found[row.label.code] = line.key
         return found
 
-    def after(self, answer: Answer, *, person: str) -> None:
-        """Print the label that is due after a scan, where the shop prints at once."""
+    def after(self, answer: Answer, *, person: str, recut: bool = False) -> None:
+        """Print the label that is due after what was recorded: a recut's, or a scan's if set."""
         if self._desk is None:
             return
 
-        def then(order: Order | None) -> None:
+        def then(drawn: tuple[Order | None, Problems]) -> None:
+            order, problems = drawn
+            if problems:
+                self._not_drawn(answer, person, recut=recut, words=say_problems(problems))
+                return
             if self._undrawn.pop(f"{UNDRAWN}{answer.code}", None):
                 self._changed()
             if order is not None and self.is_on:
                 self.submit(order, person=person)
 
-        self._worker.ask(
-            lambda: self._shop.order_at_once(answer),
-            then,
-            fail=lambda error: self._not_drawn(answer, person, error),
-        )
+        def fail(error: Exception) -> None:
+            LOG.error("a label was not drawn: %s", error, exc_info=error)
+            words = str(error) or type(error).__name__
+            self._not_drawn(answer, person, recut=recut, words=words)
 
-    def _not_drawn(self, answer: Answer, person: str, error: Exception) -> None:
-        LOG.error("a label was not drawn: %s", error, exc_info=error)
+        self._worker.ask(lambda: self._shop.order_at_once(answer, recut=recut), then, fail=fail)
+
+    def _not_drawn(self, answer: Answer, person: str, *, recut: bool, words: str) -> None:
         key, name = f"{UNDRAWN}{answer.code}", f"Label {shown(answer.code)}"
-        trouble = Trouble(key, name, (answer.code,), str(error) or type(error).__name__)
-        self._undrawn[key] = (trouble, answer, person)
+        again = partial(self.after, answer, person=person, recut=recut)
+        self._undrawn[key] = (Trouble(key, name, (answer.code,), words), again)
         self._changed()
 
     # -- trouble ---------------------------------------------------------------------------------
@@ -172,7 +178,7 @@ class Prints:
     def troubles(self) -> tuple[Trouble, ...]:
         """Return every print that waits with a reason, is stopped or failed."""
         desk = self._desk
-        found = [trouble for trouble, _, _ in self._undrawn.values()]
+        found = [trouble for trouble, _ in self._undrawn.values()]
         for line in desk.lines() if desk else ():
             order = desk.order(line.key) if desk else None
             trouble = see_trouble(order, line) if order is not None else None
@@ -183,8 +189,8 @@ class Prints:
     def retry(self, key: str) -> None:
         """Try again."""
         if key in self._undrawn:
-            _trouble, answer, person = self._undrawn[key]
-            self.after(answer, person=person)
+            _trouble, again = self._undrawn[key]
+            again()
         elif self._desk is not None:
             self._desk.retry(key)
             self._changed()

@@ -8,14 +8,15 @@ from kiosk.rules.scanning import Answer
 from kiosk.screens.answer import name_answer
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import WaitScreen, ask_problem, ask_sure
+from kiosk.screens.prints import Prints
 from labels.codes import shown
 
 
 class ProblemDesk:
     """The screens about a problem; a scan meanwhile says which part it is about."""
 
-    def __init__(self, shop: ShopFace, desk: DeskFace) -> None:
-        self._shop, self._desk = shop, desk
+    def __init__(self, shop: ShopFace, desk: DeskFace, prints: Prints) -> None:
+        self._shop, self._desk, self._prints = shop, desk, prints
         self.about: tuple[str, str] | None = None  # code and name; None while nobody asks
 
     def open(self, answer: Answer | None) -> None:
@@ -42,12 +43,18 @@ class ProblemDesk:
     def ask_sure_of(self, what: str) -> None:
         """Ask whether a problem is to be recorded."""
         desk, (code, name) = self._desk, self.about or ("", "")
-        person = desk.post.person
+        person, prints = desk.post.person, self._prints
+
+        def then(answer: Answer) -> None:
+            desk.take_answer(answer)
+            if what == "spoiled":
+                prints.after(answer, person=person, recut=True)
 
         def yes() -> None:
+            draw = not prints.is_on  # a printer prints the recut's label
             desk.ask(
-                lambda: self._shop.problem(code, what, person=person),
-                desk.take_answer,
+                lambda: self._shop.problem(code, what, person=person, draw=draw),
+                then,
                 lost="The problem was not recorded. Try again.",
             )
 

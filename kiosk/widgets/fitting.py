@@ -10,6 +10,8 @@ from kivy.core.text import Label as CoreLabel
 from kivy.properties import NumericProperty, ObjectProperty
 from kivy.uix.label import Label
 
+from kiosk.language import shown
+from kiosk.rules.words import Phrase
 from kiosk.theme import FONT, INK, rgba
 
 
@@ -63,8 +65,16 @@ class FitLabel(Label):
         kwargs.setdefault("halign", "left")
         kwargs.setdefault("valign", "middle")
         super().__init__(font_name=FONT, shorten_from="right", ladder=tuple(ladder), **kwargs)
+        self.bind(text=self._translate)
+        self._translate()
         self.bind(size=self._fit, text=self._fit, most=self._fit, bold=self._fit)
         self._fit()
+
+    def _translate(self, *_: object) -> None:
+        """Say a phrase in the language in use; it is a plain string from then on."""
+        words = self.property("text").get(self)
+        if isinstance(words, Phrase):
+            self.text = shown(words)
 
     def _fit(self, *_: object) -> None:
         box = (int(self.width), int(self.height))

@@ -283,22 +283,43 @@ def test_it_prints_on_a_thread_of_its_own(bench, paper, desk):
     at_work.stop()
 
 
+def test_what_goes_wrong_with_one_print_does_not_end_the_printing(bench, paper, desk):
+    import threading
+
+    orders = [bench.shop.order(Wanted("JARS", only=[code]))[0] for code in bench.codes[:2]]
+    done = threading.Event()
+
+    def out(order):
+        if order is orders[0]:
+            raise OSError("The disk is full.")
+        done.set()
+
+    for order in orders:
+        paper.states[order.key] = PrintState(Stage.DONE, "printed")
+    at_work = PrintDesk(paper, clock=bench.clock, out=out)
+    at_work.start()
+    for order in orders:
+        at_work.submit(order)
+    assert done.wait(20)
+    at_work.stop()
+
+
 def test_labels_come_by_themselves_where_the_shop_prints_at_once(tmp_path):
     bench = Bench(tmp_path, "print_at_once = true\n")
     first, second, *_ = bench.codes
-    order = bench.shop.order_at_once(bench.shop.scan(first, station="cut"))
+    order, _ = bench.shop.order_at_once(bench.shop.scan(first, station="cut"))
     assert [row.label.code for row in order.rows] == [first]
     bench.shop.labels(Wanted("JARS", only=[second]), tmp_path / "l.pdf")
-    assert bench.shop.order_at_once(bench.shop.scan(second, station="cut")) is None
-    assert bench.shop.order_at_once(bench.shop.scan(second, station="cut")) is None  # already
+    assert bench.shop.order_at_once(bench.shop.scan(second, station="cut")) == (None, ())
+    assert bench.shop.order_at_once(bench.shop.scan(second, station="cut")) == (None, ())  # already
     glued = bench.shop.scan("S1", station="assemble", step="glue-up", reason="by hand")
-    order = bench.shop.order_at_once(glued)
+    order, _ = bench.shop.order_at_once(glued)
     assert [row.unit for row in order.rows] == ["S1"]
     bench.store.close()
 
 
 def test_where_the_shop_does_not_print_at_once_nothing_comes_by_itself(bench):
-    assert bench.shop.order_at_once(bench.shop.scan(bench.codes[0], station="cut")) is None
+    assert bench.shop.order_at_once(bench.shop.scan(bench.codes[0], station="cut")) == (None, ())
 
 
 @pytest.mark.parametrize(

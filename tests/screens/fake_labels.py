@@ -13,7 +13,13 @@ from kiosk.rules.parts import Piece, UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.store import Job
+from labels.stocks import Stock
 
+STOCKS = (
+    Stock("50x25", "roll, 50 × 25 mm", 50, 25, ""),
+    Stock("38x21", "roll, 38 × 21 mm", 38, 21, ""),
+    Stock("tag", "hanging tag, 60 × 30 mm", 60, 30, ""),
+)
 NOTHING = (Problem("There is no label to print.", "All were printed before."),)
 
 
@@ -47,7 +53,7 @@ class FakeLabels:
         return "600 × 300 × 18 mm"
 
     def stocks(self):
-        return {}
+        return {one.key: one for one in STOCKS}
 
     def labels(self, wanted, out: Path, *, person: str = "") -> LabelRun:
         return LabelRun(problems=NOTHING)
@@ -58,8 +64,8 @@ class FakeLabels:
     def order(self, wanted, *, person: str = ""):
         return None, NOTHING
 
-    def order_at_once(self, answer: Answer):
-        return None
+    def order_at_once(self, answer: Answer, *, recut: bool = False):
+        return None, ()
 
     def came_out(self, order, *, person: str = "") -> None:
         self.came.append(order)

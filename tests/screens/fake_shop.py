@@ -106,7 +106,9 @@ class FakeShop(FakeLabels, FakeMatters):
         self.recorded = max(0, self.recorded - 1)
         return replace(recorded(""), message="Struck", detail="G05: coat 2, 15:38 by Mara")
 
-    def problem(self, code: str, what: str, *, person: str = "", note: str = "") -> Answer:
+    def problem(
+        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+    ) -> Answer:
         self._may_break()
         self.calls.append(("problem", code, what, person))
         return replace(recorded(code), message="G05 is on hold", detail="coat failed")

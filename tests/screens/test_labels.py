@@ -258,7 +258,7 @@ def test_a_tapped_cut_is_recorded_and_its_label_printed(at_cut, file, press):
     at_cut.tap(at_cut.desk.show.rows[line.code])
     press.step(at_cut)
     assert at_cut.shows(f"{shown(line.code)}: gone to the printer")
-    assert press.paper.jobs == [f"{line.code}-0"]
+    assert [job.rpartition("-")[0] for job in press.paper.jobs] == [f"{line.code}-0"]
     assert first_uncut(file).code != line.code
 
 
@@ -312,3 +312,40 @@ def test_a_scan_counts_while_a_part_is_looked_for(drive, shop):
     kiosk.scan("K7F3Q97")
     assert shop.scans == ["K7F3Q97"]
     assert kiosk.shows(recorded("K7F3Q97").message)
+
+
+def test_labels_go_to_the_stock_that_was_chosen(at_cut, press):
+    at_cut.tap(at_cut.button("Stock: 50x25"))
+    at_cut.tap(at_cut.button("Others"))
+    at_cut.tap(at_cut.button("Single label 38 × 21 mm"))
+    at_cut.tap(at_cut.button("All new"))
+    press.step(at_cut)
+    (line,) = at_cut.app.gear.prints._desk.lines()
+    assert (line.sheet.width_mm, line.sheet.height_mm) == (38, 21)
+
+
+def test_a_recuts_label_goes_to_the_printer_and_into_no_file(at_cut, file, press):
+    code = first_uncut(file).code
+    desk = at_cut.desk
+    desk.open_bench()
+    desk.problems.take_code(code)
+    desk.problems.ask_sure_of("spoiled")
+    at_cut.tap(at_cut.button("Record it"))
+    press.step(at_cut)
+    recut = desk.answer.code
+    assert recut != code
+    assert [key.split("-")[0] for key in press.paper.jobs] == [recut]
+    assert not (file.parent / "labels").exists()
+    press.paper.now = OUT
+    press.step(at_cut)
+    assert printed(file)[recut] == 1
+
+
+def test_why_a_label_due_at_once_was_not_drawn_is_said(file, drive, press):
+    settings = replace(PRINTER, print_at_once=True, label_stock="gone")
+    kiosk = drive(late_shop(file, settings, FixedClock(AT)), station="cut", gear=press.gear)
+    code = first_uncut(file).code
+    kiosk.scan(code)
+    assert kiosk.shows("Recorded")
+    assert kiosk.shows(f"Label {shown(code)} not printed: There is no label stock gone.")
+    assert press.paper.jobs == []

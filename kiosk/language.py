@@ -1,0 +1,53 @@
+"""The language the kiosk is read in: one catalogue for every phrase, switched while it runs."""
+
+from __future__ import annotations
+
+import gettext
+from functools import cache
+from importlib import resources
+from io import BytesIO
+from typing import Final
+
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+
+from kiosk.rules import words
+from kiosk.rules.words import Catalogue
+
+# Each language by its own name, as people look for it.
+LANGUAGES: Final = {"en": "English", "de": "Deutsch"}
+
+
+@cache
+def catalogue_of(language: str) -> Catalogue:
+    """Return the catalogue of a language; of one that has none, English."""
+    file = resources.files("kiosk").joinpath("data", "locale", f"{language}.po")
+    if not file.is_file():
+        return gettext.NullTranslations()
+    with file.open("rb") as stream:
+        messages = read_po(stream, locale=language)
+    compiled = BytesIO()
+    write_mo(compiled, messages)
+    compiled.seek(0)
+    return gettext.GNUTranslations(compiled)
+
+
+class _Tongue:
+    """The catalogue in use; English until a language is chosen."""
+
+    catalogue: Catalogue = gettext.NullTranslations()
+
+
+def use(language: str) -> None:
+    """Say everything in this language from now on; what is on the screen is to be drawn anew."""
+    _Tongue.catalogue = catalogue_of(language)
+
+
+def use_catalogue(catalogue: Catalogue) -> None:
+    """Say everything through this catalogue, as tests do."""
+    _Tongue.catalogue = catalogue
+
+
+def shown(text: str) -> str:
+    """Return a phrase in the language in use, and any other string as it is."""
+    return words.said(text, _Tongue.catalogue)
