@@ -9,7 +9,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.check import APT_LINE
@@ -98,7 +98,7 @@ def _open_window() -> None:
     dp(1)  # reading the dots per inch before any length leaves a scale of -1 in Kivy 2.3.1
 
 
-def late_shop(file: Path, settings: Settings, clock: Clock) -> LateShop:
+def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
     """Return a shop that is opened by the thread that first uses it.
 
     Its calls raise StoreError while the file cannot be used.
@@ -113,7 +113,8 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> LateShop:
         finally:
             store.close()
 
-    return LateShop(opening, settings)
+    # it is what it opens: every call is handed on
+    return cast("ShopFace", LateShop(opening, settings))
 
 
 def make_app(

@@ -102,7 +102,7 @@ class LabelDesk:
 
     def open_stocks(self) -> None:
         """Ask which label stock is in the printer, until the kiosk starts again."""
-        self._ask(self._shop.stocks, self._show_stocks)
+        self._ask(lambda: self._shop.stocks(), self._show_stocks)
 
     def _show_stocks(self, stocks: Mapping[str, Stock], page: int = 0) -> None:
         desk = self._desk
