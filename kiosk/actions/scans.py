@@ -193,7 +193,7 @@ class Scans(Findings):
             return self._about(Outcome.ALREADY, entry, _("Already struck"), self.say_entry(entry))
         note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
         self.store.write([note], self.now())
-        return self._about(Outcome.RECORDED, entry, "Struck", self.say_entry(entry))
+        return self._about(Outcome.RECORDED, entry, _("Struck"), self.say_entry(entry))
 
     def strike_last(self, *, person: str = "") -> Answer:
         """Void the latest entry of this kiosk that is not struck yet."""

@@ -105,7 +105,7 @@ def _say_air(
     clock: Clock, here: Node | None, gate: Gate | None, now: datetime, *, fahrenheit: bool
 ) -> str:
     if clock.is_over(now) and not clock.closes:
-        return "reached"
+        return _("reached")
     if here is None or clock.rate is None:
         return _("no reading of the air: the label's own air is assumed")
     if gate is not None:

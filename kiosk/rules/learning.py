@@ -21,7 +21,7 @@ from datetime import datetime
 from math import erfc, exp, fsum, log, log1p, pi, sqrt
 from typing import Final
 
-from kiosk.rules.words import _, capital, join, say, say_n
+from kiosk.rules.words import _, capital, join, known, say, say_n
 
 SHARE_MOST: Final = 20.0  # shares above are slips: a coat forgotten, a clock never closed (choice)
 ENOUGH: Final = 8  # findings below which nothing is proposed (choice)
@@ -104,7 +104,10 @@ def propose(findings: Iterable[Finding], *, product: str, stage: str) -> Proposa
     tacky = len(looks) - dry
     counts = _say_counts(dry, tacky, left_out)
     opening = say(
-        "{product}, {stage}: {counts}", product=capital(product), stage=stage, counts=counts
+        "{product}, {stage}: {counts}",
+        product=capital(product),
+        stage=known(stage, "stage"),
+        counts=counts,
     )
     missing = _say_missing(dry, tacky)
     bare = Proposal(product, stage, len(looks), dry, tacky, left_out=left_out)

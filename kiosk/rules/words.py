@@ -60,7 +60,7 @@ def heard(text: str, templates: Iterable[str], *, wholly: bool = False) -> str:
 
     Args:
         text: what was kept; where no template fits it stays as it is.
-        templates: as `say` takes them.
+        templates: as `say` takes them, without formats.
         wholly: what fills a template is heard in the same way.
     """
     tried = tuple(templates)
@@ -133,7 +133,7 @@ def _looked_up(words: str, what: str, catalogue: Catalogue) -> str:
 def _pattern(template: str) -> re.Pattern[str]:
     """Return what finds a template's values in its English text."""
     # braces that are doubled stand for themselves
-    parts = re.split(r"\{(\w+)(?::[^}]*)?\}", template)
+    parts = re.split(r"\{(\w+)\}", template)
     fixed = [re.escape(part.replace("{{", "{").replace("}}", "}")) for part in parts[::2]]
     fields = [f"(?P<{name}>.+?)" for name in parts[1::2]]
     return re.compile("".join(map("".join, zip(fixed, [*fields, ""], strict=True))), re.DOTALL)
