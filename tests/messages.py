@@ -18,6 +18,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
+from kiosk.rules.air import SOURCES
 from kiosk.rules.entries import Kind
 from kiosk.rules.parts import KINDS
 from kiosk.rules.route import STATIONS
@@ -49,6 +50,7 @@ def data_words() -> Iterator[tuple[str, str, str]]:
         yield "stocks.toml", "stock", table["title"]
     names = {
         "kind": KINDS,
+        "source": SOURCES,
         "stage": tuple(STAGES),
         "station": STATIONS,
         "column": COLUMNS,

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta, tzinfo
 from kiosk.rules.words import _, say
 
 _DAYS = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
-_MONTHS = (
+MONTHS = (
     *(_("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun")),
     *(_("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec")),
 )
@@ -28,7 +28,7 @@ def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
         return clock
     if abs(days) <= 6:
         return say("{day} {clock}", day=_DAYS[local.weekday()], clock=clock)
-    return say("{day} {month} {clock}", day=local.day, month=_MONTHS[local.month - 1], clock=clock)
+    return say("{day} {month} {clock}", day=local.day, month=MONTHS[local.month - 1], clock=clock)
 
 
 def say_span(span: timedelta) -> str:

@@ -105,7 +105,12 @@ def join(parts: Iterable[str], between: str = " ") -> Phrase:
 
 def capital(words: str) -> Phrase:
     """Return words with their first letter as a capital; the others stay as they are."""
-    return Phrase._made(_upper_first(words), lambda catalogue: _upper_first(said(words, catalogue)))
+    return shaped(words, _upper_first)
+
+
+def shaped(words: str, how: Callable[[str], str]) -> Phrase:
+    """Return words put into another shape, such as capitals, in whatever language."""
+    return Phrase._made(how(words), lambda catalogue: how(said(words, catalogue)))
 
 
 def said(words: str, catalogue: Catalogue) -> str:
