@@ -126,7 +126,7 @@ def say_minutes(minutes: float) -> str:
     if whole < 2 * _DAY_MIN:
         days, hours = 0, whole // _HOUR_MIN
     parts = ((days, _("{n} d")), (hours, _("{n} h")), (rest, _("{n} min")))
-    return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
+    return join(say(unit, n=count) for count, unit in parts if count) or _("0 min")
 
 
 def say_confirmed_by(product: Product) -> str:
