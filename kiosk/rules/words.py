@@ -36,6 +36,10 @@ class Phrase(str):
         phrase._said = said
         return phrase
 
+    def __str__(self) -> str:
+        """Return itself, so that an error that carries a phrase still says one."""
+        return self
+
     def said(self, catalogue: Catalogue) -> str:
         """Return the words in the catalogue's language."""
         return self._said(catalogue)

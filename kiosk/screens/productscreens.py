@@ -11,7 +11,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.words import _, say, shaped
+from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
@@ -147,7 +147,7 @@ class ProductScreen(BoxLayout):
         sizes = self._trim.sizes
         box = BoxLayout(orientation="vertical", size_hint_y=None, height=round(sizes.small * 5))
         # cautions may take two lines where no findings need the room
-        lines = [(". ".join(filter(None, (view.about, view.limits))), INK, 1.0)]
+        lines: list[tuple[str, str, float]] = [(join((view.about, view.limits), ". "), INK, 1.0)]
         if view.cautions:
             lines.append((view.cautions, QUIET, 1.4))
         for words, tint, share in lines:

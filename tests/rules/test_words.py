@@ -96,6 +96,10 @@ def test_words_that_came_as_data_are_looked_up_by_what_they_are():
     assert known("cut", "step") == "cut"
 
 
+def test_an_error_carries_a_phrase_on():
+    assert said(str(ValueError(_("glue cures"))), GERMAN) == "Leim bindet ab"
+
+
 def test_nothing_is_not_looked_up():
     assert known("").said(Strange()) == ""
     assert _("").said(Strange()) == ""
