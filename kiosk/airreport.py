@@ -15,12 +15,13 @@ from kiosk.rules.learning import Proposal
 from kiosk.rules.rags import Rags
 from kiosk.rules.stages import STAGES
 from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _
 
 AHEAD_WORDS = {
-    Ahead.PROFILE: "after it: the mean of the same hour of the last days",
-    Ahead.LAST: "after it: held as last read",
-    Ahead.LABEL: "no reading yet: clocks run on the labels' own air",
-    Ahead.SUPPOSED: "as supposed from now on",
+    Ahead.PROFILE: _("after it: the mean of the same hour of the last days"),
+    Ahead.LAST: _("after it: held as last read"),
+    Ahead.LABEL: _("no reading yet: clocks run on the labels' own air"),
+    Ahead.SUPPOSED: _("as supposed from now on"),
 }
 
 

@@ -9,6 +9,7 @@ from typing import Any, Final, Protocol
 
 from PIL import Image
 
+from kiosk.rules.words import _, say
 from labels.reading import Watcher, read_file, read_picture
 
 __all__ = ["Camera", "CameraMissing", "Preview", "device_frames", "read_file", "taken"]
@@ -133,7 +134,12 @@ class Camera:
             try:
                 self._look(frame)
             except Exception as error:  # noqa: BLE001 - the caller's own; it must not end the watching
-                self._tell(f"What the camera read could not be used: {error}. Scan it again.")
+                self._tell(
+                    say(
+                        "What the camera read could not be used: {error}. Scan it again.",
+                        error=error,
+                    )
+                )
 
     def _look(self, frame: Image.Image) -> None:
         found = read_picture(frame, ladder=self._without % LADDER_EVERY == LADDER_EVERY - 1)
@@ -145,11 +151,13 @@ class Camera:
         while not ending.is_set():
             try:
                 self._watch(self._frames(), ending)
-                words = "The camera gives no more pictures. Look at its cable."
+                words: str = _("The camera gives no more pictures. Look at its cable.")
             except CameraMissing as error:
                 words = str(error)
             except Exception as error:  # noqa: BLE001 - a driver's own; it is tried again
-                words = f"The camera fails: {error}. Unplug it and plug it in again."
+                words = say(
+                    "The camera fails: {error}. Unplug it and plug it in again.", error=error
+                )
             if not ending.is_set():
                 self._say(words)
             ending.wait(AGAIN_AFTER_S)
@@ -171,13 +179,15 @@ def device_frames(source: int | str, seconds: Callable[[], float]) -> Iterator[I
         import cv2  # an extra of its own: most kiosks have a scanner and no camera
     except ImportError as error:
         raise CameraMissing(
-            "Scanning by camera is not installed. Install cleatclock[camera], or use a scanner."
+            _("Scanning by camera is not installed. Install cleatclock[camera], or use a scanner.")
         ) from error
     cv2.utils.logging.setLogLevel(0)  # silent: what is missing is told in words
     device = cv2.VideoCapture(source)
     if not device.isOpened():
         device.release()
-        raise CameraMissing(f"Camera {source} does not open. Plug it in, or set another one.")
+        raise CameraMissing(
+            say("Camera {source} does not open. Plug it in, or set another one.", source=source)
+        )
     device.set(cv2.CAP_PROP_FRAME_WIDTH, _CAPTURE[0])
     device.set(cv2.CAP_PROP_FRAME_HEIGHT, _CAPTURE[1])
     device.set(cv2.CAP_PROP_BUFFERSIZE, 1)

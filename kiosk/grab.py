@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable, Iterable
 from typing import Any, Final
 
+from kiosk.rules.words import _, say
 from kiosk.scanner import Reader
 
 # Key codes of linux/input-event-codes.h for a US keyboard, with - and ], and the keypad's digits.
@@ -39,7 +40,7 @@ def device_strokes(path: str) -> Iterable[Any]:
     try:
         import evdev  # type: ignore[import-not-found,unused-ignore]  # an extra, Linux only
     except ImportError as error:
-        words = "Reading a scanner directly needs: pip install 'cleatclock[scanner]'"
+        words = _("Reading a scanner directly needs: pip install 'cleatclock[scanner]'")
         raise NoDevice(words) from error
     device = None
     try:
@@ -59,12 +60,15 @@ def device_strokes(path: str) -> Iterable[Any]:
 
 def _words(path: str, error: OSError) -> str:
     if error.errno in (errno.EACCES, errno.EPERM):
-        return f"{path} may not be read: put the kiosk's user into the group input."
+        return say("{path} may not be read: put the kiosk's user into the group input.", path=path)
     if error.errno == errno.EBUSY:
-        return (
-            f"Another program reads {path} already: end it, or take its path out of the settings."
+        return say(
+            "Another program reads {path} already: end it, or take its path out of the settings.",
+            path=path,
         )
-    return f"{path} does not answer: is the scanner plugged in? ({error})"
+    return say(
+        "{path} does not answer: is the scanner plugged in? ({error})", path=path, error=error
+    )
 
 
 class Grab:

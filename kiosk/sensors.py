@@ -15,6 +15,7 @@ from paho.mqtt.reasoncodes import ReasonCode
 from kiosk.clock import Clock
 from kiosk.rules.air import Reading, check_reading
 from kiosk.rules.airmessages import EVERY, Gather, read_message
+from kiosk.rules.words import join, say
 
 # All choices: a broker that is away is asked again after 1, 2, 4 … seconds, then every minute; one
 # that went without a word is missed after one and a half times KEEP_ALIVE_S (MQTT 3.1.1, 3.1.2.10).
@@ -102,8 +103,12 @@ class Feed:
         self, client: mqtt.Client, _data: Any, _flags: mqtt.ConnectFlags, code: ReasonCode, _: Any
     ) -> None:
         if code.is_failure:
-            self._why = f"the broker answers {str(code).lower()}"
-            words = f"{self._where}: {self._why}. Look at mqtt_user and mqtt_password."
+            self._why = say("the broker answers {code}", code=str(code).lower())
+            words = say(
+                "{where}: {why}. Look at mqtt_user and mqtt_password.",
+                where=self._where,
+                why=self._why,
+            )
             self._tell_new(("broker", ""), [words])
             return
         self._away_since, self._why = None, ""
@@ -126,14 +131,20 @@ class Feed:
     def _on_subscribe(
         self, _client: mqtt.Client, _data: Any, _mid: int, codes: list[ReasonCode], _: Any
     ) -> None:
-        refused = f"{self._where} does not let this user read {self._topic}. Look at mqtt_topic."
+        refused = say(
+            "{where} does not let this user read {topic}. Look at mqtt_topic.",
+            where=self._where,
+            topic=self._topic,
+        )
         self._tell_new(("topic", ""), [refused for code in codes if code.is_failure])
 
     def _on_message(self, _client: mqtt.Client, _data: Any, sent: mqtt.MQTTMessage) -> None:
         try:
             self._read(sent)
         except Exception as error:  # noqa: BLE001 - the caller's own; it must not end the listening
-            words = f"A reading could not be kept: {error}. The next one is tried again."
+            words = say(
+                "A reading could not be kept: {error}. The next one is tried again.", error=error
+            )
             self._tell_new(("keeping", ""), [words])
 
     def _read(self, sent: mqtt.MQTTMessage) -> None:
@@ -141,13 +152,19 @@ class Feed:
         message = read_message(sent.topic, bytes(sent.payload))
         name = _printable(message.sensor or sent.topic)
         if message.problems or message.values:
-            words = [f"{_printable(sent.topic)}: {problem}" for problem in message.problems]
+            topic = _printable(sent.topic)
+            words = [
+                say("{sensor}: {problem}", sensor=topic, problem=one) for one in message.problems
+            ]
             self._tell_new(("message", sent.topic), words)
         reading = self._gather.take(message, now=now, retained=sent.retain)
         if reading is None:
             return
         problems = check_reading(reading, now=now)
-        words = [f"{name}: {problem.message} {problem.remedy}" for problem in problems]
+        words = [
+            say("{sensor}: {problem}", sensor=name, problem=join((one.message, one.remedy)))
+            for one in problems
+        ]
         self._tell_new(("reading", message.sensor), words)
         if not problems:
             self._take(reading)
@@ -155,7 +172,7 @@ class Feed:
 
     @property
     def _where(self) -> str:
-        return f"The broker at {self._host}"
+        return say("The broker at {host}", host=self._host)
 
     def _tell_new(self, key: tuple[str, str], sentences: Sequence[str]) -> None:
         """Tell sentences that were not told last time; another number makes no new sentence."""
@@ -180,15 +197,18 @@ def check_broker(host: str, port: int, topic: str) -> str:
     except UnicodeError:  # a name with two dots in a row, or with more than 63 letters between two
         sound = False
     if not sound:
-        return f"{host!r} is no name of a broker; write one such as broker.local in mqtt_host."
+        return say(
+            "{host!r} is no name of a broker; write one such as broker.local in mqtt_host.",
+            host=host,
+        )
     if not 1 <= port <= 65535:
-        return f"{port} is no port; write one from 1 to 65535 in mqtt_port."
+        return say("{port} is no port; write one from 1 to 65535 in mqtt_port.", port=port)
     *before, last = topic.split("/")
     whole = all(level == "+" or not {"+", "#"} & set(level) for level in before)
     if not topic.isprintable() or not topic or not whole:
-        return f"{topic!r} is no topic; write one such as studio/# in mqtt_topic."
+        return say("{topic!r} is no topic; write one such as studio/# in mqtt_topic.", topic=topic)
     if last not in ("+", "#") and {"+", "#"} & set(last):
-        return f"{topic!r} is no topic; write one such as studio/# in mqtt_topic."
+        return say("{topic!r} is no topic; write one such as studio/# in mqtt_topic.", topic=topic)
     return ""
 
 

@@ -7,7 +7,7 @@ from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.printing import LabelRun, Order, Printing, Wanted
-from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
+from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
 __all__ = [
     "GO_AHEAD_REASONS",

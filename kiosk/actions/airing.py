@@ -19,6 +19,7 @@ from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.vapour import deficit_pa, dew_point_c, wood_moisture
+from kiosk.rules.words import _, say
 from kiosk.store import Note
 from kiosk.tables import read_table
 
@@ -113,11 +114,15 @@ class Airing(Scans):
         )
         problems = (*problems, *(() if problems else listed.problems), *self._place_problems(job))
         if not problems and not listed.readings:
-            problems = (Problem("The file holds no reading.", "Is it the right file?"),)
+            problems = (Problem(_("The file holds no reading."), _("Is it the right file?")),)
         known = {reading.at: reading for reading in self.store.airs(now).get(job, ())}
         recent = [one for one in listed.readings if one.at >= now - OLDEST]
         if left := len(listed.readings) - len(recent):
-            words = f"{left} readings are older than {OLDEST.days} days and are left out."
+            words = say(
+                "{left} readings are older than {days} days and are left out.",
+                left=left,
+                days=OLDEST.days,
+            )
             listed = replace(listed, notes=(*listed.notes, words))
         new = [one for one in recent if _differs(one, known.get(one.at))]
         if not problems and not dry_run and new:
@@ -129,14 +134,21 @@ class Airing(Scans):
     def _place_problems(self, job: str) -> tuple[Problem, ...]:
         if not job or job in self.jobs():
             return ()
-        have = ", ".join(self.jobs()) or "none yet"
-        return (Problem(f"There is no job {job}.", f"Jobs are: {have}.", column="job", value=job),)
+        have = ", ".join(self.jobs()) or _("none yet")
+        return (
+            Problem(
+                say("There is no job {job}.", job=job),
+                say("Jobs are: {have}.", have=have),
+                column="job",
+                value=job,
+            ),
+        )
 
     def strike_reading(self, at: datetime, *, job: str = "", person: str = "") -> Answer:
         """Strike the reading that counts for a moment, and what came with it in one entry."""
         entry = self.store.air_entry(job, at)
         if entry is None:
-            return Answer(Outcome.UNKNOWN, "No reading", "There is none of that moment.")
+            return Answer(Outcome.UNKNOWN, _("No reading"), _("There is none of that moment."))
         return self.strike(entry.id, person=person)
 
     def reader_of(self, at: datetime, *, job: str = "") -> str:
@@ -182,7 +194,9 @@ class Airing(Scans):
         airs = {job: air for job, air in self.setup.airs.items() if job}
         airs[""] = self.air().supposing(temperature_c, humidity, now=moment)
         other.set_airs(airs)
-        return other, f"if it is {say_air(temperature_c, humidity, fahrenheit=self.fahrenheit)}"
+        return other, say(
+            "if it is {air}", air=say_air(temperature_c, humidity, fahrenheit=self.fahrenheit)
+        )
 
     # -- clocks of a unit ------------------------------------------------------------------------
 

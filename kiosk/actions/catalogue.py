@@ -18,6 +18,7 @@ from kiosk.rules.productfile import parse_products
 from kiosk.rules.products import Entered, Product
 from kiosk.rules.route import parse_routes
 from kiosk.rules.stages import STAGES
+from kiosk.rules.words import _, say
 from kiosk.store import Note
 
 NOBODY = "not named"  # who entered a figure at a kiosk where nobody says who works
@@ -44,13 +45,19 @@ class Catalogue(Core):
         for key in sorted(self._in_use()):
             old, new = self.setup.products.get(key), products.get(key)
             if old is not None and new is None:
-                words = f"{key} is in use, but not in this file, which replaces all products."
-                found.append(Problem(words, "Edit what `cleatclock products` prints."))
+                words = say(
+                    "{key} is in use, but not in this file, which replaces all products.", key=key
+                )
+                found.append(Problem(words, _("Edit what `cleatclock products` prints.")))
             elif old is not None and new is not None:
                 lost = ", ".join(sorted(set(old.minutes) - set(new.minutes) - {"window"}))
                 if lost:
-                    words = f"{key} is in use, but has no figure for {lost} any more."
-                    found.append(Problem(words, "Add it from the label."))
+                    words = say(
+                        "{key} is in use, but has no figure for {lost} any more.",
+                        key=key,
+                        lost=lost,
+                    )
+                    found.append(Problem(words, _("Add it from the label.")))
         return tuple(found)
 
     def products_in_use(self) -> tuple[str, ...]:
@@ -74,13 +81,20 @@ class Catalogue(Core):
     def unknown_uses(self) -> list[str]:
         """Return in words each setting that names a product the shop does not have."""
         roles = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
-        found = []
+        found: list[str] = []
         for name, role in roles.items():
             key = getattr(self.settings, name)
             product = self.setup.products.get(key)
             if product is None or product.role != role:
                 have = [one.key for one in self.setup.products.values() if one.role == role]
-                found.append(f"{name} = {key!r} is none of {', '.join(have)}; no clock runs on it")
+                found.append(
+                    say(
+                        "{name} = {key!r} is none of {names}; no clock runs on it",
+                        name=name,
+                        key=key,
+                        names=", ".join(have),
+                    )
+                )
         return found
 
     def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
@@ -92,8 +106,12 @@ class Catalogue(Core):
     ) -> tuple[Problem, ...]:
         """Set one figure of a product as its label has it, in minutes at its reference air."""
         if stage not in STAGES:
-            words = f"There is no stage {stage}."
-            return (Problem(words, f"Use {', '.join(STAGES)}.", column="stage", value=stage),)
+            words = say("There is no stage {stage}.", stage=stage)
+            return (
+                Problem(
+                    words, say("Use {names}.", names=", ".join(STAGES)), column="stage", value=stage
+                ),
+            )
         return self._edit(
             key,
             person,
@@ -126,12 +144,19 @@ class Catalogue(Core):
         products = self.setup.products
         if key not in products:
             return (
-                Problem(f"There is no product {key}.", f"Products are: {', '.join(products)}."),
+                Problem(
+                    say("There is no product {key}.", key=key),
+                    say("Products are: {names}.", names=", ".join(products)),
+                ),
             )
         before = self.text_of(Kind.PRODUCTS_SET)
         today = self.now().astimezone(self.zone).date()
         text = change(before, Entered(person or NOBODY, today.isoformat()))
         if text == before and key not in tomllib.loads(before):
-            remedy = f"Write it below [{key}] and set the file."
-            return (Problem(f"The table of {key} was not found in the products file.", remedy),)
+            remedy = say("Write it below [{key}] and set the file.", key=key)
+            return (
+                Problem(
+                    say("The table of {key} was not found in the products file.", key=key), remedy
+                ),
+            )
         return self.set_text(Kind.PRODUCTS_SET, text, person=person)

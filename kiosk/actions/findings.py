@@ -13,8 +13,10 @@ from kiosk.rules.fold import UnitState
 from kiosk.rules.harm import TESTED, harms
 from kiosk.rules.learning import Finding, Proposal, propose
 from kiosk.rules.productfile import LEAST_FACTOR, MOST_FACTOR
+from kiosk.rules.reasons import say_step
 from kiosk.rules.route import Step
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, say
 from kiosk.store import Note
 
 # What a finger can tell, in the order in which it is asked for; full strength it cannot.
@@ -32,14 +34,14 @@ class Findings(Lookup):
         spec, now = found.state.spec, self.now()
         notes = self.finding_notes(found, dry=dry, person=person, now=now)
         if not notes:
-            words = "Nothing on it dries"
+            words = _("Nothing on it dries")
             return Answer(Outcome.ELSEWHERE, words, job=spec.job, unit=spec.unit)
         (entry,) = self.store.write(notes, now)
-        said = "dry already" if dry else "still tacky"
+        said = _("dry already") if dry else _("still tacky")
         return Answer(
             Outcome.RECORDED,
-            f"{str(entry.body['step']).replace('-', ' ')}: {said}",
-            "Kept with the air of now; the clocks stay as they are.",
+            say("{step}: {found}", step=say_step(str(entry.body["step"])), found=said),
+            _("Kept with the air of now; the clocks stay as they are."),
             entry=entry.id,
             job=spec.job,
             unit=spec.unit,
@@ -53,11 +55,13 @@ class Findings(Lookup):
             return found
         spec, now = found.state.spec, self.now()
         if not harms(found.state, self.setup, now=now):
-            return Answer(Outcome.ALREADY, "Nothing on it is at risk", job=spec.job, unit=spec.unit)
+            return Answer(
+                Outcome.ALREADY, _("Nothing on it is at risk"), job=spec.job, unit=spec.unit
+            )
         body = {"step": "", "stage": TESTED, "dry": True, "at_ms": to_ms(now)}
         note = Note(Kind.DRYNESS_FOUND, spec.job, spec.unit, body, person)
         (entry,) = self.store.write([note], now)
-        words = "Tested: it goes on"
+        words = _("Tested: it goes on")
         return Answer(Outcome.RECORDED, words, entry=entry.id, job=spec.job, unit=spec.unit)
 
     def finding_notes(self, found: Found, *, dry: bool, person: str, now: datetime) -> list[Note]:
@@ -156,5 +160,7 @@ def _acceptable(row: Proposal) -> Proposal:
     """Return a proposal without its factor where no product may be given such a one."""
     if row.factor is None or LEAST_FACTOR <= row.factor <= MOST_FACTOR:
         return row
-    words = f"{row.words} That is no factor of a film: look at label and thermometer first."
+    words = say(
+        "{words} That is no factor of a film: look at label and thermometer first.", words=row.words
+    )
     return replace(row, factor=None, words=words)

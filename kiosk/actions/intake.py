@@ -15,6 +15,7 @@ from kiosk.rules.parts import UnitSpec, as_body
 from kiosk.rules.problems import Problem, Skip
 from kiosk.rules.revision import Revision
 from kiosk.rules.route import State
+from kiosk.rules.words import _, say
 from kiosk.store import Job, Note
 from kiosk.tables import read_table
 from labels.codes import code_for
@@ -74,7 +75,9 @@ class Intake(RagsKeeper):
         listed = read(rows, units=units)
         problems = (*problems, *listed.problems)
         if not problems and not listed.lines:
-            problems = (Problem("The list holds no part.", "Is it the right file, and saved?"),)
+            problems = (
+                Problem(_("The list holds no part."), _("Is it the right file, and saved?")),
+            )
         problems += tuple(self._job_problems(job, revise=revise))
         if not job.units:
             job = replace(job, units="inch" if listed.in_inches else self.settings.units)
@@ -104,20 +107,26 @@ class Intake(RagsKeeper):
         known = self.jobs().get(job.code)
         if not _CODE.fullmatch(job.code):
             yield Problem(
-                f"“{job.code}” is no sound code for a job.",
-                "Use up to 20 letters, digits, dots, hyphens and underscores.",
+                say("“{code}” is no sound code for a job.", code=job.code),
+                _("Use up to 20 letters, digits, dots, hyphens and underscores."),
             )
         elif known is None and (near := self._same_letters(job.code)):
-            yield Problem(f"There is a job {near} already.", f"Write {near}, or use another code.")
+            yield Problem(
+                say("There is a job {near} already.", near=near),
+                say("Write {near}, or use another code.", near=near),
+            )
         elif revise and known is None:
-            have = ", ".join(self.jobs()) or "none yet"
-            yield Problem(f"There is no job {job.code}.", f"Jobs are: {have}. Leave --revise out.")
+            have = ", ".join(self.jobs()) or _("none yet")
+            yield Problem(
+                say("There is no job {job}.", job=job.code),
+                say("Jobs are: {have}. Leave --revise out.", have=have),
+            )
         elif known is not None and not known.open:
-            yield Problem(f"Job {job.code} is closed.", "Use another code.")
+            yield Problem(say("Job {code} is closed.", code=job.code), _("Use another code."))
         elif known is not None and not revise:
             yield Problem(
-                f"Job {job.code} has a part list already.",
-                "Compare with it by --revise, or use another code.",
+                say("Job {code} has a part list already.", code=job.code),
+                _("Compare with it by --revise, or use another code."),
             )
 
     def _same_letters(self, code: str) -> str:
@@ -135,8 +144,8 @@ class Intake(RagsKeeper):
             coats = [key for key, one in setup.products.items() if one.role == "coat"]
             if product is None or product.role != "coat":
                 yield Problem(
-                    f"{line.finish} is not among the shop's finishes.",
-                    f"Use {', '.join(coats)}, or add it to the products.",
+                    say("{finish} is not among the shop's finishes.", finish=line.finish),
+                    say("Use {names}, or add it to the products.", names=", ".join(coats)),
                     row=line.row,
                     column="finish",
                     value=line.finish,
@@ -145,8 +154,11 @@ class Intake(RagsKeeper):
             asked = {wait.stage for step in setup.routes[line.kind].steps for wait in step.waits}
             for stage in sorted(asked & {"recoat", "sand", "hang"} - set(product.minutes)):
                 yield Problem(
-                    f"{product.title} has no figure for '{stage}'.",
-                    f"Add it from the label: cleatclock products, then {stage} = minutes.",
+                    say("{title} has no figure for '{stage}'.", title=product.title, stage=stage),
+                    say(
+                        "Add it from the label: cleatclock products, then {stage} = minutes.",
+                        stage=stage,
+                    ),
                     row=line.row,
                     column="finish",
                     value=line.finish,
@@ -212,8 +224,12 @@ class Intake(RagsKeeper):
         """
         known = self.jobs().get(job.code)
         if known is None:
-            have = ", ".join(self.jobs()) or "none yet"
-            return (Problem(f"There is no job {job.code}.", f"Jobs are: {have}."),)
+            have = ", ".join(self.jobs()) or _("none yet")
+            return (
+                Problem(
+                    say("There is no job {job}.", job=job.code), say("Jobs are: {have}.", have=have)
+                ),
+            )
         note = self._opened(job, person)
         if not job.open and known.open and not reason:
             left = [one for one in self.standings() if one.job == job.code]
@@ -222,13 +238,18 @@ class Intake(RagsKeeper):
                 names = ", ".join(one.unit for one in left[:8])
                 return (
                     Problem(
-                        f"{len(left)} units of {job.code} are not hung: {names}.",
-                        "Hang them, revise the list, or close it with --reason.",
+                        say(
+                            "{n} units of {code} are not hung: {names}.",
+                            n=len(left),
+                            code=job.code,
+                            names=names,
+                        ),
+                        _("Hang them, revise the list, or close it with --reason."),
                     ),
                 )
         if not job.open and known.open and self.rags() is not None:
-            words = "Oily rags are not ticked off; a closed job would hide them."
-            return (Problem(words, "Put them out, then: cleatclock rags --done"),)
+            words = _("Oily rags are not ticked off; a closed job would hide them.")
+            return (Problem(words, _("Put them out, then: cleatclock rags --done")),)
         if not job.open:
             body = {**(note.body or {}), **({"reason": reason} if reason else {})}
             note = replace(note, kind=Kind.JOB_CLOSED, body=body)

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from kiosk.actions.core import Core
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.labelwords import say_code_reading
 from kiosk.rules.lengths import System, mm, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.scanning import Answer, Offer, Outcome
+from kiosk.rules.words import _, join, say
 from kiosk.store import Key
 from labels import codes
 
@@ -57,9 +59,14 @@ class Lookup(Core):
         if not keys:
             return self._slip(text, reading)
         if len(keys) > 1:
-            jobs = " and ".join(job for job, _unit in keys)
-            detail = f"It is in {jobs}. Write the job before it: {keys[0][0]}/{keys[0][1]}."
-            return Answer(Outcome.UNKNOWN, f"Which {keys[0][1]}?", detail)
+            jobs = join((job for job, _unit in keys), _(" and "))
+            detail = say(
+                "It is in {jobs}. Write the job before it: {job}/{unit}.",
+                jobs=jobs,
+                job=keys[0][0],
+                unit=keys[0][1],
+            )
+            return Answer(Outcome.UNKNOWN, say("Which {unit}?", unit=keys[0][1]), detail)
         key = keys[0]
         if not self.jobs()[key[0]].open:
             return self._closed(*key)
@@ -73,9 +80,12 @@ class Lookup(Core):
         if key is None:
             return Answer(
                 Outcome.UNKNOWN,
-                "No part has this code",
-                f"{codes.shown(code)} is a sound code, but not of this shop. "
-                "Find the part by unit, size or name.",
+                _("No part has this code"),
+                say(
+                    "{code} is a sound code, but not of this shop. Find the part by unit, "
+                    "size or name.",
+                    code=codes.shown(code),
+                ),
                 code=code,
             )
         if not self.jobs()[key[0]].open:
@@ -116,22 +126,27 @@ class Lookup(Core):
         places = {place.name: place for place in self.floor().places}
         place = places.get(name)
         sits = [tile.unit for tile in place.slots if tile] if place else []
-        detail = f"There now: {', '.join(sits)}." if sits else "Nothing is there now."
-        return Answer(Outcome.ELSEWHERE, f"This is {name}", detail, code=code)
+        detail = (
+            say("There now: {names}.", names=", ".join(sits))
+            if sits
+            else _("Nothing is there now.")
+        )
+        return Answer(Outcome.ELSEWHERE, say("This is {place}", place=name), detail, code=code)
 
     @staticmethod
     def _closed(job: str, unit: str, code: str = "") -> Answer:
-        detail = f"{unit} was closed with it."
-        message = f"Job {job} is closed"
+        detail = say("{unit} was closed with it.", unit=unit)
+        message = say("Job {job} is closed", job=job)
         return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
 
     @staticmethod
     def _off_list(job: str, unit: str, code: str = "") -> Answer:
-        detail = (
-            f"{unit}: a revised list left it out or changed it, or what made it was struck. "
-            "Take the label off."
+        detail = say(
+            "{unit}: a revised list left it out or changed it, or what made it was "
+            "struck. Take the label off.",
+            unit=unit,
         )
-        message = "No longer on the list"
+        message = _("No longer on the list")
         return Answer(Outcome.ELSEWHERE, message, detail, code=code, job=job, unit=unit)
 
     def named(self, text: str) -> list[Key]:
@@ -155,12 +170,12 @@ class Lookup(Core):
         known = [code for code in likely if self.store.find_piece(code) is not None]
         offers = tuple(Offer("code", code, codes.shown(code)) for code in known[:5])
         is_slip = reading.problem in ("slip", "gaps")
-        detail = reading.message
+        detail = say_code_reading(reading.message)
         if offers:
-            detail = f"{detail} If it is one of these, choose it."
+            detail = join([detail, _("If it is one of these, choose it.")])
         return Answer(
             Outcome.SLIP if is_slip else Outcome.UNKNOWN,
-            "The code does not add up" if is_slip else "Not a label of ours",
+            _("The code does not add up") if is_slip else _("Not a label of ours"),
             detail,
             code=codes.compact(text),
             offers=offers,

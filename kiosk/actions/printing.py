@@ -13,8 +13,10 @@ from kiosk.actions.core import seed_text
 from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.labelwords import say_drawing
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, join, say
 from kiosk.store import Note
 from labels import LabelError
 from labels.artwork import Label, LabelText, PlaceText, UnitText, unfit
@@ -87,7 +89,7 @@ class Order:
     def title(self) -> str:
         """Return what it is in words: one label's code, or how many labels."""
         first = self.rows[0].label.code
-        return shown(first) if len(self.rows) == 1 else f"{len(self.rows)} labels"
+        return shown(first) if len(self.rows) == 1 else say("{n} labels", n=len(self.rows))
 
 
 Picked: TypeAlias = tuple[tuple[Chosen, ...], Stock | None, tuple[Problem, ...]]
@@ -113,7 +115,7 @@ class Printing(Scans):
             text = own.read_text("utf-8-sig") if own.is_file() else ""
         except (OSError, UnicodeDecodeError) as error:
             stocks, problems = merge_stocks(seed_text("stocks.toml"), "")
-            return stocks, (*problems, f"{own} cannot be read: {error}")
+            return stocks, (*problems, say("{own} cannot be read: {error}", own=own, error=error))
         return merge_stocks(seed_text("stocks.toml"), text)
 
     # -- to files --------------------------------------------------------------------------------
@@ -127,7 +129,9 @@ class Printing(Scans):
         """
         rows, stock, problems = self._pick(wanted, person)
         if out.suffix.lower() not in (".pdf", ".png"):
-            wrong = Problem(f"Labels cannot be written as {out.name}.", "Use .pdf or .png.")
+            wrong = Problem(
+                say("Labels cannot be written as {name}.", name=out.name), _("Use .pdf or .png.")
+            )
             problems = (wrong, *problems)
         if problems or stock is None:
             return LabelRun(problems=problems)
@@ -138,7 +142,10 @@ class Printing(Scans):
         wanted = Wanted("", stock=stock)
         chosen, problems = self._stock(wanted)
         if not self.settings.places:
-            problems = (*problems, Problem("The shop has no places.", "Name some in the settings."))
+            problems = (
+                *problems,
+                Problem(_("The shop has no places."), _("Name some in the settings.")),
+            )
         if problems or chosen is None:
             return LabelRun(problems=problems)
         rows = tuple(Chosen(PlaceText(code, name), "", "") for name, code in self._places(person))
@@ -238,19 +245,28 @@ class Printing(Scans):
         """Return the labels wanted and their stock, or every problem."""
         stock, problems = self._stock(wanted)
         if wanted.job not in self.jobs():
-            have = ", ".join(self.jobs()) or "none yet"
-            problems = (Problem(f"There is no job {wanted.job}.", f"Jobs are: {have}."), *problems)
+            have = ", ".join(self.jobs()) or _("none yet")
+            problems = (
+                Problem(
+                    say("There is no job {job}.", job=wanted.job),
+                    say("Jobs are: {have}.", have=have),
+                ),
+                *problems,
+            )
         if problems:
             return (), stock, problems
         rows = self._units(wanted, person) if wanted.units else self._parts(wanted)
         found = {row.label.code for row in rows} | {row.unit for row in rows if wanted.units}
         problems = tuple(
-            Problem(f"{one} is nothing of {wanted.job} that wants a label.", "Check the code.")
+            Problem(
+                say("{one} is nothing of {job} that wants a label.", one=one, job=wanted.job),
+                _("Check the code."),
+            )
             for one in wanted.only
             if one not in found
         )
         if not problems and not rows:
-            problems = (Problem("There is no label to print.", "All were printed before."),)
+            problems = (Problem(_("There is no label to print."), _("All were printed before.")),)
         return tuple(rows), stock, problems
 
     def _stock(self, wanted: Wanted) -> tuple[Stock | None, tuple[Problem, ...]]:
@@ -258,12 +274,19 @@ class Printing(Scans):
         stock = self.stocks().get(key)
         if stock is None:
             names = ", ".join(self.stocks())
-            return None, (Problem(f"There is no label stock {key}.", f"Use {names}."),)
-        if not 0 <= wanted.skip < stock.per_page:
-            words = (
-                f"A sheet of {key} has {stock.per_page} labels; {wanted.skip} cannot be skipped."
+            return None, (
+                Problem(
+                    say("There is no label stock {key}.", key=key), say("Use {names}.", names=names)
+                ),
             )
-            return stock, (Problem(words, f"Use 0 to {stock.per_page - 1}."),)
+        if not 0 <= wanted.skip < stock.per_page:
+            words = say(
+                "A sheet of {key} has {per_page} labels; {skip} cannot be skipped.",
+                key=key,
+                per_page=stock.per_page,
+                skip=wanted.skip,
+            )
+            return stock, (Problem(words, say("Use 0 to {most}.", most=stock.per_page - 1)),)
         return stock, ()
 
     def _parts(self, wanted: Wanted) -> list[Chosen]:
@@ -367,7 +390,10 @@ class Printing(Scans):
             folder.mkdir(exist_ok=True)
             out = folder / f"recut-{shown(answer.code)}.pdf"
             run = self.labels(Wanted(answer.job, only=[answer.code]), out, person=person)
-            words = run.problems[0].message if run.problems else f"Its label: {out}."
+            words = run.problems[0].message if run.problems else say("Its label: {out}.", out=out)
         except (LabelError, OSError) as error:
-            words = f"Its label was not drawn: {error} Write the code on the part by hand."
-        return replace(answer, detail=f"{answer.detail} {words}")
+            words = say(
+                "Its label was not drawn: {error} Write the code on the part by hand.",
+                error=say_drawing(error),
+            )
+        return replace(answer, detail=join([answer.detail, words]))

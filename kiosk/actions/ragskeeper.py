@@ -8,6 +8,7 @@ from kiosk.actions.core import Core
 from kiosk.rules.entries import Kind, to_ms
 from kiosk.rules.rags import Rags, rags_out
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _
 from kiosk.store import Note
 
 
@@ -29,7 +30,7 @@ class RagsKeeper(Core):
         """Tick off that the oily rags are dealt with."""
         now = self.now()
         if self.rags(now) is None:
-            return Answer(Outcome.ALREADY, "No oily rags to tick off")
+            return Answer(Outcome.ALREADY, _("No oily rags to tick off"))
         note = Note(Kind.RAGS_CLEARED, body={"at_ms": to_ms(now)}, person=person)
         (entry,) = self.store.write([note], now)
-        return Answer(Outcome.RECORDED, "Oily rags are out", entry=entry.id)
+        return Answer(Outcome.RECORDED, _("Oily rags are out"), entry=entry.id)

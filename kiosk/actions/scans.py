@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from kiosk.actions.findings import Findings
@@ -12,42 +12,20 @@ from kiosk.rules.airlog import readings_of
 from kiosk.rules.clockwords import say_readings
 from kiosk.rules.entries import STRIKABLE, STRIKABLE_LAST, Entry, Kind, from_ms, to_ms
 from kiosk.rules.fold import PieceState
+from kiosk.rules.reasons import (
+    GO_AHEAD_REASONS,
+    say_reason,
+    say_spoiled,
+    say_step,
+    say_trouble,
+)
 from kiosk.rules.scanning import Answer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, capital, join, known, say
 from kiosk.store import Note
 from labels import codes
 
-# What a person may pick for going ahead against the clock, and what may be wrong with a part.
-GO_AHEAD_REASONS = (
-    "touch test is dry",
-    "fast product, label says so",
-    "not stressed, handled with care",
-    "done earlier, not scanned",
-    "other reason",
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """What may be wrong with a part or unit: its key, in words, and what recording it does."""
-
-    key: str
-    words: str
-    then: str
-
-
-_HELD = "The unit is put on hold."
-PROBLEMS = (
-    Trouble("spoiled", "part spoiled", "The part is cut again; its recut gets its own label."),
-    Trouble("missing", "part missing", "The unit is put on hold until the part is found."),
-    Trouble("failed_coat", "coat failed", _HELD),
-    Trouble("too_tacky", "still too tacky", _HELD),
-    Trouble("other", "something else", _HELD),
-)
-
-
-PUT_IN = "put the recut in, strike what must be done again, then lift"
 STRIKE_WITHIN = timedelta(minutes=15)  # after that a second tap would undo others' work; choice
 RECENT = 50  # how far back Strike last looks past entries struck already
 
@@ -116,12 +94,12 @@ class Scans(Findings):
         entry, *_ = self.store.write(notes, now)
         after = self.standing(spec.job, spec.unit, now)
         caution = self.setup.caution(step, spec)
-        went = f"Went ahead: {reason}." if reason else ""
-        warning = f"{before.warning[:1].upper()}{before.warning[1:]}." if before.warning else ""
+        went = say("Went ahead: {reason}.", reason=say_reason(reason)) if reason else ""
+        warning = say("{warning}.", warning=capital(before.warning)) if before.warning else ""
         return replace(
             answer,
-            message=f"{step.done[0].upper()}{step.done[1:]}",
-            detail=" ".join(filter(None, (went, warning, caution))),
+            message=capital(step.done),
+            detail=join([went, warning, caution]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,
@@ -129,17 +107,19 @@ class Scans(Findings):
 
     def _next(self, standing: Standing | None, now: datetime) -> str:
         if standing is None or standing.step is None:
-            return standing.why[:1].upper() + standing.why[1:] if standing else ""
+            return capital(standing.why) if standing else ""
         step = standing.step
         if standing.resting and standing.hands_at is not None:
             when = say_time(standing.hands_at, now=now, zone=self.zone)
-            return f"Next: {step.where} from {when}"
+            return say("Next: {step} from {time}", step=step.where, time=when)
         if standing.resting:
-            return f"Next: {step.where}, once it dries"
+            return say("Next: {step}, once it dries", step=step.where)
         if step.each:
-            return f"{standing.why}, next: {step.where}"
-        after = f" after {' and '.join(standing.missing)}" if standing.missing else ""
-        return f"Next: {step.where}{after}"
+            return say("{why}, next: {step}", why=standing.why, step=step.where)
+        if standing.missing:
+            units = join(standing.missing, _(" and "))
+            return say("Next: {step} after {units}", step=step.where, units=units)
+        return say("Next: {step}", step=step.where)
 
     # -- judging -----------------------------------------------------------------------------
 
@@ -194,22 +174,26 @@ class Scans(Findings):
         self.store.refresh()
         entry = self.store.find_entry(entry_id)
         if entry is None:
-            return Answer(Outcome.UNKNOWN, "No such entry", f"{entry_id} is not in the log.")
+            return Answer(
+                Outcome.UNKNOWN,
+                _("No such entry"),
+                say("{entry_id} is not in the log.", entry_id=entry_id),
+            )
         if entry.kind not in STRIKABLE:
             return Answer(
                 Outcome.ELSEWHERE,
-                "This cannot be struck",
-                "A list is mended by revising it; labels, once printed, stay printed.",
+                _("This cannot be struck"),
+                _("A list is mended by revising it; labels, once printed, stay printed."),
                 entry=entry.id,
             )
         job = self.jobs().get(entry.job)
         if job is not None and not job.open:
             return self._closed(entry.job, entry.unit)
         if entry.id in self.store.strikes(entry):
-            return self._about(Outcome.ALREADY, entry, "Already struck", self.say_entry(entry))
+            return self._about(Outcome.ALREADY, entry, _("Already struck"), self.say_entry(entry))
         note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
         self.store.write([note], self.now())
-        return self._about(Outcome.RECORDED, entry, "Struck", self.say_entry(entry))
+        return self._about(Outcome.RECORDED, entry, _("Struck"), self.say_entry(entry))
 
     def strike_last(self, *, person: str = "") -> Answer:
         """Void the latest entry of this kiosk that is not struck yet."""
@@ -218,35 +202,38 @@ class Scans(Findings):
                 continue
             if self.now() - from_ms(entry.wall_ms) > STRIKE_WITHIN:
                 said = self.say_entry(entry)
-                detail = f"The latest is {said}; strike it by its id from history."
+                detail = say("The latest is {said}; strike it by its id from history.", said=said)
                 return Answer(
-                    Outcome.ELSEWHERE, "Too long ago to strike so", detail, entry=entry.id
+                    Outcome.ELSEWHERE, _("Too long ago to strike so"), detail, entry=entry.id
                 )
             return self.strike(entry.id, person=person)
-        detail = "This kiosk has recorded nothing that could still be struck."
-        return Answer(Outcome.UNKNOWN, "Nothing to strike", detail)
+        detail = _("This kiosk has recorded nothing that could still be struck.")
+        return Answer(Outcome.UNKNOWN, _("Nothing to strike"), detail)
 
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words: what, for which unit, when and by whom."""
         match entry.kind:
             case Kind.STEP_DONE:
-                what = str(entry.body.get("step", "")).replace("-", " ")
+                what = say_step(str(entry.body.get("step", "")))
             case Kind.PART_SPOILED:
-                what = "part spoiled"
+                what = _("part spoiled")
             case Kind.HOLD_PUT:
-                what = f"on hold: {entry.body.get('reason', '')}"
+                what = say(
+                    "on hold: {reason}", reason=say_reason(str(entry.body.get("reason", "")))
+                )
             case Kind.DRYNESS_FOUND:
-                what = "found dry" if entry.body.get("dry") else "found still tacky"
+                what = _("found dry") if entry.body.get("dry") else _("found still tacky")
             case Kind.AIR_READ:
                 what = say_readings(readings_of(entry.body), fahrenheit=self.fahrenheit)
             case Kind.RAGS_CLEARED:
-                what = "oily rags are out"
+                what = _("oily rags are out")
             case _:
-                what = entry.kind.replace("_", " ")
+                what = known(entry.kind.replace("_", " "), "entry")
         when = say_time(entry.at, now=self.now(), zone=self.zone)
-        who = f" by {entry.person}" if entry.person else ""
-        about = f"{entry.unit}: " if entry.unit else ""
-        return f"{about}{what}, {when}{who}"
+        said = say("{what}, {time}", what=what, time=when)
+        if entry.person:
+            said = say("{what}, {time} by {person}", what=what, time=when, person=entry.person)
+        return say("{unit}: {said}", unit=entry.unit, said=said) if entry.unit else said
 
     def _about(self, outcome: Outcome, entry: Entry, message: str, detail: str) -> Answer:
         state = self.store.state(entry.job, entry.unit)
@@ -274,7 +261,9 @@ class Scans(Findings):
         body = {"reason": reason or "on hold", "at_ms": to_ms(now)}
         notes = [*beside, Note(Kind.HOLD_PUT, spec.job, spec.unit, body, person)]
         *_, entry = self.store.write(notes, now)
-        return self._about(Outcome.RECORDED, entry, f"{spec.unit} is on hold", reason)
+        return self._about(
+            Outcome.RECORDED, entry, say("{unit} is on hold", unit=spec.unit), reason
+        )
 
     def lift(self, text: str, *, person: str = "") -> Answer:
         """Lift every hold of a unit, given by a part's code or by name."""
@@ -285,8 +274,8 @@ class Scans(Findings):
         if not found.state.holds:
             return Answer(
                 Outcome.ALREADY,
-                "Not on hold",
-                f"{spec.unit} has no hold.",
+                _("Not on hold"),
+                say("{unit} has no hold.", unit=spec.unit),
                 job=spec.job,
                 unit=spec.unit,
             )
@@ -294,7 +283,9 @@ class Scans(Findings):
         bodies = [{"target": hold.entry, "at_ms": to_ms(now)} for hold in found.state.holds]
         notes = [Note(Kind.HOLD_LIFTED, spec.job, spec.unit, body, person) for body in bodies]
         entries = self.store.write(notes, now)
-        return self._about(Outcome.RECORDED, entries[-1], f"{spec.unit} goes on", "Hold lifted.")
+        return self._about(
+            Outcome.RECORDED, entries[-1], say("{unit} goes on", unit=spec.unit), _("Hold lifted.")
+        )
 
     def spoil(self, text: str, reason: str = "", *, person: str = "") -> Answer:
         """Mark a part as spoiled and give its recut a code of its own."""
@@ -305,16 +296,16 @@ class Scans(Findings):
         if piece is None:
             return Answer(
                 Outcome.ELSEWHERE,
-                "Which part?",
-                "Scan the label of the spoiled part.",
+                _("Which part?"),
+                _("Scan the label of the spoiled part."),
                 job=found.state.spec.job,
                 unit=found.state.spec.unit,
             )
         if piece.spoiled:
             return Answer(
                 Outcome.ALREADY,
-                f"Already spoiled: {piece.piece.part}",
-                f"Its recut carries {codes.shown(piece.recut)}.",
+                say("Already spoiled: {part}", part=piece.piece.part),
+                say("Its recut carries {code}.", code=codes.shown(piece.recut)),
                 code=piece.recut,
             )
         (number,) = self.store.take_numbers(1)
@@ -326,13 +317,17 @@ class Scans(Findings):
         notes = [Note(Kind.PART_SPOILED, spec.job, spec.unit, body, person)]
         if found.state.last is not None:
             # glued in or coated already: nobody but a person can say what must be done again
-            held = {"reason": f"{piece.piece.part} spoiled: {PUT_IN}", "at_ms": to_ms(now)}
+            held = {"reason": say_spoiled(piece.piece.part), "at_ms": to_ms(now)}
             notes.append(Note(Kind.HOLD_PUT, spec.job, spec.unit, held, person))
-        entry, *_ = self.store.write(notes, now)
-        answer = self._about(Outcome.RECORDED, entry, f"Spoiled: {piece.piece.part}", "")
+        entry = self.store.write(notes, now)[0]
+        answer = self._about(
+            Outcome.RECORDED, entry, say("Spoiled: {part}", part=piece.piece.part), ""
+        )
         return replace(
             answer,
-            detail=f"Cut it again; the recut is {codes.shown(recut)}. The old label is void.",
+            detail=say(
+                "Cut it again; the recut is {code}. The old label is void.", code=codes.shown(recut)
+            ),
             code=recut,
             part=piece.piece.part,
             size=self._size(spec.job, piece),
@@ -356,7 +351,6 @@ class Scans(Findings):
             notes = self.finding_notes(found, dry=False, person=person, now=self.now())
         part = ""
         if reading.code and isinstance(found, Found) and found.piece and what == "missing":
-            part = f" {found.piece.piece.part}"
-        words = next((trouble.words for trouble in PROBLEMS if trouble.key == what), what)
-        reason = f"{words}{part}{f': {note}' if note else ''}"
+            part = found.piece.piece.part
+        reason = say_trouble(what, part=part, note=note)
         return self.hold(code, reason, person=person, beside=notes)

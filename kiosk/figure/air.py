@@ -9,11 +9,16 @@ from typing import Final
 
 from kiosk.figure.frame import Frame, beside, estimated, grid, marks
 from kiosk.figure.shapes import BLUE, GREY, ORANGE, RULE, Dot, Line, Shape, Words
+from kiosk.language import shown
 from kiosk.rules.curve import Curve
 from kiosk.rules.dose import DAY_MS
+from kiosk.rules.words import _, say
 from labels.artwork.letters import ABOVE, LINE, fit
 
-_AIR: Final = "temperature; humidity, 0 % at the bottom to 100 % at the top"
+_AIR: Final = _("Air: temperature; humidity, 0 % at the bottom to 100 % at the top")
+_EACH_DAY: Final = _(
+    "Air, mean of each day: temperature; humidity, 0 % at the bottom to 100 % at the top"
+)
 _LEAST_DAY: Final = 14.0  # where a day is narrower its mean is drawn instead (choice)
 
 
@@ -75,7 +80,7 @@ def _by_day(dots: Sequence[Dot], frame: Frame) -> list[Dot]:
     wide = _a_day(frame)
     sums = [0.0] * ceil((frame.right - frame.left) / wide)
     shares = [0.0] * len(sums)
-    for (x, y), (after, _) in pairwise(dots):
+    for (x, y), (after, _y) in pairwise(dots):
         day = int((x - frame.left) / wide)
         sums[day] += y * (after - x)
         shares[day] += after - x
@@ -91,7 +96,7 @@ def air_words(curve: Curve, frame: Frame) -> Iterator[Shape]:
     if scale is None:
         return
     size = frame.size
-    heading = f"{'Air, mean of each day: ' if _is_narrow(frame) else 'Air: '}{_AIR}"
+    heading = shown(_EACH_DAY if _is_narrow(frame) else _AIR)
     text, small = fit(heading, int(frame.right - frame.left), largest=size, least=size - 3)
     yield Words(frame.left, frame.top - 0.35 * size, text, small, colour=GREY)
     warm, damp = _temperatures(curve, frame)[-1][1], _humidities(curve, frame)[-1][1]
@@ -105,7 +110,7 @@ def air_words(curve: Curve, frame: Frame) -> Iterator[Shape]:
             f"{scale.low + up_warm * (scale.high - scale.low):.0f} {scale.unit}",
             ORANGE,
         ),
-        (damp, at_damp, f"{up_damp * 100:.0f} % humidity", BLUE),
+        (damp, at_damp, shown(say("{humidity:.0f} % humidity", humidity=up_damp * 100)), BLUE),
     )
     for y, at, text, colour in words:
         yield Line(((frame.right, y), (frame.right + 6, at)), 1.0, colour)

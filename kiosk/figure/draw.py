@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from kiosk.figure.air import air_lines, air_words
@@ -10,14 +11,16 @@ from kiosk.figure.flags import Flag, Place, place_flags
 from kiosk.figure.frame import Frame
 from kiosk.figure.progress import progress_lines
 from kiosk.figure.shapes import GREY, INK, Figure, Line, Shape, Words
+from kiosk.language import shown
 from kiosk.rules.curve import Curve
+from kiosk.rules.words import _, say
 from labels.artwork.letters import ABOVE, LINE, fit, width_of
 
 # Letters against the picture: 14 at 800 x 480, 22 at 1280 x 800; 11 is the least (choices).
 _ACROSS, _DOWN, _LEAST_SIZE = 57, 34, 11
 _TITLE: Final = 1.4  # times the other words (choice)
 _AIR_SHARE: Final = 0.38  # of the two panels' height (choice)
-_ESTIMATE: Final = "estimate →"
+_ESTIMATE: Final = _("estimate →")
 
 
 def draw_curve(curve: Curve, width: int, height: int) -> Figure:
@@ -28,6 +31,7 @@ def draw_curve(curve: Curve, width: int, height: int) -> Figure:
         width: in units of about one dot; 480 or more.
         height: the same; 300 or more.
     """
+    curve = _in_language(curve)
     size = max(_LEAST_SIZE, round(min(width / _ACROSS, height / _DOWN)))
     edge = size * 0.7
     head, y = _head(curve, width, size)
@@ -54,6 +58,20 @@ def draw_curve(curve: Curve, width: int, height: int) -> Figure:
     bottom = progress.bottom + gap - 0.5 * size if air is None else air.bottom
     shapes += _time_words(curve, frame, bottom, width - edge)
     return Figure(width, height, tuple(shapes))
+
+
+def _in_language(curve: Curve) -> Curve:
+    """Return a curve with its words in the language in use."""
+    return replace(
+        curve,
+        title=shown(curve.title),
+        why=shown(curve.why),
+        end_words=shown(curve.end_words),
+        now_words=shown(curve.now_words),
+        held=tuple(replace(one, words=shown(one.words)) for one in curve.held),
+        windows=tuple(replace(one, words=shown(one.words)) for one in curve.windows),
+        ticks=tuple(replace(one, words=shown(one.words)) for one in curve.ticks),
+    )
 
 
 def _head(curve: Curve, width: int, size: int) -> tuple[list[Words], float]:
@@ -84,7 +102,11 @@ def _left_gutter(curve: Curve, size: int) -> float:
 
 
 def _right_gutter(curve: Curve, size: int) -> float:
-    return 0 if curve.temperature is None else width_of("100 % humidity", size) + 9
+    return (
+        0
+        if curve.temperature is None
+        else width_of(shown(say("{humidity:.0f} % humidity", humidity=100)), size) + 9
+    )
 
 
 # -- what stands above the panel -----------------------------------------------------------------
@@ -106,7 +128,7 @@ def _flags(curve: Curve, frame: Frame) -> list[Flag]:
         now = f"← {now}"
     found.append(Flag(frame.x(curve.now_ms), now, size, INK))
     if curve.estimate_ms < curve.ends_ms:
-        found.append(Flag(frame.x(curve.estimate_ms), _ESTIMATE, size, GREY))
+        found.append(Flag(frame.x(curve.estimate_ms), shown(_ESTIMATE), size, GREY))
     return found
 
 

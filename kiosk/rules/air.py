@@ -25,6 +25,7 @@ from kiosk.rules.dose import (
 from kiosk.rules.forecast import KNOWN_GAP_MS, profile
 from kiosk.rules.problems import Problem
 from kiosk.rules.rates import Rate
+from kiosk.rules.words import _, say
 
 # What a thermometer in a shop can show; beyond it the sensor or the typing is wrong (choice).
 LOWEST_C, HIGHEST_C = -20.0, 60.0
@@ -61,28 +62,34 @@ def check_reading(
     """
     found = []
     for column, value in (
-        ("temperature", reading.temperature_c),
-        ("surface temperature", reading.surface_c),
+        (_("temperature"), reading.temperature_c),
+        (_("surface temperature"), reading.surface_c),
     ):
         if value is not None and not LOWEST_C <= value <= HIGHEST_C:
-            words = f"{value:g} °C is no {column} of a shop."
-            remedy = f"Write one between {LOWEST_C:g} and {HIGHEST_C:g} °C; is it in °F?"
+            words = say("{value:g} °C is no {column} of a shop.", value=value, column=column)
+            remedy = say(
+                "Write one between {lowest_c:g} and {highest_c:g} °C; is it in °F?",
+                lowest_c=LOWEST_C,
+                highest_c=HIGHEST_C,
+            )
             found.append(Problem(words, remedy, column=column, value=f"{value:g}"))
     if not 0 < reading.humidity <= 100:
-        words = f"{reading.humidity:g} % is no relative humidity."
-        remedy = "Write one above 0 and up to 100 %."
+        words = say("{humidity:g} % is no relative humidity.", humidity=reading.humidity)
+        remedy = _("Write one above 0 and up to 100 %.")
         found.append(Problem(words, remedy, column="humidity", value=f"{reading.humidity:g}"))
     if reading.speed_m_s is not None and not 0 <= reading.speed_m_s <= MOST_SPEED:
-        words = f"{reading.speed_m_s:g} m/s is no air speed of a shop."
-        remedy = f"Write one up to {MOST_SPEED:g} m/s."
+        words = say("{speed_m_s:g} m/s is no air speed of a shop.", speed_m_s=reading.speed_m_s)
+        remedy = say("Write one up to {most_speed:g} m/s.", most_speed=MOST_SPEED)
         found.append(Problem(words, remedy, column="air speed", value=f"{reading.speed_m_s:g}"))
     if oldest is not None and reading.at < now - oldest:
-        words = f"The reading is older than {oldest.days} days; no rest reaches back so far."
-        remedy = "Is the clock of what read it set?"
+        words = say(
+            "The reading is older than {days} days; no rest reaches back so far.", days=oldest.days
+        )
+        remedy = _("Is the clock of what read it set?")
         found.append(Problem(words, remedy, column="time", value=reading.at.isoformat()))
     if reading.at > now + timedelta(minutes=1):
-        remedy = "Give the time at which it was read."
-        words = "The reading is of a time still to come."
+        remedy = _("Give the time at which it was read.")
+        words = _("The reading is of a time still to come.")
         found.append(Problem(words, remedy, column="time", value=reading.at.isoformat()))
     return tuple(found)
 

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
 
 # The same as a reading's limits; what could not be read need not be asked about either.
 LOWEST_C, HIGHEST_C = -20.0, 60.0
@@ -23,7 +24,7 @@ _HUMIDITY: Final = re.compile(rf"({_NUMBER}) ?{_MOISTURE}?")
 _BOTH: Final = re.compile(rf"({_NUMBER} ?{_DEGREES}?){_BETWEEN}({_NUMBER} ?{_MOISTURE}?)")
 _NAMES_C: Final = ("c", "celsius", "℃")
 _NAMES_F: Final = ("f", "fahrenheit", "℉")
-AIR_EXAMPLE: Final = "Write a temperature and a humidity, such as 22C 45%."
+AIR_EXAMPLE: Final = _("Write a temperature and a humidity, such as 22C 45%.")
 
 
 @lru_cache(maxsize=4096)
@@ -37,8 +38,8 @@ def read_temperature(text: str, *, fahrenheit: bool) -> tuple[float | None, str]
     found = _TEMPERATURE.fullmatch(_tidy(text))
     if found is None:
         if not text.strip():
-            return None, "The temperature is missing."
-        return None, f"“{text.strip()}” is no temperature."
+            return None, _("The temperature is missing.")
+        return None, say("“{text}” is no temperature.", text=text.strip())
     value, unit = read_number(found[1]), found[2] or ""
     if not unit.endswith(_NAMES_C) and (fahrenheit or unit.endswith(_NAMES_F)):
         value = (value - 32) * 5 / 9
@@ -56,11 +57,15 @@ def read_humidity(text: str) -> tuple[float | None, str]:
     found = _HUMIDITY.fullmatch(_tidy(text))
     if found is None:
         if not text.strip():
-            return None, "The humidity is missing."
-        return None, f"“{text.strip()}” is no relative humidity."
+            return None, _("The humidity is missing.")
+        return None, say("“{text}” is no relative humidity.", text=text.strip())
     value = read_number(found[1])
     if 0 < value < 1:
-        return None, f"“{text.strip()}” is below 1 %; is it {round(value * 100, 2):g} %?"
+        return None, say(
+            "“{text}” is below 1 %; is it {likely:g} %?",
+            text=text.strip(),
+            likely=round(value * 100, 2),
+        )
     return value, ""
 
 
@@ -76,7 +81,7 @@ def read_air(
     """
     found = _BOTH.fullmatch(_tidy(text))
     if found is None:
-        words = f"“{text.strip()}” is not an air."
+        words = say("“{text}” is not an air.", text=text.strip())
         return None, (Problem(words, AIR_EXAMPLE, column="air", value=text),)
     temperature, _ = read_temperature(found[1], fahrenheit=fahrenheit)
     humidity, damp = read_humidity(found[2])
@@ -98,12 +103,15 @@ def _out_of_range(
             show_temperature(one, fahrenheit=fahrenheit)
             for one in (temperature, LOWEST_C, HIGHEST_C)
         )
-        words, remedy = f"{is_now} is no temperature of a shop.", f"Write {low} to {high}."
+        words, remedy = (
+            say("{is_now} is no temperature of a shop.", is_now=is_now),
+            say("Write {low} to {high}.", low=low, high=high),
+        )
         found = (Problem(words, remedy, column="temperature", value=text),)
     if humidity is not None and not 0 < humidity <= 100:
         words, remedy = (
-            f"{humidity:g} % is no relative humidity.",
-            "Write more than 0, up to 100 %.",
+            say("{humidity:g} % is no relative humidity.", humidity=humidity),
+            _("Write more than 0, up to 100 %."),
         )
         found = (*found, Problem(words, remedy, column="humidity", value=text))
     return found

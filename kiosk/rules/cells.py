@@ -15,6 +15,7 @@ from kiosk.rules.lengths import Length
 from kiosk.rules.parts import KINDS
 from kiosk.rules.problems import Problem
 from kiosk.rules.values import Finish
+from kiosk.rules.words import _, known, say
 
 T = TypeVar("T")
 LONGEST_TEXT: Final = 200
@@ -22,15 +23,15 @@ _UNIT_COLUMNS: Final = ("unit", "unit_name", "wall", "position", "hangs_on")
 _EITHER_WAY: Final = re.compile(r"[1-9]\.[0-9]{3}(?: ?mm)?")
 
 _REMEDIES: Final = {
-    "quantity": "Write a whole number from 1 to 9999, such as 2.",
-    "kind": f"Write one of {', '.join(KINDS)}, or leave the cell empty.",
-    "grain": "Write length, width or none: the side that runs with the grain.",
-    "bevel": "Write the angle in degrees, such as 45, or leave the cell empty.",
-    "finish": "Write one finish, with “+ stripe” behind it where wanted, or none.",
-    "measure": "Write mm, cm, m, in or ft.",
+    "quantity": _("Write a whole number from 1 to 9999, such as 2."),
+    "kind": say("Write one of {names}, or leave the cell empty.", names=", ".join(KINDS)),
+    "grain": _("Write length, width or none: the side that runs with the grain."),
+    "bevel": _("Write the angle in degrees, such as 45, or leave the cell empty."),
+    "finish": _("Write one finish, with “+ stripe” behind it where wanted, or none."),
+    "measure": _("Write mm, cm, m, in or ft."),
     **dict.fromkeys(SIZES, lengths.EXAMPLES),
 }
-_SHORTEN: Final = f"Shorten the text to {LONGEST_TEXT} characters."
+_SHORTEN: Final = say("Shorten the text to {longest_text} characters.", longest_text=LONGEST_TEXT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,14 @@ def read_row(
     said = {column: text for column, text in said.items() if text}
     missing = [column for column in NEEDED if column in header.at and column not in said]
     problems = [
-        _problem(header, number, column, "", f"The {column} is missing.") for column in missing
+        _problem(
+            header,
+            number,
+            column,
+            "",
+            say("The {column} is missing.", column=known(column, "column")),
+        )
+        for column in missing
     ]
     if len(said) == 1 and len(missing) > 1:
         problems = [_alone(number, *said.values())]
@@ -109,13 +117,22 @@ class _Reader:
         if column == "thickness" and values.is_none(text) and text != "0":
             return None
         if declared in ("mm", "cm", "m") and is_bare_fraction(text):
-            why = f"“{text}” is a fraction, and the column is in {declared}. Is it inches?"
+            why = say(
+                "“{text}” is a fraction, and the column is in {declared}. Is it inches?",
+                text=text,
+                declared=declared,
+            )
             return self.read(column, lambda _: (None, why))
         if column != "thickness" and _EITHER_WAY.fullmatch(text) and (declared or unit) == "mm":
             number = text.removesuffix("mm").strip()
             decimal = number.rstrip("0").rstrip(".")
             whole = number.replace(".", "")
-            why = f"“{text}” can mean {whole} mm or {decimal} mm; write the one you mean."
+            why = say(
+                "“{text}” can mean {whole} mm or {decimal} mm; write the one you mean.",
+                text=text,
+                whole=whole,
+                decimal=decimal,
+            )
             return self.read(column, lambda _: (None, why))
         return self.read(column, lambda cell: _length(cell, declared or unit))
 
@@ -123,7 +140,7 @@ class _Reader:
         """Give the free texts, and find those too long for a label and a screen."""
         for column, text in self.said.items():
             if len(text) > LONGEST_TEXT:
-                why = f"This text has {len(text)} characters."
+                why = say("This text has {n} characters.", n=len(text))
                 self.problems.append(_problem(self.header, self.number, column, text, why))
         texts = {key: self.said.get(key, "") for key in ("part", "material", "edge", "note")}
         return texts | ({"edge": ""} if values.is_none(texts["edge"]) else {})
@@ -139,7 +156,7 @@ def tidy(text: str) -> str:
 
 def _problem(header: Header, row: int, column: str, text: str, why: str) -> Problem:
     """Make the problem of one cell; a missing or overlong one has a remedy of its own."""
-    remedy = _REMEDIES.get(column, "Fill the cell in the list and read it again.")
+    remedy = _REMEDIES.get(column, _("Fill the cell in the list and read it again."))
     return Problem(
         message=why,
         remedy=_SHORTEN if len(text) > LONGEST_TEXT else remedy,
@@ -151,8 +168,8 @@ def _problem(header: Header, row: int, column: str, text: str, why: str) -> Prob
 
 def _alone(row: int, text: str) -> Problem:
     return Problem(
-        message=f"Only “{text}” stands in this row.",
-        remedy="If it is a heading or a remark, put # in front of it; else fill in the part.",
+        message=say("Only “{text}” stands in this row.", text=text),
+        remedy=_("If it is a heading or a remark, put # in front of it; else fill in the part."),
         row=row,
         value=text,
     )
@@ -160,14 +177,18 @@ def _alone(row: int, text: str) -> Problem:
 
 def _stray(row: int, text: str) -> Problem:
     return Problem(
-        message=f"This row has more cells than the header; “{text}” stands under no heading.",
-        remedy="If a number or text holds the separator (603,5), put it in quotes or save the "
-        "list with another separator; else empty the cell.",
+        message=say(
+            "This row has more cells than the header; “{text}” stands under no heading.", text=text
+        ),
+        remedy=_(
+            "If a number or text holds the separator (603,5), put it in quotes or save "
+            "the list with another separator; else empty the cell."
+        ),
         row=row,
         value=text,
     )
 
 
 def _length(text: str, unit: str) -> tuple[Length | None, str]:
-    value, why = lengths.parse(text, unit)
-    return value, why.removesuffix(lengths.EXAMPLES).strip()
+    value, why = lengths.read(text, unit)
+    return value, why

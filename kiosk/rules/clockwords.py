@@ -13,24 +13,26 @@ from kiosk.rules.dose import Node
 from kiosk.rules.drying import CAP, Clock
 from kiosk.rules.rates import Gate, Rate
 from kiosk.rules.vapour import dew_point_c
+from kiosk.rules.words import _, join, say
 
 # Without a reading for longer the air is uncertain, then not known (choices, docs/drying.md "Air").
+HOUR = timedelta(hours=1)
 UNCERTAIN = timedelta(hours=3)
 UNREAD = timedelta(hours=12)
 FORESEEN = timedelta(days=2)  # how far ahead is looked where the end is not in sight (choice)
 HOT_C: Final = 35.0  # above it films skin over and trap solvent (Wood Handbook, chapter 16)
 # up to which pace a pace is said so; choices
 _PACES: Final = (
-    (0.12, "hardly moves"),
-    (0.29, "about a quarter of the label's speed"),
-    (0.42, "about a third of the label's speed"),
-    (0.58, "about half speed"),
-    (0.71, "about two thirds of the label's speed"),
-    (0.9, "a little slower than the label"),
-    (1.1, "the label's speed"),
-    (1.35, "a little faster than the label"),
+    (0.12, _("hardly moves")),
+    (0.29, _("about a quarter of the label's speed")),
+    (0.42, _("about a third of the label's speed")),
+    (0.58, _("about half speed")),
+    (0.71, _("about two thirds of the label's speed")),
+    (0.9, _("a little slower than the label")),
+    (1.1, _("the label's speed")),
+    (1.35, _("a little faster than the label")),
 )
-_FASTEST: Final = "fast; at most half as fast again is counted"
+_FASTEST: Final = _("fast; at most half as fast again is counted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def look_at(clock: Clock, *, now: datetime, fahrenheit: bool = False) -> Look:
         state = "held" if gate else "running"
     words = _say_air(clock, here, gate, now, fahrenheit=fahrenheit)
     if uncertain and last is not None:
-        words = f"{words}; {_say_unread(gap, now, last)}"
+        words = join([words, _say_unread(gap, now, last)], "; ")
     ahead = _foreseen(clock, now) if state == "running" else None
     return Look(state, words, estimated, uncertain, gate, *(ahead or (None, None)))
 
@@ -82,12 +84,10 @@ def _say_unread(gap: timedelta, now: datetime, last_ms: float) -> str:
     """Return how long the air was not read: until now, or at some time of the rest."""
     old = timedelta(milliseconds=now.timestamp() * 1000 - last_ms)
     if old <= UNCERTAIN:
-        return f"air not read for {_hours(gap)} of it"
-    return f"last reading {_hours(old)} ago{': read the air' if old > UNREAD else ''}"
-
-
-def _hours(span: timedelta) -> str:
-    return f"{span // timedelta(hours=1)} h"
+        return say("air not read for {hours} h of it", hours=gap // HOUR)
+    if old <= UNREAD:
+        return say("last reading {hours} h ago", hours=old // HOUR)
+    return say("last reading {hours} h ago: read the air", hours=old // HOUR)
 
 
 def _foreseen(clock: Clock, now: datetime) -> tuple[Gate, datetime] | None:
@@ -105,17 +105,20 @@ def _say_air(
     clock: Clock, here: Node | None, gate: Gate | None, now: datetime, *, fahrenheit: bool
 ) -> str:
     if clock.is_over(now) and not clock.closes:
-        return "reached"
+        return _("reached")
     if here is None or clock.rate is None:
-        return "no reading of the air: the label's own air is assumed"
+        return _("no reading of the air: the label's own air is assumed")
     if gate is not None:
         return _say_held(clock.rate, here, fahrenheit=fahrenheit)
     pace = clock.rate.speed(*here[1:])
     pace = pace if clock.closes else min(CAP, pace)
-    supposed = "if it is " if clock.air.ahead == Ahead.SUPPOSED else ""
     air = say_air(here[1], here[2], fahrenheit=fahrenheit)
-    hot = "; so warm it may skin over: cooler is better" if here[1] > HOT_C else ""
-    return f"{supposed}{air}: {say_pace(pace)}{hot}"
+    if clock.air.ahead == Ahead.SUPPOSED:
+        words = say("if it is {air}: {pace}", air=air, pace=say_pace(pace))
+    else:
+        words = say("{air}: {pace}", air=air, pace=say_pace(pace))
+    hot = _("so warm it may skin over: cooler is better") if here[1] > HOT_C else ""
+    return join([words, hot], "; ")
 
 
 def say_air(temperature_c: float, humidity: float, *, fahrenheit: bool = False) -> str:
@@ -123,7 +126,11 @@ def say_air(temperature_c: float, humidity: float, *, fahrenheit: bool = False) 
     # whole degrees of the shop's own unit
     whole = round(temperature_c * 9 / 5 + 32) if fahrenheit else round(temperature_c)
     degrees = (whole - 32) * 5 / 9 if fahrenheit else whole
-    return f"{show_temperature(degrees, fahrenheit=fahrenheit)} and {humidity:.0f} %"
+    return say(
+        "{temperature} and {humidity:.0f} %",
+        temperature=show_temperature(degrees, fahrenheit=fahrenheit),
+        humidity=humidity,
+    )
 
 
 def say_pace(pace: float) -> str:
@@ -133,30 +140,43 @@ def say_pace(pace: float) -> str:
 
 def _say_held(rate: Rate, here: Node, *, fahrenheit: bool) -> str:
     """Return everything that holds a clock: drying the air helps nothing where it is cold too."""
-    _, air_c, humidity, surface_c, _ = here
-    what = "air" if surface_c is None else "panel"
+    air_c, humidity, surface_c = here[1:4]
+    what = _("air") if surface_c is None else _("panel")
     surface = air_c if surface_c is None else surface_c
     found = []
     if rate.least_c is not None and surface < rate.least_c:
         least = show_temperature(rate.least_c, fahrenheit=fahrenheit)
         is_now = show_temperature(round(surface, 1), fahrenheit=fahrenheit)
-        found.append(f"{what} {is_now}, it needs {least}")
+        found.append(
+            say("{what} {is_now}, it needs {least}", what=what, is_now=is_now, least=least)
+        )
     if rate.most_humidity is not None and humidity > rate.most_humidity:
-        found.append(f"{humidity:.0f} % humidity, at most {rate.most_humidity:g} % will do")
+        found.append(
+            say(
+                "{humidity:.0f} % humidity, at most {most_humidity:g} % will do",
+                humidity=humidity,
+                most_humidity=rate.most_humidity,
+            )
+        )
     margin = surface - dew_point_c(air_c, humidity)
     if rate.dew_margin_c is not None and margin < rate.dew_margin_c:
         scale, unit = (1.8, "°F") if fahrenheit else (1.0, "°C")
         found.append(
-            f"{what} only {margin * scale:.1f} {unit} above the dew point, "
-            f"{rate.dew_margin_c * scale:g} are needed"
+            say(
+                "{what} only {margin:.1f} {unit} above the dew point, {least:g} are needed",
+                what=what,
+                margin=margin * scale,
+                unit=unit,
+                least=rate.dew_margin_c * scale,
+            )
         )
-    return f"held: {'; '.join(found)}"
+    return say("held: {causes}", causes=join(found, "; "))
 
 
 GATE_WORDS: Final = {
-    Gate.COLD: "too cold",
-    Gate.DAMP: "too damp",
-    Gate.DEW: "too near the dew point",
+    Gate.COLD: _("too cold"),
+    Gate.DAMP: _("too damp"),
+    Gate.DEW: _("too near the dew point"),
 }
 
 
@@ -164,5 +184,6 @@ def say_readings(readings: Sequence[Reading], *, fahrenheit: bool = False) -> st
     """Return in words what an entry about the air holds."""
     if len(readings) == 1:
         (only,) = readings
-        return f"air {say_air(only.temperature_c, only.humidity, fahrenheit=fahrenheit)}"
-    return f"{len(readings)} readings of the air"
+        air = say_air(only.temperature_c, only.humidity, fahrenheit=fahrenheit)
+        return say("air {air}", air=air)
+    return say("{n} readings of the air", n=len(readings))

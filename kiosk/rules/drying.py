@@ -18,6 +18,7 @@ from kiosk.rules.dose import DAY_MS, MINUTE_MS, Course
 from kiosk.rules.products import Interval, Product
 from kiosk.rules.rates import Gate, Rate
 from kiosk.rules.stages import STAGES
+from kiosk.rules.words import _
 
 # The band covers air movement, which no shop measures: rate x 1.25 and x 0.75.
 # Choice, docs/drying.md "Band".
@@ -164,13 +165,16 @@ def _plain_windows(product: Product) -> tuple[Interval, ...]:
 
 AT_RISK, CAUTION = "at_risk", "caution"
 _RISKS: Mapping[tuple[str, str], str] = {
-    ("coat", AT_RISK): "too cold before it was dry to touch: it may not have formed a film; "
-    "test or redo it",
-    ("glue", AT_RISK): "too cold before it could be moved: the joint may be weak; test or redo it",
-    ("filler", AT_RISK): "too cold while wet: it may crumble; test or redo it",
-    (Gate.COLD, CAUTION): "too cold within a day: look at it before going on",
-    (Gate.DAMP, CAUTION): "too damp while wet: look for haze",
-    (Gate.DEW, CAUTION): "near the dew point while wet: look for haze",
+    ("coat", AT_RISK): _(
+        "too cold before it was dry to touch: it may not have formed a film; test or redo it"
+    ),
+    ("glue", AT_RISK): _(
+        "too cold before it could be moved: the joint may be weak; test or redo it"
+    ),
+    ("filler", AT_RISK): _("too cold while wet: it may crumble; test or redo it"),
+    (Gate.COLD, CAUTION): _("too cold within a day: look at it before going on"),
+    (Gate.DAMP, CAUTION): _("too damp while wet: look for haze"),
+    (Gate.DEW, CAUTION): _("near the dew point while wet: look for haze"),
 }
 
 

@@ -14,6 +14,7 @@ from kiosk.rules.harm import harms
 from kiosk.rules.products import Product
 from kiosk.rules.route import Step
 from kiosk.rules.setup import Setup
+from kiosk.rules.words import _, join, say
 
 # What a client asks of a finish; a label without a figure for wiping is taken to mean its loading.
 USES_OF_FINISH: Final[Mapping[str, tuple[str, ...]]] = {
@@ -103,13 +104,13 @@ def ends_of(state: UnitState, setup: Setup, *, now: datetime) -> Ends:
     spec = state.spec
     last = {step.uses: step for step in setup.steps(spec) if step.uses in ENDING}
     if state.holds:
-        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, "on hold"))
+        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, _("on hold")))
     at_risk = [step.title for step, risk in harms(state, setup, now=now) if risk.level == AT_RISK]
     if at_risk:
-        words = f"{' and '.join(at_risk)} to be tested first"
-        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, words))
+        first = say("{coats} to be tested first", coats=join(at_risk, _(" and ")))
+        return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, first))
     at: dict[str, datetime] = {}
-    why: dict[str, str] = {} if last else dict.fromkeys(USES_OF_FINISH, "no finish")
+    why: dict[str, str] = {} if last else dict.fromkeys(USES_OF_FINISH, _("no finish"))
     estimated, seeds = False, set()
     for use, stages in USES_OF_FINISH.items():
         for step in last.values():
@@ -132,12 +133,14 @@ def _end(
     product, done = setup.product(step, state.spec), state.done.get(step.name)
     stage = next((one for one in stages if product and one in product.minutes), "")
     if done is None:
-        return None, f"{step.title} is not {'done' if step.uses == 'glue' else 'on'} yet", ""
+        if step.uses == "glue":
+            return None, say("{step} is not done yet", step=step.title), ""
+        return None, say("{step} is not on yet", step=step.title), ""
     if product is None or not stage:
-        return None, "no figure on the label", ""
+        return None, _("no figure on the label"), ""
     seed = product.title if product.is_seed(stage) else ""
     clock = setup.clock(step, state.spec, stage, done.at)
     if clock is None or clock.expected is None:
-        return None, "not in sight in this air", seed
+        return None, _("not in sight in this air"), seed
     look = look_at(clock, now=now, fahrenheit=setup.fahrenheit)
     return Reached(step, product, clock, look, product.is_seed(stage)), "", seed

@@ -10,11 +10,12 @@ from datetime import datetime, timedelta, tzinfo
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _, join, say
 
 # A window that closes this soon is work for now. Choice: time to finish a step and fetch the unit.
 CLOSING_SOON = timedelta(minutes=30)
 MAX_NAMES = 12  # more names than any board shows at a legible size
-_BANDS = (("resting", "resting"), ("to coat", "coat"), ("to hang", "hang"))
+_BANDS = ((_("resting"), "resting"), (_("to coat"), "coat"), (_("to hang"), "hang"))
 _HANDS = ("late", "coat", "hang", "other")
 Seats = Mapping[tuple[str, str], tuple[str, int]]
 
@@ -154,9 +155,10 @@ def _press(one: Standing) -> tuple[int, float, str]:
 def _due(one: Standing, name: str, now: datetime, zone: tzinfo) -> Due:
     words = one.step.title if one.step else ""
     if one.resting and one.hands_at is None:
-        words = f"{words}, once it dries"
+        words = say("{step}, once it dries", step=words)
     elif one.resting and one.hands_at is not None:
-        words = f"{words} from {say_time(one.hands_at, now=now, zone=zone)}"
+        when = say_time(one.hands_at, now=now, zone=zone)
+        words = say("{step} from {time}", step=words, time=when)
     state = _tile(one, name, now).state
     step = one.step.name if one.step else ""
     return Due(name, one.name, step, words, one.why, state, one.hands_at)
@@ -171,9 +173,9 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
     if one.resting:
         is_held = one.held or one.hands_at is None
         left = say_span(one.hands_at - now) if one.hands_at else ""
-        state, word = "resting", "held" if is_held else left
+        state, word = "resting", _("held") if is_held else left
     elif one.state == State.SCUFF_FIRST:
-        state, word = "late", "scuff first"
+        state, word = "late", _("scuff first")
     elif one.state == State.COAT_DUE:
         soon = one.window_closes_at is not None and one.window_closes_at - now <= CLOSING_SOON
         state, word = "late" if soon else "coat", _coat_word(one)
@@ -181,12 +183,14 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
         soon = one.window_closes_at - now <= CLOSING_SOON  # a tape that must come off
         state = "late" if soon else "other"
     elif one.state == State.READY_TO_HANG:
-        state, word = ("other", f"after {one.missing[0]}") if one.missing else ("hang", word)
+        state, word = (
+            ("other", say("after {unit}", unit=one.missing[0])) if one.missing else ("hang", word)
+        )
     elif one.state == State.ON_HOLD:
-        word = "on hold"
+        word = _("on hold")
     if one.risk == "at_risk" and state != "late":
         # nobody may hang or coat it unseen; a rest goes on showing its time
-        word = f"at risk, {word}" if state == "resting" else "at risk: test"
+        word = say("at risk, {word}", word=word) if state == "resting" else _("at risk: test")
         state = state if state == "resting" else "other"
     return Tile(name, word, state, one.progress(now), one.why)
 
@@ -194,7 +198,9 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
 def _coat_word(one: Standing) -> str:
     if one.step is None:
         return ""
-    return f"coat {one.step.number}" if one.step.name.startswith("scuff-") else one.step.title
+    if one.step.name.startswith("scuff-"):
+        return say("coat {n}", n=one.step.number)
+    return one.step.title
 
 
 def _band(
@@ -268,10 +274,10 @@ def _fill(
 
 def _more(left: Sequence[Standing]) -> str:
     resting = sum(one.resting for one in left)
-    words = [f"+{resting} resting"] if resting else []
+    words = [say("+{n} resting", n=resting)] if resting else []
     if len(left) > resting:
-        words.append(f"+{len(left) - resting} waiting")
-    return ", ".join(words)
+        words.append(say("+{n} waiting", n=len(left) - resting))
+    return join(words, ", ")
 
 
 def _next_hands(
@@ -285,10 +291,15 @@ def _next_hands(
         key=lambda one: (one.hands_at or now, one.unit),
     )
     if not coming:
-        return "all that rests is held" if any(one.resting for one in shown) else "nothing rests"
+        if any(one.resting for one in shown):
+            return _("all that rests is held")
+        return _("nothing rests")
 
     def words(one: Standing) -> str:
         name = " ".join(filter(None, (tiles[_key(one)].unit, sits.get(_key(one), "").lower())))
-        return f"{name} in {say_span((one.hands_at or now) - now)}"
+        return say("{unit} in {span}", unit=name, span=say_span((one.hands_at or now) - now))
 
-    return "next hands: " + ", then ".join(words(one) for one in coming[:2])
+    first, *then = map(words, coming[:2])
+    if not then:
+        return say("next hands: {first}", first=first)
+    return say("next hands: {first}, then {second}", first=first, second=then[0])

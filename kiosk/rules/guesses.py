@@ -8,6 +8,7 @@ from typing import Final
 
 from kiosk.rules.columns import plain
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
 
 # English, German, French, Spanish and Dutch, small letters without accents.
 _KIND_WORDS: Final = {
@@ -31,7 +32,7 @@ _KIND_OF: Final = {word: kind for kind, words in _KIND_WORDS.items() for word in
 
 # 10 ft: the longest sheet good sold by the foot; common practice, no source.
 _LONGEST_INCHES: Final = 120
-UNMARKED: Final = "No unit of measure is named, so plain numbers were read as mm."
+UNMARKED: Final = _("No unit of measure is named, so plain numbers were read as mm.")
 _BARE: Final = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _FRACTION: Final = re.compile(r"[0-9 -]*(?:[0-9] ?[/⁄∕] ?[0-9]+|[¼-¾⅐-⅞])")
 _INCHES: Final = re.compile(r".*[0-9¼-¾⅐-⅞] ?(?:\"|″|”|''|in|ins|inch|inches|zoll)\.?")
@@ -84,7 +85,7 @@ def settle_unit(
         if bare and ("fraction" in kinds or "inches" in kinds):
             mixed = mixed or (column, *bare)
     if units is None and small and (fraction or mixed):
-        return "in", "Lengths without a unit were read as inches: others are fractions.", None
+        return "in", _("Lengths without a unit were read as inches: others are fractions."), None
     if mixed:
         return units or "mm", "", _mixed_problem(*mixed)
     if units is None and fraction and not metric:
@@ -106,8 +107,11 @@ def _kind_of_number(text: str) -> str:
 
 def _fraction_problem(column: str, row: int, text: str) -> Problem:
     return Problem(
-        message=f"“{text}” is a fraction, but other columns hold numbers too large for inches.",
-        remedy="Name the unit in the headers, such as Length (in), or with --units.",
+        message=say(
+            "“{text}” is a fraction, but other columns hold numbers too large for inches.",
+            text=text,
+        ),
+        remedy=_("Name the unit in the headers, such as Length (in), or with --units."),
         row=row,
         column=column,
         value=text,
@@ -116,8 +120,10 @@ def _fraction_problem(column: str, row: int, text: str) -> Problem:
 
 def _mixed_problem(column: str, row: int, text: str) -> Problem:
     return Problem(
-        message=f"“{text}” names no unit, and other cells of this column are inches.",
-        remedy="Name the unit in the header, such as Length (in), or behind each number.",
+        message=say(
+            "“{text}” names no unit, and other cells of this column are inches.", text=text
+        ),
+        remedy=_("Name the unit in the header, such as Length (in), or behind each number."),
         row=row,
         column=column,
         value=text,

@@ -8,6 +8,7 @@ from kiosk.rules.drying import AT_RISK, Risk, risk_of
 from kiosk.rules.fold import UnitState
 from kiosk.rules.route import Step
 from kiosk.rules.setup import Setup
+from kiosk.rules.words import join, say
 
 TESTED = "tested"  # the stage of a finding that says: looked at and found sound
 
@@ -40,6 +41,11 @@ def say_harms(found: tuple[tuple[Step, Risk], ...]) -> str:
     """Return in words what may have come to harm, empty for nothing."""
     at_risk = [step.title for step, risk in found if risk.level == AT_RISK]
     if len(at_risk) < 2:
-        return "; ".join(f"{step.title}: {risk.words}" for step, risk in found)
-    rest = [f"{step.title}: {risk.words}" for step, risk in found if risk.level != AT_RISK]
-    return "; ".join([f"{', '.join(at_risk)}: too cold too soon, test or redo them", *rest])
+        return join((_say_harm(step, risk) for step, risk in found), "; ")
+    worst = say("{coats}: too cold too soon, test or redo them", coats=join(at_risk, ", "))
+    rest = [_say_harm(step, risk) for step, risk in found if risk.level != AT_RISK]
+    return join([worst, *rest], "; ")
+
+
+def _say_harm(step: Step, risk: Risk) -> str:
+    return say("{step}: {harm}", step=step.title, harm=risk.words)

@@ -21,6 +21,8 @@ from datetime import datetime
 from math import erfc, exp, fsum, log, log1p, pi, sqrt
 from typing import Final
 
+from kiosk.rules.words import _, capital, join, known, say, say_n
+
 SHARE_MOST: Final = 20.0  # shares above are slips: a coat forgotten, a clock never closed (choice)
 ENOUGH: Final = 8  # findings below which nothing is proposed (choice)
 ENOUGH_EACH: Final = 2  # of them dry at least, and tacky at least (choice)
@@ -100,11 +102,20 @@ def propose(findings: Iterable[Finding], *, product: str, stage: str) -> Proposa
     left_out = len(about) - len(looks)
     dry = sum(1 for _, side in looks if side > 0)
     tacky = len(looks) - dry
-    opening = f"{product[:1].upper()}{product[1:]}, {stage}: {_say_counts(dry, tacky, left_out)}"
+    counts = _say_counts(dry, tacky, left_out)
+    opening = say(
+        "{product}, {stage}: {counts}",
+        product=capital(product),
+        stage=known(stage, "stage"),
+        counts=counts,
+    )
     missing = _say_missing(dry, tacky)
     bare = Proposal(product, stage, len(looks), dry, tacky, left_out=left_out)
     if missing:
-        return replace(bare, words=f"{opening}; too few to tell, {missing}.")
+        return replace(
+            bare,
+            words=say("{opening}; too few to tell, {missing}.", opening=opening, missing=missing),
+        )
     return _with_fit(bare, looks, opening=opening)
 
 
@@ -114,10 +125,15 @@ def _with_fit(bare: Proposal, looks: Sequence[_Look], *, opening: str) -> Propos
     factor, sure_low, sure_high = exp(fit.middle), exp(fit.sure_low), exp(fit.sure_high)
     low, high = factor * exp(-EIGHTY * fit.spread), factor * exp(EIGHTY * fit.spread)
     doubt = _doubt(fit, looks)
-    words = (
-        f"{opening}; dry after about {_say(factor)} times the clock's time here, "
-        f"likely {_say(sure_low)} to {_say(sure_high)} "
-        f"({doubt or f'most between {_say(low)} and {_say(high)}'}). Not applied."
+    spread = say("most between {low} and {high}", low=_say(low), high=_say(high))
+    words = say(
+        "{opening}; dry after about {factor} times the clock's time here, "
+        "likely {low} to {high} ({spread}). Not applied.",
+        opening=opening,
+        factor=_say(factor),
+        low=_say(sure_low),
+        high=_say(sure_high),
+        spread=doubt or spread,
     )
     filled = replace(bare, factor=factor, low=low, high=high, words=words, doubt=doubt)
     return replace(filled, sure_low=sure_low, sure_high=sure_high)
@@ -160,7 +176,7 @@ def _edge(height: Callable[[float], float], inside: float, outside: float, level
     """Return where the height falls below the level on the way outside, or outside if nowhere."""
     if height(outside) >= level:
         return outside
-    for _ in range(_HALVINGS):
+    for _half in range(_HALVINGS):
         between = (inside + outside) / 2.0
         above = height(between) >= level
         inside, outside = (between, outside) if above else (inside, between)
@@ -217,32 +233,50 @@ def _doubt(fit: _Fit, looks: Sequence[_Look]) -> str:
     """Return what the findings leave open, "" for nothing; bounds reached are never passed over."""
     doubts = []
     if looks[-1][0] - looks[0][0] < SAME_MOMENT:
-        doubts.append("all were looked at about the same moment, look earlier and later too")
+        doubts.append(_("all were looked at about the same moment, look earlier and later too"))
     elif fit.spread > SPREAD_MOST - _AT_BOUND:
-        doubts.append("the findings contradict one another")
+        doubts.append(_("the findings contradict one another"))
     elif fit.spread < SPREAD_LEAST + _AT_BOUND:
-        doubts.append("how far pieces differ can't be told yet")
+        doubts.append(_("how far pieces differ can't be told yet"))
     if fit.sure_low < log(FACTOR_LEAST) + _AT_BOUND:
-        doubts.append(f"it may also be less than {_say(FACTOR_LEAST)}")
+        doubts.append(say("it may also be less than {factor}", factor=_say(FACTOR_LEAST)))
     if fit.sure_high > log(FACTOR_MOST) - _AT_BOUND:
-        doubts.append(f"it may also be more than {_say(FACTOR_MOST)}")
-    return ", ".join(doubts)
+        doubts.append(say("it may also be more than {factor}", factor=_say(FACTOR_MOST)))
+    return join(doubts, ", ")
 
 
 def _say_counts(dry: int, tacky: int, left_out: int) -> str:
     """Return `12 findings (7 dry, 5 tacky)`, and how many were left out."""
     total = dry + tacky
-    said = f"{total} finding{'' if total == 1 else 's'} ({dry} dry, {tacky} tacky)"
-    return f"{said}, {left_out} left out for an impossible share of the time" if left_out else said
+    counts = say_n(
+        "{n} finding ({dry} dry, {tacky} tacky)",
+        "{n} findings ({dry} dry, {tacky} tacky)",
+        total,
+        dry=dry,
+        tacky=tacky,
+    )
+    if not left_out:
+        return counts
+    return say(
+        "{counts}, {left_out} left out for an impossible share of the time",
+        counts=counts,
+        left_out=left_out,
+    )
 
 
 def _say_missing(dry: int, tacky: int) -> str:
     """Return how many findings more are needed and of which kind, "" for enough."""
-    kinds = ((ENOUGH_EACH - dry, "already dry"), (ENOUGH_EACH - tacky, "still tacky"))
-    wanted = [(lacking, kind) for lacking, kind in kinds if lacking > 0]
-    more = max(ENOUGH - dry - tacky, sum(lacking for lacking, _ in wanted))
-    of_which = " and ".join(f"{lacking} {kind}" for lacking, kind in wanted)
-    return f"{more} more needed{', at least ' if wanted else ''}{of_which}" if more > 0 else ""
+    no_dry, no_tacky = max(0, ENOUGH_EACH - dry), max(0, ENOUGH_EACH - tacky)
+    more = max(ENOUGH - dry - tacky, no_dry + no_tacky)
+    if more <= 0:
+        return ""
+    wanted = [
+        say("{n} already dry", n=no_dry) if no_dry else "",
+        say("{n} still tacky", n=no_tacky) if no_tacky else "",
+    ]
+    if not any(wanted):
+        return say("{n} more needed", n=more)
+    return say("{n} more needed, at least {kinds}", n=more, kinds=join(wanted, _(" and ")))
 
 
 def _say(factor: float) -> str:

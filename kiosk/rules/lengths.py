@@ -11,6 +11,8 @@ from functools import lru_cache
 from math import gcd
 from typing import Final, NewType
 
+from kiosk.rules.words import _, join, say
+
 Length = NewType("Length", int)
 """A length in whole units of 1/1600 mm: 0.01 mm is 16 of them, 1/64 in is 635; both exact."""
 
@@ -60,7 +62,14 @@ _SPACES: Final = re.compile(r"[1-9][0-9]{0,2}(?: [0-9]{3})+(?:[.,][0-9]*)?")
 _PLAIN: Final = re.compile(r"[0-9]+[.,]?[0-9]*|[.,][0-9]+")
 _EITHER_WAY: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
-EXAMPLES: Final = 'Write it like 603, 603.5 mm, 23 3/4" or 1\' 11 3/4".'
+EXAMPLES: Final = _('Write it like 603, 603.5 mm, 23 3/4" or 1\' 11 3/4".')
+
+# What is wrong with a text that may be anything: it needs an example beside it.
+_UNCLEAR: Final = (
+    "is too much text for a length.",
+    "is not a length we can read.",
+    "is not a number we can read.",
+)
 
 
 class System(StrEnum):
@@ -70,7 +79,6 @@ class System(StrEnum):
     INCH = "inch"
 
 
-@lru_cache(maxsize=8192)
 def parse(text: str, unit: str = "mm") -> tuple[Length | None, str]:
     """Read one length as a person wrote it; the second value says what is wrong, '' if nothing.
 
@@ -80,23 +88,30 @@ def parse(text: str, unit: str = "mm") -> tuple[Length | None, str]:
     digits may be a decimal or a thousand: where only one of the two stays within 20 m that one is
     taken, else (`1,250 mm`) the person is asked. A dot before three digits is a decimal point.
     """
+    length, why = read(text, unit)
+    return length, join([why, EXAMPLES]) if why.endswith(_UNCLEAR) else why
+
+
+@lru_cache(maxsize=8192)
+def read(text: str, unit: str = "mm") -> tuple[Length | None, str]:
+    """Read a length as `parse` does, but say what is wrong without examples."""
     default = {"inch": "in"}.get(unit, unit)
     if default not in _UNITS:
-        return None, f"The unit “{unit}” is not known; use mm, cm, m, in or ft."
+        return None, say("The unit “{unit}” is not known; use mm, cm, m, in or ft.", unit=unit)
     plain = _plain(text)
     if not plain:
-        return None, "The length is missing."
+        return None, _("The length is missing.")
     if len(plain) > 60:
-        return None, f"“{plain[:30]}…” is too much text for a length. {EXAMPLES}"
+        return None, say("“{text}…” is too much text for a length.", text=plain[:30])
     if re.match(r"- ?[0-9.,]", plain):
-        return None, f"“{plain}” is less than nothing; a length starts above 0."
+        return None, say("“{plain}” is less than nothing; a length starts above 0.", plain=plain)
     feet = _FEET.fullmatch(plain)
     if feet and feet[2]:
         return _feet(plain, feet[1], feet[2])
     found = _WITH_UNIT.fullmatch(plain)
     named = _UNIT_OF.get(found[5] or default) if found else None
     if not found or not found[1] or named is None:
-        return None, f"“{plain}” is not a length we can read. {EXAMPLES}"
+        return None, say("“{plain}” is not a length we can read.", plain=plain)
     if found[4] and not found[5] and default not in ("in", "ft"):
         named = "in"
     return _single(plain, found[1].strip(), named)
@@ -177,7 +192,13 @@ def _either(plain: str, number: str, unit: str) -> tuple[Length | None, str]:
     if int(whole) * _UNITS[unit] > LONGEST:
         return _within(plain, Fraction(decimal) * _UNITS[unit])
     small = decimal.rstrip("0").rstrip(".")
-    return None, f"“{plain}” can mean {whole} {unit} or {small} {unit}; write the one you mean."
+    return None, say(
+        "“{plain}” can mean {whole} {unit} or {small} {unit}; write the one you mean.",
+        plain=plain,
+        whole=whole,
+        unit=unit,
+        small=small,
+    )
 
 
 def _feet(plain: str, feet: str, inches: str) -> tuple[Length | None, str]:
@@ -186,7 +207,10 @@ def _feet(plain: str, feet: str, inches: str) -> tuple[Length | None, str]:
     if amount is None:
         return None, why
     if amount >= 12:
-        return None, f"“{plain}” has 12 inches or more beside the feet; write it like 1' 11 3/4\"."
+        return None, say(
+            "“{plain}” has 12 inches or more beside the feet; write it like 1' 11 3/4\".",
+            plain=plain,
+        )
     return _within(plain, (int(feet) * 12 + amount) * PER_INCH)
 
 
@@ -194,10 +218,14 @@ def _mixed(number: str) -> tuple[Fraction | None, str]:
     """Read `23 3/4`, `23-3/4` or `3/4`."""
     found = _MIXED.fullmatch(number)
     if not found or not int(found[3]):
-        return None, f"“{number}” is not a fraction we can read; write it like 23 3/4."
+        return None, say(
+            "“{number}” is not a fraction we can read; write it like 23 3/4.", number=number
+        )
     part = Fraction(int(found[2]), int(found[3]))
     if found[1] and part >= 1:
-        return None, f"In “{number}” the fraction is one or more; write it like 23 3/4."
+        return None, say(
+            "In “{number}” the fraction is one or more; write it like 23 3/4.", number=number
+        )
     return int(found[1] or 0) + part, ""
 
 
@@ -210,7 +238,7 @@ def _decimal(number: str) -> tuple[Fraction | None, str]:
     elif _SPACES.fullmatch(number):
         number = number.replace(" ", "")
     if not _PLAIN.fullmatch(number):
-        return None, f"“{number}” is not a number we can read. {EXAMPLES}"
+        return None, say("“{number}” is not a number we can read.", number=number)
     return Fraction(number.replace(",", ".").rstrip(".")), ""
 
 
@@ -218,9 +246,9 @@ def _within(plain: str, units: Fraction) -> tuple[Length | None, str]:
     """Round to whole units and refuse what no part can measure."""
     length = Length(_nearest(units))
     if length <= 0:
-        return None, f"“{plain}” is nothing; a length starts above 0."
+        return None, say("“{plain}” is nothing; a length starts above 0.", plain=plain)
     if length > LONGEST:
-        return None, f"“{plain}” is longer than 20 m; check the unit."
+        return None, say("“{plain}” is longer than 20 m; check the unit.", plain=plain)
     return length, ""
 
 

@@ -23,6 +23,7 @@ from kiosk.rules.parts import PartLine
 from kiosk.rules.problems import Problem, Skip
 from kiosk.rules.revision import Revision, compare
 from kiosk.rules.units import settle_units
+from kiosk.rules.words import _, capital, join, known, say
 
 __all__ = (
     "PartList",
@@ -38,7 +39,7 @@ _TOTAL: Final = re.compile(
     r"(?:grand |sub ?|zwischen)?(?:total|totals|sum|summe|gesamt|gesamtsumme|somme|totaux|suma"
     r"|totaal|som)\b.*"
 )
-_NO_HEADER: Final = "no header row was found to read it by"
+_NO_HEADER: Final = _("no header row was found to read it by")
 _Rows = list[tuple[int, Sequence[str]]]
 
 
@@ -70,7 +71,11 @@ def read(rows: Sequence[Sequence[str]], *, units: str | None) -> PartList:
     problems += across
     problems.sort(key=lambda problem: problem.row or 0)
     named = {line.row for line in lines} | {problem.row for problem in problems}
-    left = (Skip(n, f"the list has no column for {' or '.join(missing)}") for n, _ in body)
+    lacking = [known(column, "column") for column in missing]
+    left = (
+        Skip(n, say("the list has no column for {columns}", columns=join(lacking, _(" or "))))
+        for n, _row in body
+    )
     skipped += [skip for skip in left if skip.row not in named]
     result = _result(header, lines, problems, skipped, ([note] if note else []) + notes)
     named_units = set(header.units.values()) or {unit}
@@ -98,11 +103,13 @@ def _result(
 def _without_header(rows: Sequence[Sequence[str]]) -> PartList:
     """Leave every row out, and say that the headings are missing."""
     problem = Problem(
-        message="No row with headings for part, length, width and quantity was found."
+        message=_("No row with headings for part, length, width and quantity was found.")
         if rows
-        else "The list is empty.",
-        remedy="Put the headings Part, Length, Width and Quantity above the rows, "
-        "within the first 20 rows.",
+        else _("The list is empty."),
+        remedy=_(
+            "Put the headings Part, Length, Width and Quantity above the rows, within "
+            "the first 20 rows."
+        ),
     )
     skipped = tuple(Skip(number, _NO_HEADER) for number in range(1, len(rows) + 1))
     return PartList(lines=(), problems=(problem,), skipped=skipped, header_row=None, columns={})
@@ -126,17 +133,17 @@ def _why_left_out(row: Sequence[str], header: Header, heads: list[str]) -> str:
     """Say why a row is no part, '' if it is one."""
     first = next((cell.strip() for cell in row if cell and not cell.isspace()), "")
     if not first:
-        return "blank row"
+        return _("blank row")
     if first.startswith("#"):
-        return "a remark (starts with #)"
+        return _("a remark (starts with #)")
     if not first[0].isdigit():
         # A part called Total with both its sizes is a part.
         at = [header.at.get("length", len(row)), header.at.get("width", len(row))]
         sized = all(place < len(row) and row[place].strip() for place in at)
         if not sized and _TOTAL.fullmatch(plain(first)):
-            return "a total"
+            return _("a total")
         if [tidy(cell) for cell in row] == heads or (sized and looks_like_header(row)):
-            return "the headings again"
+            return _("the headings again")
     return ""
 
 
@@ -171,8 +178,8 @@ def _unmarked(body: _Rows, header: Header) -> dict[str, list[tuple[int, str]]]:
 
 def _missing(header: Header, column: str) -> Problem:
     return Problem(
-        message=f"The list has no column for the {column}.",
-        remedy=f"Add a column headed {column.capitalize()}.",
+        message=say("The list has no column for the {column}.", column=known(column, "column")),
+        remedy=say("Add a column headed {column}.", column=capital(known(column, "column"))),
         row=header.row,
         column=column,
     )

@@ -12,6 +12,7 @@ from kiosk.rules.products import ACTIONS, ROLES, Entered, Interval, Product
 from kiosk.rules.rates import Law
 from kiosk.rules.stages import MAX_MINUTES, STAGES
 from kiosk.rules.tomltext import read_toml
+from kiosk.rules.words import _, known, say
 
 Table = Mapping[str, Any]  # Any: parsed TOML
 _TEXTS: Final = ("title", "source", "caution")
@@ -82,25 +83,29 @@ class _Reader:
         self.problems: list[Problem] = []
 
     def wrong(self, column: str, value: object, message: str, remedy: str) -> None:
-        words = f"Product {self.key}: {message}"
+        words = say("Product {key}: {message}", key=self.key, message=message)
         self.problems.append(Problem(words, remedy, column=column, value=str(value)))
 
     def product(self, table: Any) -> Product:
         if not isinstance(table, dict):
-            self.wrong(self.key, table, "is not a table.", f"Write it as [{self.key}].")
+            self.wrong(
+                self.key, table, _("is not a table."), say("Write it as [{key}].", key=self.key)
+            )
             table = {"role": "glue", "minutes": {"clamp": 1}}
         for column in sorted(table.keys() - set(_KNOWN)):
-            words = f"has a line {column} that means nothing."
-            self.wrong(column, table[column], words, f"Use {', '.join(_KNOWN)}.")
+            words = say("has a line {column} that means nothing.", column=column)
+            self.wrong(column, table[column], words, say("Use {names}.", names=", ".join(_KNOWN)))
         role = table.get("role")
         if role not in ROLES:
-            words = ", ".join(ROLES)
-            self.wrong("role", role, "has no known role.", f"Use one of {words}.")
+            names = ", ".join(ROLES)
+            self.wrong(
+                "role", role, _("has no known role."), say("Use one of {names}.", names=names)
+            )
         groups = {name: self.group(table, name) for name in _GROUPS}
         minutes = self.minutes(table.get("minutes"))
         return Product(
             self.key,
-            str(table.get("title", self.key)),
+            known(str(table.get("title", self.key)), "product"),
             str(role),
             minutes,
             **self.numbers(groups),
@@ -111,7 +116,7 @@ class _Reader:
             seed=table.get("seed", True) is not False,
             source=str(table.get("source", "")),
             hazards=self.hazards(table.get("hazards", [])),
-            caution=str(table.get("caution", "")),
+            caution=known(str(table.get("caution", "")), "caution"),
         )
 
     def group(self, table: Table, name: str) -> Table:
@@ -119,11 +124,16 @@ class _Reader:
         known = [key for group, key in _NUMBERS if group == name]
         known += _LAWS if name == "laws" else ()
         if not isinstance(found, dict):
-            self.wrong(name, found, f"{name} is not a group.", f"Write {name} = {{ … }}.")
+            self.wrong(
+                name,
+                found,
+                say("{name} is not a group.", name=name),
+                say("Write {name} = {{ … }}.", name=name),
+            )
             return {}
         for column in sorted(found.keys() - set(known)):
-            words = f"{name} has a {column} that means nothing."
-            self.wrong(column, found[column], words, f"Use {', '.join(known)}.")
+            words = say("{name} has a {column} that means nothing.", name=name, column=column)
+            self.wrong(column, found[column], words, say("Use {names}.", names=", ".join(known)))
         return found
 
     def numbers(self, groups: Mapping[str, Table]) -> dict[str, Any]:
@@ -135,8 +145,13 @@ class _Reader:
             if is_number(value, low, high):
                 found[name] = float(value)
             else:
-                words = f"{group} has no sound {column}."
-                self.wrong(column, value, words, f"Write a number from {low:g} to {high:g}.")
+                words = say("{group} has no sound {column}.", group=group, column=column)
+                self.wrong(
+                    column,
+                    value,
+                    words,
+                    say("Write a number from {low:g} to {high:g}.", low=low, high=high),
+                )
         return found
 
     def laws(self, group: Table) -> dict[str, Any]:
@@ -146,44 +161,51 @@ class _Reader:
             if value in list(Law):
                 found[pace] = Law(value)
             elif value is not None:
-                words = f"the {pace} law is unknown."
-                self.wrong(pace, value, words, f"Use one of {', '.join(Law)}.")
+                words = say("the {pace} law is unknown.", pace=pace)
+                self.wrong(pace, value, words, say("Use one of {names}.", names=", ".join(Law)))
         return found
 
     def minutes(self, table: Any) -> dict[str, float]:
         if not isinstance(table, dict) or not table:
-            self.wrong("minutes", table, "states no minutes.", "Add minutes = { … }.")
+            self.wrong("minutes", table, _("states no minutes."), _("Add minutes = { … }."))
             return {}
         found = {}
         for stage, value in table.items():
             if stage not in STAGES:
-                words = f"stage {stage} is unknown."
-                self.wrong("minutes", stage, words, f"Use {', '.join(STAGES)}.")
+                words = say("stage {stage} is unknown.", stage=stage)
+                self.wrong("minutes", stage, words, say("Use {names}.", names=", ".join(STAGES)))
             elif not is_number(value, float("-inf"), float("inf")):
-                self.wrong(stage, value, f"{stage} is not a number.", "Write minutes.")
+                self.wrong(
+                    stage, value, say("{stage} is not a number.", stage=stage), _("Write minutes.")
+                )
             elif not 0 < value <= MAX_MINUTES:
-                self.wrong(stage, value, f"{stage} is out of range.", "Write up to 90 days.")
+                self.wrong(
+                    stage,
+                    value,
+                    say("{stage} is out of range.", stage=stage),
+                    _("Write up to 90 days."),
+                )
             else:
                 found[stage] = float(value)
         for first, then in ORDERED:
             if first in found and then in found and found[first] > found[then]:
-                words = f"{first} takes longer than {then}."
-                self.wrong(first, found[first], words, "Look at the label again.")
+                words = say("{first} takes longer than {then}.", first=first, then=then)
+                self.wrong(first, found[first], words, _("Look at the label again."))
         return found
 
     def windows(self, rows: Any) -> tuple[Interval, ...]:
-        remedy = 'Write { opens = 120, closes = 720, action = "none" }, one after the other.'
+        remedy = _('Write { opens = 120, closes = 720, action = "none" }, one after the other.')
         found: list[Interval] = []
         for row in rows if isinstance(rows, list) else [rows]:
             interval = _interval(row)
             before = found[-1].closes if found else 0.0
             if interval is None or before is None or interval.opens < before:
-                self.wrong("windows", row, "a window is not sound.", remedy)
+                self.wrong("windows", row, _("a window is not sound."), remedy)
             else:
                 found.append(interval)
         if found and all(interval.action == "wait" for interval in found):
-            words = "its windows never let it be coated."
-            self.wrong("windows", rows, words, 'Add one with action = "none" or "scuff".')
+            words = _("its windows never let it be coated.")
+            self.wrong("windows", rows, words, _('Add one with action = "none" or "scuff".'))
         return tuple(found)
 
     def entered(self, table: Any, minutes: Any) -> dict[str, Entered]:
@@ -193,8 +215,12 @@ class _Reader:
         for stage, stamp in table.items():
             by, on = _stamp(stamp)
             if on is None or not isinstance(minutes, dict) or stage not in (*minutes, *STAMPED):
-                remedy = 'Write recoat = { by = "who", on = "2026-03-05" } of a figure in minutes.'
-                self.wrong("entered", stage, f"entered has no sound {stage}.", remedy)
+                remedy = _(
+                    'Write recoat = { by = "who", on = "2026-03-05" } of a figure in minutes.'
+                )
+                self.wrong(
+                    "entered", stage, say("entered has no sound {stage}.", stage=stage), remedy
+                )
             else:
                 found[stage] = Entered(by, on)
         return found
@@ -205,15 +231,26 @@ class _Reader:
             if stage in STAGES and is_number(value, LEAST_FACTOR, MOST_FACTOR):
                 found[stage] = float(value)
             else:
-                remedy = f"Write a stage and {LEAST_FACTOR:g} to {MOST_FACTOR:g}: {{ sand = 1.2 }}."
-                self.wrong("factors", stage, f"factors has no sound {stage}.", remedy)
+                remedy = say(
+                    "Write a stage and {least_factor:g} to {most_factor:g}: {{ sand = 1.2 }}.",
+                    least_factor=LEAST_FACTOR,
+                    most_factor=MOST_FACTOR,
+                )
+                self.wrong(
+                    "factors", stage, say("factors has no sound {stage}.", stage=stage), remedy
+                )
         return found
 
     def hazards(self, rows: Any) -> tuple[str, ...]:
         rows = rows if isinstance(rows, list) else [rows]
         for row in rows:
             if row not in list(HAZARDS):
-                self.wrong("hazards", row, "names no known hazard.", f"Use {', '.join(HAZARDS)}.")
+                self.wrong(
+                    "hazards",
+                    row,
+                    _("names no known hazard."),
+                    say("Use {names}.", names=", ".join(HAZARDS)),
+                )
         return tuple(row for row in rows if row in list(HAZARDS))
 
 

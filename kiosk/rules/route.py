@@ -17,6 +17,7 @@ from kiosk.rules.parts import KINDS, UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.stages import STAGES
 from kiosk.rules.tomltext import read_toml
+from kiosk.rules.words import _, known, say
 
 STATIONS = ("cut", "assemble", "finish", "install")
 # What a step uses, and so whose clock runs after it.
@@ -85,7 +86,9 @@ class Step:
     @property
     def where(self) -> str:
         """Return the step and the station it is done at, without saying cut twice."""
-        return self.title if self.title == self.station else f"{self.title} at {self.station}"
+        if self.title == self.station:
+            return self.title
+        return say("{step} at {station}", step=self.title, station=known(self.station, "station"))
 
     @property
     def is_coat(self) -> bool:
@@ -129,8 +132,8 @@ def scuff_before(coat: Step) -> Step:
     """Return the scuff that a coat needs once its window has closed and the route has none."""
     return Step(
         f"scuff-{coat.number}",
-        f"scuff before {coat.title}",
-        f"scuffed for {coat.title}",
+        say("scuff before {coat}", coat=coat.title),
+        say("scuffed for {coat}", coat=coat.title),
         coat.station,
         State.COAT_DUE,
     )
@@ -149,7 +152,9 @@ def parse_routes(text: str) -> tuple[dict[str, Route], tuple[Problem, ...]]:
     routes = {kind: reader.route(kind, table, data) for kind, table in data.items()}
     for kind in KINDS:
         if kind not in data:
-            reader.wrong(kind, "", "", "there is no route for this kind.", f"Add [{kind}].")
+            reader.wrong(
+                kind, "", "", _("there is no route for this kind."), say("Add [{kind}].", kind=kind)
+            )
     return routes, tuple(reader.problems)
 
 
@@ -161,28 +166,43 @@ class _Reader:
 
     def wrong(self, kind: str, column: str, value: object, message: str, remedy: str) -> None:
         self.problems.append(
-            Problem(f"Route {kind}: {message}", remedy, column=column or None, value=str(value))
+            Problem(
+                say("Route {kind}: {message}", kind=kind, message=message),
+                remedy,
+                column=column or None,
+                value=str(value),
+            )
         )
 
     def route(self, kind: str, table: Any, data: Mapping[str, Any]) -> Route:  # Any: parsed TOML
         if kind not in KINDS:
-            self.wrong(kind, "", kind, "is no kind of unit.", f"Use {', '.join(KINDS)}.")
+            self.wrong(
+                kind,
+                "",
+                kind,
+                _("is no kind of unit."),
+                say("Use {names}.", names=", ".join(KINDS)),
+            )
         if not isinstance(table, dict):
-            self.wrong(kind, "", table, "is not a table.", f"Write it as [{kind}].")
+            self.wrong(
+                kind, "", table, _("is not a table."), say("Write it as [{kind}].", kind=kind)
+            )
             return Route(kind, kind, ())
         source = table
         if like := table.get("like"):
             if "step" in table:
-                words = "is like another route and has steps of its own."
-                self.wrong(kind, "like", like, words, "Keep the one or the other.")
+                words = _("is like another route and has steps of its own.")
+                self.wrong(kind, "like", like, words, _("Keep the one or the other."))
             source = data.get(str(like), {})
             if not isinstance(source, dict) or "step" not in source:
-                self.wrong(kind, "like", like, "is like a route without steps.", "Name one.")
+                self.wrong(kind, "like", like, _("is like a route without steps."), _("Name one."))
                 source = {}
         rows = source.get("step", [])
         rows = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
         if not rows and not like:
-            self.wrong(kind, "step", "", "has no steps.", f"Add [[{kind}.step]] tables.")
+            self.wrong(
+                kind, "step", "", _("has no steps."), say("Add [[{kind}.step]] tables.", kind=kind)
+            )
         # faults of another route's steps are named once, where the steps stand
         reader = _Reader() if like else self
         steps: list[Step] = []
@@ -195,7 +215,9 @@ class _Reader:
             ends = reader.waits(kind, "ends", source.get("ends", []), names)
         if not like:
             self.last_coat(kind, steps, ends)
-        return Route(kind, str(table.get("title", kind.capitalize())), tuple(steps), ends)
+        return Route(
+            kind, known(str(table.get("title", kind.capitalize())), "kind"), tuple(steps), ends
+        )
 
     def last_coat(self, kind: str, steps: list[Step], ends: tuple[Wait, ...]) -> None:
         """Find a rest before hanging that counts from a coat with another one on top of it."""
@@ -204,25 +226,45 @@ class _Reader:
         hardening = {wait.after for wait in waits if wait.stage == "hang"}
         for coat in coats[:-1]:
             if coat.name in hardening and coats[-1].name not in hardening:
-                words = f"hardens from {coat.name} on, but {coats[-1].name} comes after it."
-                remedy = f'Wait for ["{coats[-1].name}", "hang"] instead.'
+                words = say(
+                    "hardens from {name} on, but {name2} comes after it.",
+                    name=coat.name,
+                    name2=coats[-1].name,
+                )
+                remedy = say('Wait for ["{name}", "hang"] instead.', name=coats[-1].name)
                 self.wrong(kind, "waits", coat.name, words, remedy)
 
     def step(self, kind: str, row: Mapping[str, Any], before: set[str]) -> Step:
         name = str(row.get("name", ""))
         if not _NAME.fullmatch(name):
-            self.wrong(kind, "name", name, "a step has no sound name.", "Write it like coat-1.")
+            self.wrong(
+                kind, "name", name, _("a step has no sound name."), _("Write it like coat-1.")
+            )
         if name in before:
-            self.wrong(kind, "name", name, f"step {name} stands twice.", "Number them apart.")
+            self.wrong(
+                kind,
+                "name",
+                name,
+                say("step {name} stands twice.", name=name),
+                _("Number them apart."),
+            )
         state = self.choice(kind, name, row, "standing", tuple(map(str, DUE_STATES)))
-        title = str(row.get("title") or name)
+        title = known(str(row.get("title") or name), "step")
         for column in sorted(row.keys() - set(Step.__slots__)):
-            words = f"step {name} has a line {column} that means nothing."
-            self.wrong(kind, column, row[column], words, f"Use {', '.join(Step.__slots__)}.")
+            words = say(
+                "step {name} has a line {column} that means nothing.", name=name, column=column
+            )
+            self.wrong(
+                kind,
+                column,
+                row[column],
+                words,
+                say("Use {names}.", names=", ".join(Step.__slots__)),
+            )
         return Step(
             name,
             title,
-            str(row.get("done") or f"{title} done"),
+            known(str(row["done"]), "done") if row.get("done") else say("{step} done", step=title),
             self.choice(kind, name, row, "station", STATIONS),
             State(state or State.TO_PREPARE),
             each=row.get("each") == "part",
@@ -239,8 +281,8 @@ class _Reader:
         known = list(HAZARDS)
         for row in rows:
             if row not in known:
-                words = f"step {name} names no known hazard."
-                self.wrong(kind, "hazards", row, words, f"Use {', '.join(known)}.")
+                words = say("step {name} names no known hazard.", name=name)
+                self.wrong(kind, "hazards", row, words, say("Use {names}.", names=", ".join(known)))
         return tuple(row for row in rows if row in known)
 
     def choice(
@@ -250,7 +292,13 @@ class _Reader:
         if value in words:
             return value
         named = ", ".join(word for word in words if word)
-        self.wrong(kind, column, value, f"step {name} has no known {column}.", f"Use {named}.")
+        self.wrong(
+            kind,
+            column,
+            value,
+            say("step {name} has no known {column}.", name=name, column=column),
+            say("Use {named}.", named=named),
+        )
         return ""
 
     def waits(self, kind: str, column: str, rows: Any, before: set[str]) -> tuple[Wait, ...]:
@@ -258,15 +306,27 @@ class _Reader:
         for row in rows if isinstance(rows, list) else [rows]:
             if not (isinstance(row, list) and len(row) == 2):
                 self.wrong(
-                    kind, column, row, f"{column} is not a pair.", 'Write ["coat-1", "recoat"].'
+                    kind,
+                    column,
+                    row,
+                    say("{column} is not a pair.", column=column),
+                    _('Write ["coat-1", "recoat"].'),
                 )
             elif str(row[0]) not in before:
                 self.wrong(
-                    kind, column, row[0], f"{column} names no earlier step.", "Name one above it."
+                    kind,
+                    column,
+                    row[0],
+                    say("{column} names no earlier step.", column=column),
+                    _("Name one above it."),
                 )
             elif str(row[1]) not in STAGES:
                 self.wrong(
-                    kind, column, row[1], f"{column} names no stage.", f"Use {', '.join(STAGES)}."
+                    kind,
+                    column,
+                    row[1],
+                    say("{column} names no stage.", column=column),
+                    say("Use {names}.", names=", ".join(STAGES)),
                 )
             else:
                 found.append(Wait(str(row[0]), str(row[1])))

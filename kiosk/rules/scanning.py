@@ -7,10 +7,12 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from kiosk.rules.fold import Done, PieceState, UnitState
+from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import State, Step, scuff_before
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import missing_parts
 from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _, capital, heard, join, known, say
 from labels.codes import shown
 
 
@@ -104,12 +106,12 @@ def judge(question: Question) -> Verdict:
     if q.piece is not None and not q.piece.needed:
         return _void(q.piece)
     if q.state.holds and not _cures(q):
-        reason = q.state.holds[-1].reason
+        reason = say_reason(q.state.holds[-1].reason)
         return Verdict(
             Outcome.ON_HOLD,
-            message=f"{q.state.spec.unit} is on hold",
-            detail=f"{reason}. Lift the hold before it goes on.",
-            offers=(Offer("lift", q.state.spec.unit, "Lift the hold"),),
+            message=say("{unit} is on hold", unit=q.state.spec.unit),
+            detail=say("{reason}. Lift the hold before it goes on.", reason=reason),
+            offers=(Offer("lift", q.state.spec.unit, _("Lift the hold")),),
         )
     if q.step:
         return _named(q)
@@ -118,12 +120,15 @@ def judge(question: Question) -> Verdict:
         return _nothing_here(q)
     if (repeat := _repeat(q)) is not None:
         before, done = repeat
-        also = f"{step.done[0].upper()}{step.done[1:]} too"
+        also = capital(say("{done} too", done=step.done))
         return Verdict(
             Outcome.ALREADY,
             before,
-            message=f"Already: {before.done}",
-            detail=f"{_by(q, done)}. Scan again later, or say that the next step is done too.",
+            message=say("Already: {done}", done=before.done),
+            detail=say(
+                "{when}. Scan again later, or say that the next step is done too.",
+                when=_by(q, done),
+            ),
             offers=(Offer("also", step.name, also),),
             done=done,
         )
@@ -138,16 +143,18 @@ def _cures(q: Question) -> bool:
 
 def _void(piece: PieceState) -> Verdict:
     if piece.spoiled:
-        recut = f"Its recut carries the label {piece.recut}." if piece.recut else "It has no recut."
+        recut = _("It has no recut.")
+        if piece.recut:
+            recut = say("Its recut carries the label {code}.", code=piece.recut)
         return Verdict(
             Outcome.ON_HOLD,
-            message=f"Spoiled: {piece.piece.part}",
-            detail=f"{piece.spoiled}. {recut}",
+            message=say("Spoiled: {part}", part=piece.piece.part),
+            detail=say("{reason}. {recut}", reason=say_reason(piece.spoiled), recut=recut),
         )
     return Verdict(
         Outcome.ON_HOLD,
-        message=f"No longer on the list: {piece.piece.part}",
-        detail="A revised list left it out after it was cut. Keep it apart and ask.",
+        message=say("No longer on the list: {part}", part=piece.piece.part),
+        detail=_("A revised list left it out after it was cut. Keep it apart and ask."),
     )
 
 
@@ -158,29 +165,30 @@ def _named(q: Question) -> Verdict:
         step = q.standing.step
     if step is None and (past := q.state.done.get(q.step)) is not None:
         # a scuff the route does not have, recorded after a window had closed
-        detail = f"{_by(q, past)}."
-        return Verdict(Outcome.ALREADY, message=f"Already: {q.step}", detail=detail, done=past)
+        detail = say("{when}.", when=_by(q, past))
+        message = say("Already: {done}", done=heard(q.step, (_("scuff-{n}"),)))
+        return Verdict(Outcome.ALREADY, message=message, detail=detail, done=past)
     if step is None:
         names = ", ".join(step.name for step in q.steps)
         return Verdict(
             Outcome.ELSEWHERE,
-            message=f"{q.state.spec.unit} has no step {q.step}",
-            detail=f"Its steps are: {names}.",
+            message=say("{unit} has no step {step}", unit=q.state.spec.unit, step=q.step),
+            detail=say("Its steps are: {names}.", names=names),
         )
     if (done := _done(q, step)) is not None:
         return Verdict(
             Outcome.ALREADY,
             step,
-            message=f"Already: {step.done}",
-            detail=f"{_by(q, done)}.",
+            message=say("Already: {done}", done=step.done),
+            detail=say("{when}.", when=_by(q, done)),
             done=done,
         )
     if step.each and q.piece is None:
         return Verdict(
             Outcome.ELSEWHERE,
             step,
-            message=f"Scan a part to record: {step.done}",
-            detail="This step is recorded part by part.",
+            message=say("Scan a part to record: {done}", done=step.done),
+            detail=_("This step is recorded part by part."),
         )
     return _record_or_wait(q, step)
 
@@ -210,9 +218,13 @@ def _record_or_wait(q: Question, step: Step) -> Verdict:
             message=blocked,
             detail=detail,
             ready_at=ready_at,
-            offers=(Offer("go_ahead", step.name, f"{step.title} all the same"),),
+            offers=(_go_ahead(step),),
         )
     return Verdict(Outcome.RECORDED, step, part)
+
+
+def _go_ahead(step: Step) -> Offer:
+    return Offer("go_ahead", step.name, say("{step} all the same", step=step.title))
 
 
 def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
@@ -220,25 +232,30 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if step.each:
         earlier = _uncut(q, step)
         if earlier is not None:
-            return f"Not {earlier.done} yet", f"Scan it at {earlier.station} first.", None
+            where = known(earlier.station, "station")
+            words = say("Not {done} yet", done=earlier.done)
+            return words, say("Scan it at {station} first.", station=where), None
         return "", "", None
     due = q.standing.step
     later = q.steps[q.steps.index(step) + 1 :] if step in q.steps else ()
     if any(not after.each and after.name in q.state.done for after in later):
-        return f"Past that: {step.title}", "A later step is recorded already.", None
+        words = say("Past that: {step}", step=step.title)
+        return words, _("A later step is recorded already."), None
     if due is None or due.name != step.name:
-        first = due.title if due else "nothing more"
-        return f"Before that: {first}", q.standing.why, q.standing.hands_at
+        first = due.title if due else _("nothing more")
+        return say("Before that: {step}", step=first), q.standing.why, q.standing.hands_at
     if q.standing.resting:
         if q.standing.hands_at is None:
-            return "Too early: no end in sight", q.standing.why, None
+            return _("Too early: no end in sight"), q.standing.why, None
         left = say_span(q.standing.hands_at - q.now)
-        return f"Too early: {left} to go", q.standing.why, q.standing.hands_at
+        return say("Too early: {span} to go", span=left), q.standing.why, q.standing.hands_at
     if q.standing.state == State.ON_HOLD:
-        return f"Nobody knows from when: {step.title}", q.standing.why, None
+        words = say("Nobody knows from when: {step}", step=step.title)
+        return words, q.standing.why, None
     if step.supports and q.missing:
-        what = " and ".join(q.missing)
-        return f"First {what}", f"{what} must be up before it.", None
+        what = join(q.missing, _(" and "))
+        words = say("First {units}", units=what)
+        return words, say("{units} must be up before it.", units=what), None
     return "", "", None
 
 
@@ -261,14 +278,14 @@ def _nothing_here(q: Question) -> Verdict:
         return Verdict(
             Outcome.ALREADY,
             step,
-            message=f"Already: {step.done}",
-            detail=f"{_by(q, found)}. {where}",
+            message=say("Already: {done}", done=step.done),
+            detail=say("{when}. {next}", when=_by(q, found), next=where),
             offers=_glue_anyway(q),
             done=found,
         )
-    message = f"Not here: {due.title}" if due else "Nothing left to do"
+    message = say("Not here: {step}", step=due.title) if due else _("Nothing left to do")
     if due is not None and due.station == q.station:
-        message = f"Scan a part to record: {due.done}"
+        message = say("Scan a part to record: {done}", done=due.done)
     return Verdict(
         Outcome.ELSEWHERE,
         due,
@@ -280,14 +297,15 @@ def _nothing_here(q: Question) -> Verdict:
 
 def _where(q: Question, due: Step | None) -> str:
     if due is None:
-        return f"{q.state.spec.unit} is {q.standing.why}."
+        return say("{unit} is {why}.", unit=q.state.spec.unit, why=q.standing.why)
     if due.each:
         place = q.steps.index(due)
         lacking = missing_parts(q.state, due, q.steps[place + 1 :])
         names = ", ".join(f"{piece.piece.part} {shown(piece.piece.code)}" for piece in lacking[:3])
-        more = f" and {len(lacking) - 3} more" if len(lacking) > 3 else ""
-        return f"Still to {due.where}: {names}{more}."
-    return f"Next: {due.where} ({q.standing.why})."
+        if len(lacking) > 3:
+            names = say("{names} and {n} more", names=names, n=len(lacking) - 3)
+        return say("Still to {step}: {parts}.", step=due.where, parts=names)
+    return say("Next: {step} ({why}).", step=due.where, why=q.standing.why)
 
 
 def _glue_anyway(q: Question) -> tuple[Offer, ...]:
@@ -298,7 +316,7 @@ def _glue_anyway(q: Question) -> tuple[Offer, ...]:
     for step in q.steps[q.steps.index(due) + 1 :]:
         if not step.each:
             if step.station == q.station and step.name not in q.state.done:
-                return (Offer("go_ahead", step.name, f"{step.title} all the same"),)
+                return (_go_ahead(step),)
             return ()
     return ()
 
@@ -323,5 +341,5 @@ def _repeat(q: Question) -> tuple[Step, Done] | None:
 
 
 def _by(q: Question, done: Done) -> str:
-    who = f" by {done.person}" if done.person else ""
-    return f"{say_time(done.at, now=q.now, zone=q.zone)}{who}"
+    when = say_time(done.at, now=q.now, zone=q.zone)
+    return say("{time} by {person}", time=when, person=done.person) if done.person else when

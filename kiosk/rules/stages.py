@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from kiosk.rules.words import _
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -26,20 +28,20 @@ class Stage:
 
 # Paces, exponents and what builds up are choices: docs/drying.md, "Thickness and coat number".
 STAGES: Final[Mapping[str, Stage]] = {
-    "open": Stage("glue may still be closed", "early", closes=True),
-    "clamp": Stage("out of clamps, unstressed", "late"),
-    "handling": Stage("may be moved", "late"),
-    "full": Stage("full strength", "late"),
-    "touch": Stage("dry to touch", "early", power=1.0),
-    "recoat": Stage("may be coated again", "early", power=1.0),
-    "sand": Stage("may be sanded", "early", power=1.5),
-    "window": Stage("too late to coat without scuffing", "close", closes=True),
-    "tape": Stage("may be taped over", "late", power=2.0, builds=True),
-    "score": Stage("tape edge must be scored first", "late", closes=True),
-    "hang": Stage("may hang in light service", "late", power=2.0, builds=True),
-    "stack": Stage("may stack face to face", "late", power=2.0, builds=True),
-    "load": Stage("may carry goods", "late", power=2.0, builds=True),
-    "wipe": Stage("may be wiped with a damp cloth", "late", power=2.0, builds=True),
+    "open": Stage(_("glue may still be closed"), "early", closes=True),
+    "clamp": Stage(_("out of clamps, unstressed"), "late"),
+    "handling": Stage(_("may be moved"), "late"),
+    "full": Stage(_("full strength"), "late"),
+    "touch": Stage(_("dry to touch"), "early", power=1.0),
+    "recoat": Stage(_("may be coated again"), "early", power=1.0),
+    "sand": Stage(_("may be sanded"), "early", power=1.5),
+    "window": Stage(_("too late to coat without scuffing"), "close", closes=True),
+    "tape": Stage(_("may be taped over"), "late", power=2.0, builds=True),
+    "score": Stage(_("tape edge must be scored first"), "late", closes=True),
+    "hang": Stage(_("may hang in light service"), "late", power=2.0, builds=True),
+    "stack": Stage(_("may stack face to face"), "late", power=2.0, builds=True),
+    "load": Stage(_("may carry goods"), "late", power=2.0, builds=True),
+    "wipe": Stage(_("may be wiped with a damp cloth"), "late", power=2.0, builds=True),
 }
 FILLER_POWER: Final = 2.0  # a filler dries through its depth
 LATE_COAT, LATE_FACTOR = 3, 1.25  # from the third coat on, solvents leave slower (choice)

@@ -4,17 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Final
 
 from kiosk.rules.clockwords import GATE_WORDS, Look, look_at
 from kiosk.rules.drying import Clock, Window, recoat_windows
 from kiosk.rules.fold import UnitState
 from kiosk.rules.harm import harms, say_harms
+from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import State, Step, Wait, scuff_before
 from kiosk.rules.setup import Setup
 from kiosk.rules.stages import STAGES
 from kiosk.rules.steps import missing_parts, next_step
 from kiosk.rules.times import midnight_after, say_time
+from kiosk.rules.words import _, join, say
 
+# What rests, while it goes on and where it does not in this air.
+_RESTS: Final = {
+    State.GLUE_CURING: (_("{what} cures until {time}"), _("{what} does not cure")),
+    State.HARDENING: (_("{what} hardens until {time}"), _("{what} does not harden")),
+    State.COAT_DRYING: (_("{what} dries until {time}"), _("{what} does not dry")),
+}
 # How long the words about the air stand before they are worked out anew (choice).
 SAID_FOR = timedelta(minutes=10)
 
@@ -104,12 +113,14 @@ class _Stand:
         step = next_step(self.state, self.steps)
         if self.state.holds:
             hold = self.state.holds[-1]
-            since = f" since {self.time(hold.at)}" if self.now >= hold.at else ""
+            began, reason = self.now >= hold.at, say_reason(hold.reason)
+            words = say("on hold: {reason}", reason=reason)
+            if began:
+                words = say(
+                    "on hold since {time}: {reason}", time=self.time(hold.at), reason=reason
+                )
             return self.answer(
-                State.ON_HOLD,
-                f"on hold{since}: {hold.reason}",
-                step=step,
-                changes_at=None if since else hold.at,
+                State.ON_HOLD, words, step=step, changes_at=None if began else hold.at
             )
         waits = step.waits if step else self.setup.routes[self.spec.kind].ends
         clock, wait, lacking = self.latest(waits)
@@ -142,34 +153,36 @@ class _Stand:
             clock = self.setup.clock(after, self.spec, wait.stage, done.at)
             if clock is None:
                 product = self.setup.product(after, self.spec)
-                what = product.title if product else f"what {after.title} uses"
+                what = product.title if product else say("what {step} uses", step=after.title)
                 stage = STAGES[wait.stage].words
-                return None, None, f"no figure for {what}: {stage}; add it from the label"
+                words = say(
+                    "no figure for {what}: {stage}; add it from the label", what=what, stage=stage
+                )
+                return None, None, words
             if found[0] is None or _ends_after(clock, found[0]):
                 found = (clock, wait)
         return (*found, "")
 
     def rest(self, step: Step | None, clock: Clock, wait: Wait) -> Standing:
         after = self.by_name[wait.after]
+        state, what = State.COAT_DRYING, after.title
         if after.uses == "glue":
-            state, what, verb = State.GLUE_CURING, "glue", ("cures", "cure")
+            state, what = State.GLUE_CURING, _("glue")
         elif wait.stage in ("hang", "stack", "load"):
-            state, what, verb = State.HARDENING, after.title, ("hardens", "harden")
+            state = State.HARDENING
         elif after.uses in ("filler", "wall_filler"):
-            state, what, verb = State.COAT_DRYING, "filler", ("dries", "dry")
-        else:
-            state, what, verb = State.COAT_DRYING, after.title, ("dries", "dry")
+            what = _("filler")
         look = look_at(clock, now=self.now, fahrenheit=self.setup.fahrenheit)
         until = clock.expected
-        words = (
-            f"{what} {verb[0]} until {self.time(until)}" if until else f"{what} does not {verb[1]}"
-        )
-        then = f", then {step.title}" if step else ""
+        going, stuck = _RESTS[state]
+        words = say(going, what=what, time=self.time(until)) if until else say(stuck, what=what)
+        if step:
+            words = say("{rest}, then {step}", rest=words, step=step.title)
         window = self.closing(step)[0] if step else None
         times = [until, self.now + SAID_FOR if clock.air.readings else None]
         return self.answer(
             state,
-            f"{words}{then}{self.say_look(clock, look)}",
+            join([words, self.say_look(clock, look)], "; "),
             step=step,
             started=clock.started,
             hands_at=until,
@@ -189,16 +202,19 @@ class _Stand:
         """Return what the air does to a rest; nothing where no air was ever read."""
         if not clock.air.readings:
             return ""
-        words = f"; {look.words}"
-        if look.next_gate is not None and look.held_from is not None:
-            words += f"; {GATE_WORDS[look.next_gate]} from {self.time(look.held_from)}"
-        return words
+        if look.next_gate is None or look.held_from is None:
+            return look.words
+        gate, when = GATE_WORDS[look.next_gate], self.time(look.held_from)
+        return say("{air}; {held} from {time}", air=look.words, held=gate, time=when)
 
     def up(self, clock: Clock | None) -> Standing:
-        word = "dry" if clock else "up"
         last = self.state.last
         since = clock.expected if clock else last.at if last else self.touched()
-        return self.answer(State.HUNG, f"{word} since {self.time(since)}" if since else word)
+        if since is None:
+            return self.answer(State.HUNG, _("up"))
+        if clock is None:
+            return self.answer(State.HUNG, say("up since {time}", time=self.time(since)))
+        return self.answer(State.HUNG, say("dry since {time}", time=self.time(since)))
 
     def closing(self, step: Step) -> tuple[datetime | None, Window | None]:
         """Return until when the step may happen just so, and the window after that, if any."""
@@ -229,7 +245,7 @@ class _Stand:
         last = clock.air.readings[-1].at
         if clock.expected is None or clock.expected <= last:
             return ""
-        return f"by estimate, air last read {self.time(last)}: touch test first"
+        return say("by estimate, air last read {time}: touch test first", time=self.time(last))
 
     def due(self, step: Step, since: datetime | None, clock: Clock | None) -> Standing:
         closes, then = self.closing(step)
@@ -240,16 +256,16 @@ class _Stand:
             if then is not None and not then.holds(self.now):
                 return self.between_windows(step, closes, then)
             state = State.SCUFF_FIRST
-            why = f"window closed {self.time(closes)}: scuff first"
+            why = say("window closed {time}: scuff first", time=self.time(closes))
             step = scuff_before(step) if step.is_coat else step
         elif closes is not None and closed:
-            why = f"tape is late since {self.time(closes)}: score its edge first"
+            why = say("tape is late since {time}: score its edge first", time=self.time(closes))
         elif closes is not None:
-            why = f"{why}; window closes {self.time(closes)}"
+            why = say("{why}; window closes {time}", why=why, time=self.time(closes))
         guess = self.guessed(clock)
         return self.answer(
             state,
-            f"{why}; {guess}" if guess else why,
+            join([why, guess], "; "),
             step=step,
             hands_at=since,
             earliest=since,
@@ -263,10 +279,19 @@ class _Stand:
 
     def between_windows(self, step: Step, closed: datetime, then: Window) -> Standing:
         """Answer for a coat that is too old for the next one and too young to be scuffed."""
-        until = f"until {self.time(then.opens)}" if then.opens else "; no end is in sight"
+        words = say(
+            "window closed {closed}, too soft to scuff; no end is in sight",
+            closed=self.time(closed),
+        )
+        if then.opens:
+            words = say(
+                "window closed {closed}, too soft to scuff until {opens}",
+                closed=self.time(closed),
+                opens=self.time(then.opens),
+            )
         return self.answer(
             State.COAT_DRYING,
-            f"window closed {self.time(closed)}, too soft to scuff {until}",
+            words,
             step=step,
             started=closed,
             hands_at=then.opens,
@@ -283,11 +308,15 @@ class _Stand:
             needed = sum(piece.needed for piece in self.state.pieces)
             recut = next((piece for piece in lacking if piece.replaces), None)
             if recut is not None:
-                return f"recut {recut.piece.part}: the first one is spoiled"
-            return f"{needed - len(lacking)} of {needed} parts {step.done}"
+                return say("recut {part}: the first one is spoiled", part=recut.piece.part)
+            return say(
+                "{n} of {all} parts {done}", n=needed - len(lacking), all=needed, done=step.done
+            )
         if step.supports and self.missing:
-            return f"ready, after {' and '.join(self.missing)}"
-        return f"{step.title} since {self.time(since)}" if since else f"{step.title} next"
+            return say("ready, after {units}", units=join(self.missing, _(" and ")))
+        if since is None:
+            return say("{step} next", step=step.title)
+        return say("{step} since {time}", step=step.title, time=self.time(since))
 
     def time(self, at: datetime) -> str:
         return say_time(at, now=self.now, zone=self.setup.zone)
@@ -300,11 +329,12 @@ class _Stand:
         changes = given.pop("changes_at", None)
         soonest = min(changes, midnight) if isinstance(changes, datetime) else midnight
         found = harms(self.state, self.setup, now=self.now)
-        warning = str(given.pop("warning", ""))
+        guess = given.pop("warning", "")
+        warning = guess if isinstance(guess, str) else ""
         if found:
             harm = say_harms(found)
             # first, as long lines are cut at their end
-            why, warning = f"{harm}; {why}", "; ".join(filter(None, (harm, warning)))
+            why, warning = join([harm, why], "; "), join([harm, warning], "; ")
         return Standing(
             self.spec.job,
             self.spec.unit,

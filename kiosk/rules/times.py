@@ -5,8 +5,13 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta, tzinfo
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from kiosk.rules.words import _, say
+
+_DAYS = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
+MONTHS = (
+    *(_("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun")),
+    *(_("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec")),
+)
 _SPAN = re.compile(
     r"(\d{1,6}(?:[.,]\d{1,3})?)\s*(m|min|mins|minutes?|h|hrs?|hours?|d|days?)?", re.IGNORECASE
 )
@@ -22,18 +27,18 @@ def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
     if days == 0:
         return clock
     if abs(days) <= 6:
-        return f"{_DAYS[local.weekday()]} {clock}"
-    return f"{local.day} {_MONTHS[local.month - 1]} {clock}"
+        return say("{day} {clock}", day=_DAYS[local.weekday()], clock=clock)
+    return say("{day} {month} {clock}", day=local.day, month=MONTHS[local.month - 1], clock=clock)
 
 
 def say_span(span: timedelta) -> str:
     """Return a span in whole minutes, rounded up: `35 min`, from 90 minutes `2:05 h`, then days."""
     minutes = max(0, -(-span // timedelta(minutes=1)))
     if minutes < HOURS_FROM:
-        return f"{minutes} min"
+        return say("{minutes} min", minutes=minutes)
     if minutes < 48 * 60:
-        return f"{minutes // 60}:{minutes % 60:02d} h"
-    return f"{-(-minutes // (24 * 60))} days"
+        return say("{hours}:{minutes:02d} h", hours=minutes // 60, minutes=minutes % 60)
+    return say("{days} days", days=-(-minutes // (24 * 60)))
 
 
 def midnight_after(now: datetime, zone: tzinfo) -> datetime:
@@ -54,7 +59,7 @@ def read_minutes(text: str) -> float | None:
 def say_minutes(minutes: float) -> str:
     """Return a label's span as people write it: `45 min`, `2 h`, `3 d`."""
     if minutes >= 2 * 1440 and minutes % 1440 == 0:
-        return f"{minutes / 1440:g} d"
+        return say("{days:g} d", days=minutes / 1440)
     if minutes >= 120 and minutes % 60 == 0:
-        return f"{minutes / 60:g} h"
-    return f"{minutes:g} min"
+        return say("{hours:g} h", hours=minutes / 60)
+    return say("{minutes:g} min", minutes=minutes)

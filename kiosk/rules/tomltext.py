@@ -6,6 +6,7 @@ import tomllib
 from typing import Any
 
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, known, say
 
 
 def read_toml(text: str, what: str) -> tuple[dict[str, Any], tuple[Problem, ...]]:
@@ -17,6 +18,13 @@ def read_toml(text: str, what: str) -> tuple[dict[str, Any], tuple[Problem, ...]
         str([[[[[[[[data]]]]]]]])
     except (ValueError, RecursionError) as error:
         return {}, (
-            Problem(f"The {what} file is not readable: {error}.", "Mend the line it names."),
+            Problem(
+                say(
+                    "The {what} file is not readable: {error}.",
+                    what=known(what, "file"),
+                    error=error,
+                ),
+                _("Mend the line it names."),
+            ),
         )
     return data, ()

@@ -13,11 +13,17 @@ from kiosk.rules.guesses import guess_kind
 from kiosk.rules.parts import PartLine
 from kiosk.rules.problems import Problem
 from kiosk.rules.values import Finish
+from kiosk.rules.words import _, join, known, say
 
 # Words in place of a support that say: on the wall itself.
 _ON_THE_WALL: Final = frozenset(("", "none", "wall", "wand", "mur", "pared", "muur", "no", "n a"))
 _AGREE: Final = ("kind", "wall", "hangs_on")
-_WORDS: Final = {"kind": "kind", "wall": "wall", "hangs_on": "support", "finish": "finish"}
+_DIFFER: Final = {
+    "kind": _("The kind of {unit} is “{held}” in row {row} and “{other}” here."),
+    "wall": _("The wall of {unit} is “{held}” in row {row} and “{other}” here."),
+    "hangs_on": _("The support of {unit} is “{held}” in row {row} and “{other}” here."),
+    "finish": _("The finish of {unit} is “{held}” in row {row} and “{other}” here."),
+}
 
 
 @dataclass(slots=True)
@@ -72,7 +78,7 @@ def _gather(
         above = name
         units.setdefault(name.casefold(), _Unit(name)).rows.append(reading)
     if filled:
-        notes.append(f"No unit given, so the one above was taken: {_rows(filled)}.")
+        notes.append(say("No unit given, so the one above was taken: {rows}.", rows=_rows(filled)))
     return units
 
 
@@ -98,8 +104,15 @@ def _settle(unit: _Unit, header: Header, notes: list[str]) -> Iterator[Problem]:
                 yield _conflict(unit.unit, column, (held, first), (value, reading.row), header)
             else:
                 notes.append(
-                    f"{unit.unit} is “{held}” in row {first} and “{value}” in row {reading.row}; "
-                    "the first was taken."
+                    say(
+                        "{unit} is “{held}” in row {first} and “{value}” in row {row}; the first "
+                        "was taken.",
+                        unit=unit.unit,
+                        held=held,
+                        first=first,
+                        value=value,
+                        row=reading.row,
+                    )
                 )
         if reading.finish is None:
             continue
@@ -128,10 +141,12 @@ def _check_supports(units: Mapping[str, _Unit], header: Header) -> Iterator[Prob
             unit.values["hangs_on"] = ""
         else:
             near = get_close_matches(said, [other.unit for other in units.values()], n=1)
-            remedy = f"Did you mean {near[0]}? " if near else ""
-            remedy += "Write the unit as it stands in the unit column, or leave the cell empty."
-            why = f"{unit.unit} hangs on “{said}”, which is not in this list."
-            yield _support_problem(unit, header, why, remedy)
+            remedy = say("Did you mean {near}?", near=near[0]) if near else ""
+            write = _("Write the unit as it stands in the unit column, or leave the cell empty.")
+            why = say(
+                "{unit} hangs on “{said}”, which is not in this list.", unit=unit.unit, said=said
+            )
+            yield _support_problem(unit, header, why, join([remedy, write]))
     yield from _find_loops(units, supports, header)
 
 
@@ -151,9 +166,11 @@ def _find_loops(
             loop = [units[name].unit for name in (*way[way.index(at) :], at)]
             itself = len(loop) == 2
             why = (
-                f"{loop[0]} hangs on itself." if itself else f"{' hangs on '.join(loop)}: a circle."
+                say("{unit} hangs on itself.", unit=loop[0])
+                if itself
+                else say("{way}: a circle.", way=join(loop, _(" hangs on ")))
             )
-            yield _support_problem(units[at], header, why, "One of them must hang on the wall.")
+            yield _support_problem(units[at], header, why, _("One of them must hang on the wall."))
 
 
 def _name_kinds(units: Mapping[str, _Unit], notes: list[str]) -> None:
@@ -165,7 +182,12 @@ def _name_kinds(units: Mapping[str, _Unit], notes: list[str]) -> None:
             unit.values["kind"] = guess_kind(name) or guess_kind(unit.unit) or "panel"
             guessed.setdefault(unit.values["kind"], []).append(unit.unit)
     notes += [
-        f"Kind not given, taken for {kind}: {_some(names)}." for kind, names in guessed.items()
+        say(
+            "Kind not given, taken for {kind}: {units}.",
+            kind=known(kind, "kind"),
+            units=_some(names),
+        )
+        for kind, names in guessed.items()
     ]
 
 
@@ -195,16 +217,16 @@ def _line(reading: Reading, unit: _Unit) -> PartLine:
 
 
 def _finish_words(finish: Finish) -> str:
-    return (finish.key or "none") + (" + stripe" if finish.accent else "")
+    key = finish.key or known("none")
+    return say("{finish} + stripe", finish=key) if finish.accent else key
 
 
 def _conflict(
     unit: str, column: str, held: tuple[str, int], other: tuple[str, int], header: Header
 ) -> Problem:
     return Problem(
-        message=f"The {_WORDS[column]} of {unit} is “{held[0]}” in row {held[1]} "
-        f"and “{other[0]}” here.",
-        remedy="Write the same in all rows of a unit, or only in its first row.",
+        message=say(_DIFFER[column], unit=unit, held=held[0], row=held[1], other=other[0]),
+        remedy=_("Write the same in all rows of a unit, or only in its first row."),
         row=other[1],
         column=header.heard[column],
         value=other[0],
@@ -217,14 +239,19 @@ def _support_problem(unit: _Unit, header: Header, why: str, remedy: str) -> Prob
 
 
 def _no_unit(header: Header, row: int) -> Problem:
-    remedy = "Write the unit this part belongs to."
-    return Problem("The unit is missing.", remedy, row, header.heard["unit"], "")
+    remedy = _("Write the unit this part belongs to.")
+    return Problem(_("The unit is missing."), remedy, row, header.heard["unit"], "")
 
 
 def _rows(numbers: list[int]) -> str:
-    return f"row {numbers[0]}" if len(numbers) == 1 else f"rows {_some([str(n) for n in numbers])}"
+    return (
+        say("row {row}", row=numbers[0])
+        if len(numbers) == 1
+        else say("rows {rows}", rows=_some([str(n) for n in numbers]))
+    )
 
 
 def _some(names: list[str]) -> str:
     rest = len(names) - 8
-    return ", ".join(names[:8]) + (f" and {rest} more" if rest > 0 else "")
+    first = ", ".join(names[:8])
+    return say("{names} and {n} more", names=first, n=rest) if rest > 0 else first

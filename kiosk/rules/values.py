@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from kiosk.rules import columns
 from kiosk.rules.guesses import kind_named
+from kiosk.rules.words import say
 
 # English, German, French, Spanish and Dutch, small letters without accents.
 _NONE_WORDS: Final = """none no raw na keine kein ohne roh sans aucun aucune brut ninguno ninguna
@@ -52,7 +53,7 @@ def is_none(text: str) -> bool:
 def measure(text: str) -> tuple[str | None, str]:
     """Read a unit of measure."""
     unit = columns.measure(text)
-    return unit, "" if unit else f"“{text}” is not a unit of measure we know."
+    return unit, "" if unit else say("“{text}” is not a unit of measure we know.", text=text)
 
 
 @lru_cache(maxsize=1024)
@@ -60,9 +61,9 @@ def quantity(text: str) -> tuple[int | None, str]:
     """Read a number of pieces from 1 to 9999: `2`, `2 off`, `x2`, `2,0`."""
     found = _QUANTITY.fullmatch(text.lower())
     if not found:
-        return None, f"“{text}” is not a whole number of pieces."
+        return None, say("“{text}” is not a whole number of pieces.", text=text)
     if not 1 <= int(found[1]) <= 9999:
-        return None, f"“{text}” pieces is not between 1 and 9999."
+        return None, say("“{text}” pieces is not between 1 and 9999.", text=text)
     return int(found[1]), ""
 
 
@@ -71,7 +72,7 @@ def kind(text: str) -> tuple[str | None, str]:
     if text.strip("-– ") == "":
         return None, ""
     kind = kind_named(text)
-    return kind, "" if kind else f"“{text}” is not a kind of unit we know."
+    return kind, "" if kind else say("“{text}” is not a kind of unit we know.", text=text)
 
 
 def grain(text: str) -> tuple[str | None, str]:
@@ -79,7 +80,11 @@ def grain(text: str) -> tuple[str | None, str]:
     word = _word(text)
     if word in _GRAIN:
         return _GRAIN[word], ""
-    return ("", "") if word in _NONE else (None, f"“{text}” is not a direction of grain we know.")
+    return (
+        ("", "")
+        if word in _NONE
+        else (None, say("“{text}” is not a direction of grain we know.", text=text))
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -89,7 +94,11 @@ def bevel(text: str) -> tuple[float | None, str]:
         return 0.0, ""
     found = _BEVEL.fullmatch(text.lower())
     angle = float(found[1].replace(",", ".")) if found else 90.0
-    return (angle, "") if angle < 90 else (None, f"“{text}” is not an angle from 0 to below 90.")
+    return (
+        (angle, "")
+        if angle < 90
+        else (None, say("“{text}” is not an angle from 0 to below 90.", text=text))
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -99,7 +108,7 @@ def finish(text: str) -> tuple[Finish | None, str]:
     accent = any(word in _ACCENTS for word in words)
     coats = [word for word in words if word not in _ACCENTS and word not in _NONE]
     if len(coats) > 1:
-        return None, f"“{text}” names more than one finish."
+        return None, say("“{text}” names more than one finish.", text=text)
     key = _FINISHES.get(coats[0], coats[0].replace(" ", "-")) if coats else ""
     return Finish(key, accent), ""
 

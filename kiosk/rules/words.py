@@ -7,7 +7,9 @@ made here is ever translated; the shop's own words (names, notes) are plain stri
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
+from functools import cache
 from typing import Protocol
 
 
@@ -34,6 +36,10 @@ class Phrase(str):
         phrase._said = said
         return phrase
 
+    def __str__(self) -> str:
+        """Return itself, so that an error that carries a phrase still says one."""
+        return self
+
     def said(self, catalogue: Catalogue) -> str:
         """Return the words in the catalogue's language."""
         return self._said(catalogue)
@@ -41,7 +47,35 @@ class Phrase(str):
 
 def _(words: str) -> Phrase:
     """Return fixed words as a phrase; braces in them stay as they are."""
-    return Phrase._made(words, lambda catalogue: catalogue.gettext(words))
+    return Phrase._made(words, lambda catalogue: _looked_up(words, "", catalogue))
+
+
+def known(words: str, what: str = "") -> Phrase:
+    """Return words that came as data as a phrase: said in another language where we shipped them.
+
+    what tells apart words that are one in English and several elsewhere: a step, how it is said to
+    be done and a station may all be `cut`. It is the message's context in the catalogues.
+    """
+    return Phrase._made(words, lambda catalogue: _looked_up(words, what, catalogue))
+
+
+def heard(text: str, templates: Iterable[str], *, wholly: bool = False) -> str:
+    """Return text that was kept in English as a phrase: by the first template that it fits.
+
+    Args:
+        text: what was kept; where no template fits it stays as it is.
+        templates: as `say` takes them, without formats.
+        wholly: what fills a template is heard in the same way.
+    """
+    tried = tuple(templates)
+    for template in tried:
+        found = _pattern(template).fullmatch(text)
+        if found:
+            values = found.groupdict()
+            if wholly:
+                values = {name: heard(value, tried) for name, value in values.items()}
+            return say(template, **values)
+    return text
 
 
 def say(template: str, /, **values: object) -> Phrase:
@@ -65,16 +99,22 @@ def say_n(one: str, many: str, n: int, /, **values: object) -> Phrase:
 
 
 def join(parts: Iterable[str], between: str = " ") -> Phrase:
-    """Return the parts that are not empty one after the other."""
+    """Return the parts that are not empty one after the other; between may be a phrase too."""
     kept = [part for part in parts if part]
     return Phrase._made(
-        between.join(kept), lambda catalogue: between.join(said(part, catalogue) for part in kept)
+        between.join(kept),
+        lambda catalogue: said(between, catalogue).join(said(part, catalogue) for part in kept),
     )
 
 
 def capital(words: str) -> Phrase:
     """Return words with their first letter as a capital; the others stay as they are."""
-    return Phrase._made(_upper_first(words), lambda catalogue: _upper_first(said(words, catalogue)))
+    return shaped(words, _upper_first)
+
+
+def shaped(words: str, how: Callable[[str], str]) -> Phrase:
+    """Return words put into another shape, such as capitals, in whatever language."""
+    return Phrase._made(how(words), lambda catalogue: how(said(words, catalogue)))
 
 
 def said(words: str, catalogue: Catalogue) -> str:
@@ -87,6 +127,25 @@ def _in(catalogue: Catalogue, values: dict[str, object]) -> dict[str, object]:
         name: said(value, catalogue) if isinstance(value, str) else value
         for name, value in values.items()
     }
+
+
+def _looked_up(words: str, what: str, catalogue: Catalogue) -> str:
+    # a catalogue says of nothing what it is itself made of
+    if not words:
+        return words
+    with_context = f"{what}\x04{words}"
+    found = catalogue.gettext(with_context) if what else with_context
+    return catalogue.gettext(words) if found == with_context else found
+
+
+@cache
+def _pattern(template: str) -> re.Pattern[str]:
+    """Return what finds a template's values in its English text."""
+    # braces that are doubled stand for themselves
+    parts = re.split(r"\{(\w+)\}", template)
+    fixed = [re.escape(part.replace("{{", "{").replace("}}", "}")) for part in parts[::2]]
+    fields = [f"(?P<{name}>.+?)" for name in parts[1::2]]
+    return re.compile("".join(map("".join, zip(fixed, [*fields, ""], strict=True))), re.DOTALL)
 
 
 def _upper_first(words: str) -> str:

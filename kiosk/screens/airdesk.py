@@ -10,6 +10,7 @@ from functools import partial
 from kiosk.rules.air import Reading
 from kiosk.rules.airwords import show_temperature
 from kiosk.rules.floor import Floor
+from kiosk.rules.words import _, say
 from kiosk.screens.airscreen import AirActs, AirScreen
 from kiosk.screens.airtyped import Typed, name_of, read_typed, wrong_with
 from kiosk.screens.airview import AirView, see_air
@@ -18,8 +19,8 @@ from kiosk.screens.figurepad import Ask, FigurePad
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.whatif import WhatIfScreen
 
-LOST = "The reading was not kept. Type it again."
-NOT_SEEN = "The air could not be shown. Try again."
+LOST = _("The reading was not kept. Type it again.")
+NOT_SEEN = _("The air could not be shown. Try again.")
 
 
 class AirDesk:
@@ -78,11 +79,11 @@ class AirDesk:
         if at is None:
             return
         choices = (
-            Choice("Strike it", partial(self._strike, at), "cross"),
-            Choice("Back", self.open),
+            Choice(_("Strike it"), partial(self._strike, at), "cross"),
+            Choice(_("Back"), self.open),
         )
-        line = "The clocks then run by the readings that are left."
-        title = f"Strike {view.strike_words}?"
+        line = _("The clocks then run by the readings that are left.")
+        title = say("Strike {reading}?", reading=view.strike_words)
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
     def _strike(self, at: datetime) -> None:
@@ -90,7 +91,7 @@ class AirDesk:
         self._desk.ask(
             lambda: self._shop.strike_reading(at, person=person),
             self._desk.take_answer,
-            lost="Nothing was struck. Try again.",
+            lost=_("Nothing was struck. Try again."),
         )
 
     # -- a reading -------------------------------------------------------------------------------
@@ -121,7 +122,7 @@ class AirDesk:
             else:
                 self._ask_damp(now, done, back=back)
 
-        ask = Ask("How warm is the air?", unit, typed.warm, wrong, is_signed=True)
+        ask = Ask(_("How warm is the air?"), unit, typed.warm, wrong, is_signed=True)
         self._desk.put(FigurePad(self._desk.trim, ask, use=use, back=back))
 
     def _ask_damp(
@@ -142,7 +143,7 @@ class AirDesk:
             else:
                 self._ask_panel(now, done, back=back)
 
-        ask = Ask("How damp is it? Relative humidity", "%", typed.damp, wrong)
+        ask = Ask(_("How damp is it? Relative humidity"), "%", typed.damp, wrong)
         before = partial(self._ask_warm, typed, done, back=back)
         self._desk.put(FigurePad(self._desk.trim, ask, use=use, back=before))
 
@@ -164,9 +165,9 @@ class AirDesk:
             else:
                 done(now)
 
-        skip = Choice("Not measured", lambda: done(replace(typed, panel="")))
+        skip = Choice(_("Not measured"), lambda: done(replace(typed, panel="")))
         ask = Ask(
-            "How warm is the panel itself, if measured?",
+            _("How warm is the panel itself, if measured?"),
             unit,
             typed.panel or "",
             wrong,
@@ -188,7 +189,11 @@ class AirDesk:
         def call() -> Problems:
             return shop.take_reading(Reading(shop.now(), warm, damp, panel), person=person)
 
-        said = f"Recorded: {show_temperature(warm, fahrenheit=shop.fahrenheit)} and {damp:g} %"
+        said = say(
+            "Recorded: {temperature} and {humidity:g} %",
+            temperature=show_temperature(warm, fahrenheit=shop.fahrenheit),
+            humidity=damp,
+        )
 
         def then(problems: Problems) -> None:
             self._desk.told(good=not problems)
@@ -214,7 +219,7 @@ class AirDesk:
 
     def suppose(self, typed: Typed) -> None:
         """Show the board as it would be in the air typed; nothing is recorded."""
-        warm, damp, _ = read_typed(typed, fahrenheit=self._shop.fahrenheit)
+        warm, damp, _panel = read_typed(typed, fahrenheit=self._shop.fahrenheit)
         if warm is None or damp is None:
             self.ask_what_if()
             return
@@ -230,4 +235,4 @@ class AirDesk:
             if self._desk.show is before:
                 self._desk.put(WhatIfScreen(self._desk.trim, floor, words, back=self.open))
 
-        self._desk.ask(call, then, lost="What would be could not be worked out. Try again.")
+        self._desk.ask(call, then, lost=_("What would be could not be worked out. Try again."))

@@ -10,6 +10,7 @@ from kiosk.clock import SystemClock
 from kiosk.config import Settings
 from kiosk.rules.air import Reading
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Problems, ShopFace
 from kiosk.screens.flow import say_problems
 from kiosk.screens.worker import Worker
@@ -87,17 +88,17 @@ class AirFeed:
         if self._feed is None:
             return ""
         away = self._feed.away_since
-        state = "connected"
+        state = _("connected")
         if away is not None:
-            state = f"away since {say_time(away, now=away, zone=self._shop.zone)}"
-        return "; ".join(filter(None, (f"Sensors: {state}", self._words)))
+            state = say("away since {time}", time=say_time(away, now=away, zone=self._shop.zone))
+        return join((say("Sensors: {state}", state=state), self._words), "; ")
 
     def take(self, reading: Reading) -> None:
         """Hand a reading on; may be called from any thread."""
         self._worker.ask(
             lambda: self._shop.take_reading(reading),
             self._kept,
-            fail=lambda error: self.tell(f"a reading was not kept: {error}"),
+            fail=lambda error: self.tell(say("a reading was not kept: {error}", error=error)),
         )
 
     def tell(self, words: str) -> None:

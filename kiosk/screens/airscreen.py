@@ -9,6 +9,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.relativelayout import RelativeLayout
 from kivy.uix.widget import Widget
 
+from kiosk.language import shown
+from kiosk.rules.words import _, say, shaped
 from kiosk.screens.airview import AirView, Day, Figure, Strip
 from kiosk.screens.answer import begin_large, keep_units
 from kiosk.screens.face import Trim
@@ -18,8 +20,8 @@ from kiosk.widgets.airline import AirLine
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel, gap
 
-TITLE = "Air of the shop"
-NO_CURVE = "Type what a thermometer and a hygrometer show, and the clocks run by your own air."
+TITLE = _("Air of the shop")
+NO_CURVE = _("Type what a thermometer and a hygrometer show, and the clocks run by your own air.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +57,8 @@ class AirScreen(BoxLayout):
     def _head(self, view: AirView, said: str) -> BoxLayout:
         sizes = self._trim.sizes
         row = BoxLayout(size_hint_y=None, height=round(sizes.body * 1.5), spacing=sizes.gap)
-        mark = " (estimate)" if view.estimated and view.figures else ""
-        row.add_widget(headline(self._trim, f"{TITLE}{mark}", share=0.8))
+        title = say("{title} (estimate)", title=TITLE) if view.estimated and view.figures else TITLE
+        row.add_widget(headline(self._trim, title, share=0.8))
         if said:
             label = FitLabel(ladder=sizes.ladder, text=said, most=sizes.small, halign="right")
             label.bold = True
@@ -108,15 +110,15 @@ class AirScreen(BoxLayout):
     def _foot(self, view: AirView, acts: AirActs) -> BoxLayout:
         sizes = self._trim.sizes
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
-        self.back = BigButton("Back", acts.back, sizes=sizes, size_hint_x=0.6)
+        self.back = BigButton(_("Back"), acts.back, sizes=sizes, size_hint_x=0.6)
         self.type_in = BigButton(
-            "Type a reading", acts.type_in, sizes=sizes, fill=INK, ink=WHITE, size_hint_x=1.2
+            _("Type a reading"), acts.type_in, sizes=sizes, fill=INK, ink=WHITE, size_hint_x=1.2
         )
-        self.what_if = BigButton("What if", acts.what_if, sizes=sizes, size_hint_x=0.7)
+        self.what_if = BigButton(_("What if"), acts.what_if, sizes=sizes, size_hint_x=0.7)
         buttons: list[Widget] = [self.back, self.type_in, self.what_if]
         self.strike: BigButton | None = None
         if view.strike_at is not None:
-            self.strike = BigButton("Strike last typed", acts.strike, sizes=sizes, shape="cross")
+            self.strike = BigButton(_("Strike last typed"), acts.strike, sizes=sizes, shape="cross")
             buttons += [gap(sizes.apart), self.strike]
         for button in reversed(buttons) if self._trim.left_handed else buttons:
             row.add_widget(button)
@@ -125,7 +127,7 @@ class AirScreen(BoxLayout):
 
 def keep_spaces(text: str) -> str:
     """Return a figure that is never broken before its unit."""
-    return text.replace(" ", "\u00a0")
+    return shaped(text, lambda words: words.replace(" ", "\u00a0"))
 
 
 def _curves(trim: Trim, day: Day) -> BoxLayout:
@@ -155,7 +157,7 @@ def _strip(trim: Trim, strip: Strip, day: Day) -> BoxLayout:
             high=strip.high,
             now=day.now,
             read_until=day.read_until,
-            ticks=[share for share, _ in day.ticks],
+            ticks=[share for share, _words in day.ticks],
             line=max(2.0, trim.sizes.outline * 0.8),
         )
     )
@@ -197,7 +199,7 @@ class Times(RelativeLayout):
         super().__init__()
         sizes = trim.sizes
         self._labels: list[tuple[float, FitLabel]] = []
-        for share, words in [(day.now, "now"), *day.ticks]:
+        for share, words in [(day.now, _("now")), *day.ticks]:
             label = FitLabel(
                 ladder=sizes.ladder,
                 text=keep_spaces(words),
@@ -205,7 +207,7 @@ class Times(RelativeLayout):
                 bold=words == "now",
                 halign="center",
                 size_hint=(None, 1),
-                width=round(sizes.small * 0.42 * (len(words) + 1)),
+                width=round(sizes.small * 0.42 * (len(shown(words)) + 1)),
             )
             self._labels.append((share, label))
             self.add_widget(label)

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from kiosk.rules.air import Reading, check_reading
 from kiosk.rules.airwords import read_humidity, read_temperature
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
 from kiosk.screens.flow import say_problems
 
 # What a problem with a reading is about, as kiosk.rules.air names it: which figure to type again.
@@ -35,10 +36,10 @@ def read_typed(
 def wrong_with(name: str, text: str, *, fahrenheit: bool) -> str:
     """Return in words what is wrong with one figure (warm, damp, panel), nothing if it will do."""
     if not text.strip("-"):
-        return "Nothing is typed yet."
+        return _("Nothing is typed yet.")
     value, wrong = _read(name, text, fahrenheit=fahrenheit)
     if wrong or value is None:
-        return wrong or f"{text} is no figure."
+        return wrong or say("{text} is no figure.", text=text)
     at = datetime(2000, 1, 1, tzinfo=UTC)  # any time will do: only the figures are judged here
     figures = {"warm": 20.0, "damp": 50.0, name: value}
     reading = Reading(at, figures["warm"], figures["damp"], figures.get("panel"))

@@ -10,13 +10,14 @@ from kiosk.airreport import AHEAD_WORDS
 from kiosk.rules.air import Ahead, Air, Reading
 from kiosk.rules.airwords import show_temperature
 from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _, known, say
 from kiosk.screens.face import ShopFace
 
 BACK, AHEAD = timedelta(hours=24), timedelta(hours=12)
 STEP = timedelta(minutes=15)
 # At least so far apart are the ends of a curve's scale, so that a calm day looks calm. Choice.
 LEAST_C, LEAST_PERCENT = 4.0, 20.0
-NONE_READ = "No reading yet: clocks run on the labels' own air"
+NONE_READ = _("No reading yet: clocks run on the labels' own air")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,10 @@ def see_air(shop: ShopFace) -> AirView:
     return AirView(
         _figures(found, fahrenheit=shop.fahrenheit),
         found.estimated,
-        f"Last reading: {_say_source(found.last, shop.reader_of(found.last.at), now)}",
+        say(
+            "Last reading: {source}",
+            source=_say_source(found.last, shop.reader_of(found.last.at), now),
+        ),
         AHEAD_WORDS[air.ahead],
         _day(air, now, shop),
         typed.at if typed else None,
@@ -87,20 +91,26 @@ def see_air(shop: ShopFace) -> AirView:
 def _figures(found: AirNow, *, fahrenheit: bool) -> tuple[Figure, ...]:
     return (
         Figure(
-            "Temperature", show_temperature(round(found.temperature_c, 1), fahrenheit=fahrenheit)
+            _("Temperature"), show_temperature(round(found.temperature_c, 1), fahrenheit=fahrenheit)
         ),
-        Figure("Humidity", f"{found.humidity:.0f} %"),
-        Figure("Dew point", show_temperature(round(found.dew_point_c, 1), fahrenheit=fahrenheit)),
-        Figure("Vapour pressure deficit", f"{found.deficit_pa / 1000:.2f} kPa"),
-        Figure("Wood moisture", f"{found.wood_moisture:.1f} %"),
+        Figure(_("Humidity"), f"{found.humidity:.0f} %"),
+        Figure(
+            _("Dew point"), show_temperature(round(found.dew_point_c, 1), fahrenheit=fahrenheit)
+        ),
+        Figure(_("Vapour pressure deficit"), f"{found.deficit_pa / 1000:.2f} kPa"),
+        Figure(_("Wood moisture"), f"{found.wood_moisture:.1f} %"),
     )
 
 
 def _say_source(reading: Reading, person: str, now: datetime) -> str:
-    who = f" by {person}" if person and reading.source == "typed" else ""
     age = now - reading.at
-    old = "just now" if age < timedelta(minutes=1) else f"{say_span(_whole(age))} ago"
-    return f"{reading.source}{who} {old}"
+    old = say("{span} ago", span=say_span(_whole(age)))
+    if age < timedelta(minutes=1):
+        old = _("just now")
+    source = known(reading.source, "source")
+    if person and reading.source == "typed":
+        return say("{source} by {person} {ago}", source=source, person=person, ago=old)
+    return say("{source} {ago}", source=source, ago=old)
 
 
 def _whole(age: timedelta) -> timedelta:
@@ -112,7 +122,12 @@ def _say_typed(typed: Reading, now: datetime, shop: ShopFace) -> str:
     warm = show_temperature(typed.temperature_c, fahrenheit=shop.fahrenheit)
     when = say_time(typed.at, now=now, zone=shop.zone)
     who = shop.reader_of(typed.at)
-    return f"{warm} and {typed.humidity:g} %, typed {when}{f' by {who}' if who else ''}"
+    given = {"temperature": warm, "humidity": typed.humidity, "time": when}
+    if who:
+        return say(
+            "{temperature} and {humidity:g} %, typed {time} by {person}", **given, person=who
+        )
+    return say("{temperature} and {humidity:g} %, typed {time}", **given)
 
 
 def _day(air: Air, now: datetime, shop: ShopFace) -> Day | None:
@@ -127,8 +142,8 @@ def _day(air: Air, now: datetime, shop: ShopFace) -> Day | None:
         return None
     unit, times_c, plus = ("°F", 1.8, 32.0) if shop.fahrenheit else ("°C", 1.0, 0.0)
     degrees = [node[1] * times_c + plus for node in nodes]
-    warm = _scale("Temperature", degrees, LEAST_C * times_c)
-    damp = _scale("Humidity", [node[2] for node in nodes], LEAST_PERCENT)
+    warm = _scale(_("Temperature"), degrees, LEAST_C * times_c)
+    damp = _scale(_("Humidity"), [node[2] for node in nodes], LEAST_PERCENT)
 
     def share(at: datetime) -> float:
         return min(max((at - start) / (end - start), 0.0), 1.0)
@@ -155,7 +170,7 @@ def _ticks(
     """Return every sixth full hour of the shop's zone with its words."""
     at = start.astimezone(shop.zone).replace(minute=0, second=0, microsecond=0)
     found = []
-    for _ in range(48):
+    for _hour in range(48):
         at = (at.astimezone(start.tzinfo) + timedelta(hours=1)).astimezone(shop.zone)
         if at >= end:
             break

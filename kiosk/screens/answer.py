@@ -7,6 +7,7 @@ import re
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import capital, shaped
 from kiosk.screens.face import Trim
 from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
 from kiosk.widgets.fitting import FitLabel
@@ -37,12 +38,12 @@ def say_detail(answer: Answer) -> str:
 
 def begin_large(text: str) -> str:
     """Return a sentence with its first letter a capital."""
-    return f"{text[:1].upper()}{text[1:]}"
+    return capital(text)
 
 
 def keep_units(text: str) -> str:
     """Return a text in which a line never breaks between a number and its unit."""
-    return _UNIT.sub("\u00a0", text)
+    return shaped(text, lambda words: _UNIT.sub("\u00a0", words))
 
 
 class AnswerPanel(Panel):

@@ -8,6 +8,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 from PIL import Image
 
+from kiosk.rules.words import _, join, shaped
 from kiosk.screens.answer import begin_large, keep_units
 from kiosk.screens.clockview import ClockRow, ClockView
 from kiosk.screens.face import Trim
@@ -18,8 +19,8 @@ from kiosk.widgets.panels import BigButton, Panel
 from kiosk.widgets.picture import Picture
 
 ROWS = 10  # a coat has no more stages
-TYPICAL = "* typical figure, not from the label"
-CARE = "Estimates are no guarantee: the label first, then a touch on a hidden spot."
+TYPICAL = _("* typical figure, not from the label")
+CARE = _("Estimates are no guarantee: the label first, then a touch on a hidden spot.")
 
 
 class ClockScreen(BoxLayout):
@@ -47,7 +48,7 @@ class ClockScreen(BoxLayout):
             self.add_widget(line)
         for row in view.rows[:ROWS]:
             self.add_widget(_line(trim, row))
-        for _ in range(ROWS - len(view.rows)):
+        for _row in range(ROWS - len(view.rows)):
             self.add_widget(Widget())
         self.add_widget(self._foot(trim, view, picture=picture, back=back))
 
@@ -61,11 +62,12 @@ class ClockScreen(BoxLayout):
     ) -> BoxLayout:
         sizes = trim.sizes
         foot = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
-        foot.add_widget(BigButton("Back", back, sizes=sizes, size_hint_x=0.3))
+        foot.add_widget(BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.3))
         if view.rows:
-            self.picture = BigButton("Picture", picture, sizes=sizes, size_hint_x=0.4)
+            self.picture = BigButton(_("Picture"), picture, sizes=sizes, size_hint_x=0.4)
             foot.add_widget(self.picture)
-        words = " ".join([*([f"{TYPICAL}."] if view.typical else []), CARE] if view.rows else [])
+        typical = join((TYPICAL, "."), "") if view.typical else ""
+        words = join((typical, CARE)) if view.rows else ""
         foot.add_widget(
             FitLabel(ladder=sizes.ladder, text=words, most=sizes.small, color=rgba(QUIET))
         )
@@ -85,7 +87,14 @@ def _line(trim: Trim, row: ClockRow) -> Panel:
     mark = "*" if row.seed else ""
     cells = (
         (row.words, 0.9, True, ink, "left", 1.0),
-        (f"{row.time}{mark}".replace(" ", "\u00a0"), 0.52, True, ink, "right", 1.0),
+        (
+            shaped(row.time, lambda words: f"{words}{mark}".replace(" ", "\u00a0")),
+            0.52,
+            True,
+            ink,
+            "right",
+            1.0,
+        ),
         (row.state, 0.28, False, ink, "left", 0.9),
         (keep_units(row.sentence), 1.3, False, ink if held else QUIET, "left", 0.85),
     )
@@ -113,12 +122,12 @@ class ClockPicture(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         if image is None:
-            words = "Nothing on it has a clock yet."
+            words = _("Nothing on it has a clock yet.")
             self.add_widget(FitLabel(ladder=sizes.ladder, text=words, most=sizes.answer))
         else:
             self.add_widget(Picture(image))
         foot = BoxLayout(size_hint_y=None, height=sizes.touch)
-        foot.add_widget(BigButton("Back", back, sizes=sizes, size_hint_x=0.3))
+        foot.add_widget(BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.3))
         foot.add_widget(Widget())
         self.add_widget(foot)
 

@@ -14,11 +14,17 @@ from kiosk.rules.ends import Reached
 from kiosk.rules.scanning import Answer
 from kiosk.rules.stages import STAGES
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import ShopFace
 
-_STATES = {"running": "running", "held": "held", "ready": "reached", "closed": "over"}
+_STATES = {
+    "running": _("running"),
+    "held": _("held"),
+    "ready": _("reached"),
+    "closed": _("over"),
+}
 _TALL = 340  # of the picture before it is made larger: its letters come to 20 px of 640 (choice)
-NO_CLOCK = "Nothing on it has a clock yet"
+NO_CLOCK = _("Nothing on it has a clock yet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +62,21 @@ def see_clocks(shop: ShopFace, text: str, name: str) -> ClockView | Answer:
         return found
     latest = _latest(found)
     if not latest:
-        return ClockView(f"{name}: {NO_CLOCK[:1].lower()}{NO_CLOCK[1:]}", "", (), typical=False)
+        return ClockView(
+            say("{unit}: nothing on it has a clock yet", unit=name), "", (), typical=False
+        )
     first = latest[0]
     why = {one.look.words for one in latest if not one.clock.is_over(now)}
     said = why.pop() if len(why) == 1 else ""
     since = say_time(first.clock.started, now=now, zone=shop.zone)
     return ClockView(
-        f"{name}: {first.step.title} since {since}, {first.product.title}",
+        say(
+            "{unit}: {step} since {time}, {product}",
+            unit=name,
+            step=first.step.title,
+            time=since,
+            product=first.product.title,
+        ),
         said,
         tuple(_row(one, now, shop.zone, said=said) for one in latest),
         any(one.seed for one in latest),
@@ -84,15 +98,16 @@ def _row(one: Reached, now: datetime, zone: tzinfo, *, said: str) -> ClockRow:
         state = _STATES["running"]
     words, why = STAGES[one.stage].words, "" if said else look.words
     if clock.expected is None:
-        return ClockRow(words, "not in sight", state, why, one.seed)
+        return ClockRow(words, _("not in sight"), state, why, one.seed)
     when = say_time(clock.expected, now=now, zone=zone)
     if clock.is_over(now):
-        return ClockRow(words, f"since {when}", state, "", one.seed)
+        return ClockRow(words, say("since {time}", time=when), state, "", one.seed)
     early, late = (
-        say_time(at, now=now, zone=zone) if at else "never" for at in (clock.earliest, clock.latest)
+        say_time(at, now=now, zone=zone) if at else _("never")
+        for at in (clock.earliest, clock.latest)
     )
-    band = "" if early == late else f"{early} to {late}"
-    return ClockRow(words, when, state, "; ".join(filter(None, (band, why))), one.seed)
+    band = "" if early == late else say("{early} to {late}", early=early, late=late)
+    return ClockRow(words, when, state, join((band, why), "; "), one.seed)
 
 
 def see_picture(shop: ShopFace, text: str, size: tuple[int, int]) -> Image.Image | None:

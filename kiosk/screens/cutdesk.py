@@ -8,13 +8,14 @@ from functools import partial
 
 from kiosk.actions import Wanted
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.labelpress import LabelPress, Told
 from kiosk.screens.partscreen import PartActs, PartsScreen
 from kiosk.screens.partview import PartLine, PartsView, done, see_uncut
 from labels.codes import shown
 
-NOT_SEEN = "The parts left to cut could not be shown. Try again."
+NOT_SEEN = _("The parts left to cut could not be shown. Try again.")
 
 
 class CutDesk:
@@ -61,10 +62,12 @@ class CutDesk:
         desk = self._desk
         self._page = self._page if page is None else page
         left = sum(not line.is_done for line in self._view.lines)
-        title = f"Cut next: {left} of {self._job} left" if left else f"{self._job}: all is cut"
-        extra = Choice("Strike last", desk.strike, "cross")
+        title = say("{job}: all is cut", job=self._job)
+        if left:
+            title = say("Cut next: {n} of {job} left", n=left, job=self._job)
+        extra = Choice(_("Strike last"), desk.strike, "cross")
         acts = PartActs(self.cut, self._show, self._back, extra)
-        said = self._said or "Tap a part once it is cut: that records it and prints its label."
+        said = self._said or _("Tap a part once it is cut: that records it and prints its label.")
         self._screen = PartsScreen(
             desk.trim, self._view, acts, title=title, said=said, page=self._page
         )
@@ -88,25 +91,25 @@ class CutDesk:
         desk.ask(
             lambda: self._shop.scan(line.code, station="cut", person=person),
             then,
-            lost=f"{shown(line.code)} was not recorded. Tap it again.",
+            lost=say("{shown} was not recorded. Tap it again.", shown=shown(line.code)),
         )
 
     def _recorded(self, line: PartLine) -> None:
         lines = [done(one) if one.code == line.code else one for one in self._view.lines]
         self._view = replace(self._view, lines=tuple(lines))
-        name = f"Cut: {line.title.replace('  ', ' ')}"
+        name = say("Cut: {part}", part=line.title.replace("  ", " "))
         if line.printed:
-            self._say(f"{name}. Its label was {line.times} before.")
+            self._say(say("{cut}. Its label was {printed} before.", cut=name, printed=line.times))
             return
         self._say(name)
         wanted = Wanted(line.job, only=[line.code], stock=self.stock)
         self._press.make_for(wanted, partial(self._printed, name))
 
     def _printed(self, name: str, told: Told) -> None:
-        words = f"{name}. {told.title}"
-        self._say(words if told.good else f"{words}. {told.line}")
+        words = join((name, told.title), ". ")
+        self._say(words if told.good else join((words, told.line), ". "))
         if told.good and ".pdf" in told.line:
-            self._say(f"{words}: {told.line.partition(': ')[2]}")
+            self._say(join((words, told.line.partition(": ")[2]), ": "))
 
     def _say(self, words: str) -> None:
         self._said = words

@@ -10,6 +10,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.words import _
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
@@ -18,7 +19,12 @@ from kiosk.widgets.panels import BigButton, Panel
 
 MINUS = "−"
 LONGEST = 8  # digits and signs; no figure of a shop is longer
-_ROWS = (("7", "8", "9", "Delete"), ("4", "5", "6", "Clear"), ("1", "2", "3"), (".", "0", MINUS))
+_ROWS = (
+    ("7", "8", "9", _("Delete")),
+    ("4", "5", "6", _("Clear")),
+    ("1", "2", "3"),
+    (".", "0", MINUS),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +67,9 @@ class FigurePad(BoxLayout):
     def _top(self, trim: Trim, ask: Ask, back: Callable[[], object]) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.7))
-        self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.2)
+        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.2)
         self.use = BigButton(
-            "Use it", self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
+            _("Use it"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
         )
         field = Panel(
             orientation="vertical",

@@ -8,6 +8,7 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from kiosk.rules.words import _
 from kiosk.screens.face import Trim
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
@@ -17,7 +18,7 @@ from kiosk.widgets.panels import BigButton, Panel
 _COLUMNS = 9
 KEYS = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ0"
 LONGEST = 24  # several short words (choice)
-HINT = "Unit, part, size or code. Several words narrow it: G05 600"
+HINT = _("Unit, part, size or code. Several words narrow it: G05 600")
 
 
 class FindPad(BoxLayout):
@@ -54,9 +55,9 @@ class FindPad(BoxLayout):
     def _top(self, trim: Trim, back: Callable[[], object], wrong: str) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.3))
-        self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.36)
+        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.36)
         self.find = BigButton(
-            "Find", self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
+            _("Find"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
         )
         field = Panel(
             orientation="vertical",
@@ -72,7 +73,7 @@ class FindPad(BoxLayout):
         field.add_widget(self.hint)
         row.add_widget(self.back)
         row.add_widget(field)
-        for words in ("Space", "Delete"):
+        for words in (_("Space"), _("Delete")):
             act = partial(self._press, words)
             key = BigButton(words, act, sizes=sizes, size_hint_x=0.34, padding=[sizes.gap / 2] * 4)
             key.label.most = round(sizes.small * 1.1)

@@ -9,6 +9,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.actions import PROBLEMS
 from kiosk.rules.route import STATIONS
+from kiosk.rules.words import _, capital, join, known, say
 from kiosk.screens.choices import Choices
 from kiosk.screens.face import Choice, Problems, Trim
 from kiosk.screens.header import headline
@@ -65,12 +66,10 @@ def ask_problem(
     trim: Trim, name: str, *, pick: Callable[[str], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question what is wrong with a part or unit."""
-    choices = [
-        Choice(trouble.words.capitalize(), partial(pick, trouble.key)) for trouble in PROBLEMS
-    ]
-    choices.append(Choice("Back", back))
-    line = "Another part? Scan its label now."
-    return AskScreen(trim, f"What is wrong with {name}?", choices, line=line)
+    choices = [Choice(capital(trouble.words), partial(pick, trouble.key)) for trouble in PROBLEMS]
+    choices.append(Choice(_("Back"), back))
+    line = _("Another part? Scan its label now.")
+    return AskScreen(trim, say("What is wrong with {name}?", name=name), choices, line=line)
 
 
 def ask_sure(
@@ -78,21 +77,21 @@ def ask_sure(
 ) -> AskScreen:
     """Return the question whether a problem is to be recorded."""
     trouble = next(trouble for trouble in PROBLEMS if trouble.key == what)
-    words, then = trouble.words.capitalize(), trouble.then
-    choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
-    return AskScreen(trim, f"{words}: {name}", choices, line=then)
+    words, then = capital(trouble.words), trouble.then
+    choices = (Choice(_("Record it"), yes, "tick"), Choice(_("Back"), back))
+    return AskScreen(trim, say("{problem}: {name}", problem=words, name=name), choices, line=then)
 
 
 def ask_station(
     trim: Trim, *, pick: Callable[[str], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question which station this is."""
-    choices = [Choice(name.capitalize(), partial(pick, name)) for name in STATIONS]
-    choices.append(Choice("Back", back))
-    line = "Scans count for it from then on."
-    return AskScreen(trim, "Which station is this?", choices, line=line)
+    choices = [Choice(capital(known(name, "station")), partial(pick, name)) for name in STATIONS]
+    choices.append(Choice(_("Back"), back))
+    line = _("Scans count for it from then on.")
+    return AskScreen(trim, _("Which station is this?"), choices, line=line)
 
 
 def say_problems(problems: Problems) -> str:
     """Return problems in words, each with its way out."""
-    return " ".join(f"{one.message} {one.remedy}" for one in problems)
+    return join(join((one.message, one.remedy)) for one in problems)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.rules.words import join
 from kiosk.screens.face import Status, Trim
 from kiosk.theme import GROUND, INK, QUIET, WHITE, rgba
 from kiosk.widgets.fitting import FitLabel
@@ -53,7 +54,7 @@ class Header(Panel):
     def show(self, status: Status) -> None:
         """Show who works where, and the time."""
         self.station.label.text = status.station
-        self.middle.text = ", ".join(filter(None, (status.person, status.mark)))
+        self.middle.text = join((status.person, status.mark), ", ")
         self.clock.text = status.clock
 
 

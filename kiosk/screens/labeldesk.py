@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.actions import Wanted
+from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.cutdesk import CutDesk
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.findpad import FindPad
@@ -21,8 +22,8 @@ from kiosk.store import Job
 from labels.codes import shown
 from labels.stocks import Stock
 
-NOT_SEEN = "The labels could not be shown. Try again."
-REASONS = ("lost", "unreadable", "wrong label")  # why a label is printed again
+NOT_SEEN = _("The labels could not be shown. Try again.")
+REASONS = (_("lost"), _("unreadable"), _("wrong label"))  # why a label is printed again
 MOST_JOBS = 7  # buttons of 20 mm that fit beside Back; the latest are shown
 Seen = tuple[tuple[Job, ...], Path]
 
@@ -67,8 +68,10 @@ class LabelDesk:
             Choice(" ".join(filter(None, (job.code, job.name))), partial(self.open_job, job))
             for job in latest
         ]
-        choices.append(Choice("Back", self._back))
-        title = "Labels of which job?" if jobs else "No job is open: take a part list in first"
+        choices.append(Choice(_("Back"), self._back))
+        title = (
+            _("Labels of which job?") if jobs else _("No job is open: take a part list in first")
+        )
         desk.put(AskScreen(desk.trim, title, choices, line=self._where()))
 
     def open_job(self, job: Job | None = None) -> None:
@@ -76,22 +79,22 @@ class LabelDesk:
         self._job = job = job or self._job
         desk = self._desk
         choices = [
-            Choice("All new", self.print_new),
-            Choice("Find a part", self.find),
-            Choice("Unit labels", self.print_units),
-            Choice("Places", self.print_places),
-            Choice(f"Stock: {self.stock}", self.open_stocks),
+            Choice(_("All new"), self.print_new),
+            Choice(_("Find a part"), self.find),
+            Choice(_("Unit labels"), self.print_units),
+            Choice(_("Places"), self.print_places),
+            Choice(say("Stock: {stock}", stock=self.stock), self.open_stocks),
         ]
         if desk.post.station == "cut":
-            choices.append(Choice("Cut next", partial(self.cuts.open, job.code), "arrow"))
-        choices.append(Choice("Back", self._back if self._is_only else self.open))
-        title = " ".join(filter(None, ("Labels of", job.code, job.name)))
+            choices.append(Choice(_("Cut next"), partial(self.cuts.open, job.code), "arrow"))
+        choices.append(Choice(_("Back"), self._back if self._is_only else self.open))
+        title = say("Labels of {job}", job=join((job.code, job.name)))
         desk.put(AskScreen(desk.trim, title, choices, line=self._where(), columns=3))
 
     def _where(self) -> str:
         if self._prints.is_on:
-            return f"They go to the printer {self._prints.where}"
-        return f"No printer is set; they are written as PDF into {self._folder}"
+            return say("They go to the printer {printer}", printer=self._prints.where)
+        return say("No printer is set; they are written as PDF into {folder}", folder=self._folder)
 
     # -- the label stock -------------------------------------------------------------------------
 
@@ -108,12 +111,16 @@ class LabelDesk:
         desk = self._desk
         own_first = list(stocks.values())[::-1]
         found, pages = page_of(own_first, page, MOST_JOBS - 1)
-        choices = [Choice(one.title, partial(self.set_stock, one.key)) for one in found]
+        choices = [
+            Choice(known(one.title, "stock"), partial(self.set_stock, one.key)) for one in found
+        ]
         if pages > 1:
-            choices.append(Choice("Others", partial(self._show_stocks, stocks, page + 1), "arrow"))
-        choices.append(Choice("Back", self.open_job))
-        line = f"Now {self.stock}. For good: label_stock in the settings."
-        desk.put(AskScreen(desk.trim, "Which labels are in the printer?", choices, line=line))
+            choices.append(
+                Choice(_("Others"), partial(self._show_stocks, stocks, page + 1), "arrow")
+            )
+        choices.append(Choice(_("Back"), self.open_job))
+        line = say("Now {stock}. For good: label_stock in the settings.", stock=self.stock)
+        desk.put(AskScreen(desk.trim, _("Which labels are in the printer?"), choices, line=line))
 
     def set_stock(self, key: str) -> None:
         """Print on another stock from now on."""
@@ -138,7 +145,10 @@ class LabelDesk:
     def show_told(self, told: Told) -> None:
         """Say what became of labels."""
         desk = self._desk
-        choices = [Choice("More labels", self.open_job), Choice("To the bench", desk.open_bench)]
+        choices = [
+            Choice(_("More labels"), self.open_job),
+            Choice(_("To the bench"), desk.open_bench),
+        ]
         shape = "tick" if told.good else "question"
         screen = AskScreen(desk.trim, told.title, choices, line=told.line, shape=shape)
         desk.put(screen)
@@ -158,7 +168,7 @@ class LabelDesk:
             if view.lines:
                 self.show_found(view, words)
             else:
-                self.find(words, f"No part of {self._job.code} fits. Try fewer words.")
+                self.find(words, say("No part of {job} fits. Try fewer words.", job=self._job.code))
 
         self._ask(lambda: see_parts(self._shop, self._job.code, words), then)
 
@@ -170,10 +180,11 @@ class LabelDesk:
             again,
             partial(self.find, words),
         )
-        count = f"{len(view.lines)} or more" if view.is_cut_off else str(len(view.lines))
-        title = (
-            f"{count} part{'' if count == '1' else 's'} fit{'s' if count == '1' else ''} {words}"
+        title = say_n(
+            "{n} part fits {words}", "{n} parts fit {words}", len(view.lines), words=words
         )
+        if view.is_cut_off:
+            title = say("{n} or more parts fit {words}", n=len(view.lines), words=words)
         self._desk.put(PartsScreen(self._desk.trim, view, acts, title=title, page=page))
 
     def ask_again(self, line: PartLine, *, back: Callable[[], object]) -> None:
@@ -181,15 +192,19 @@ class LabelDesk:
         desk = self._desk
         if line.printed:
             choices = [
-                Choice(f"Print again: {reason}", partial(self.reprint, line, reason))
+                Choice(
+                    say("Print again: {reason}", reason=reason), partial(self.reprint, line, reason)
+                )
                 for reason in REASONS
             ]
         else:
-            choices = [Choice("Print it", partial(self.reprint, line, ""))]
-        choices.append(Choice(f"Label of unit {line.unit}", partial(self.reprint_unit, line)))
-        choices.append(Choice("Back", back))
+            choices = [Choice(_("Print it"), partial(self.reprint, line, ""))]
+        choices.append(
+            Choice(say("Label of unit {unit}", unit=line.unit), partial(self.reprint_unit, line))
+        )
+        choices.append(Choice(_("Back"), back))
         title = f"{line.title.replace('  ', ' ')}, {shown(line.code)}"
-        said = f"{line.size.replace(' ', chr(0xA0))}; {line.times}"
+        said = join((line.size.replace(" ", "\u00a0"), line.times), "; ")
         desk.put(AskScreen(desk.trim, title, choices, line=said))
 
     def reprint(self, line: PartLine, reason: str) -> None:

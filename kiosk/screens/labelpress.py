@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kiosk.actions import Wanted
+from kiosk.rules.words import _, say
 from kiosk.screens.face import DeskFace, ShopFace
 from kiosk.screens.labelwork import Made, make
 from kiosk.screens.prints import Prints, Sent
 
-LOST = "No label was printed. Try again."
-ONCE = "It comes out once, however often you tap."
+LOST = _("No label was printed. Try again.")
+ONCE = _("It comes out once, however often you tap.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,29 +65,35 @@ class LabelPress:
         )
 
     def _tell(self, made: Made, person: str) -> Told:
-        many = "1 label" if made.count == 1 else f"{made.count} labels"
+        many = "1 label" if made.count == 1 else say("{n} labels", n=made.count)
         if made.wrong:
-            return Told("No label was printed", made.wrong, good=False)
+            return Told(_("No label was printed"), made.wrong, good=False)
         if made.file is not None:
-            return Told(f"{many} written as PDF", f"Print it at 100 %: {made.file}")
+            return Told(
+                say("{labels} written as PDF", labels=many),
+                say("Print it at 100 %: {file}", file=made.file),
+            )
         if made.order is None:
             for key in made.held:
                 self._prints.retry(key)  # does nothing but to one that failed
-            return Told(f"{many}: printing already", ONCE, good=False)
+            return Told(say("{labels}: printing already", labels=many), ONCE, good=False)
         if not self._prints.is_on:
-            return Told("No label was printed", "The printer was taken away.", good=False)
+            return Told(_("No label was printed"), _("The printer was taken away."), good=False)
         return say_sent(self._prints.submit(made.order, person=person), made.order.title, many)
 
 
 def say_sent(sent: Sent, title: str, many: str) -> Told:
     """Return in words what became of an order."""
-    name = title if many == "1 label" else many
+    name = title if many == _("1 label") else many
     match sent:
         case Sent.PRINTING:
-            return Told(f"{name}: printing already", ONCE, good=False)
+            return Told(say("{labels}: printing already", labels=name), ONCE, good=False)
         case Sent.OUT:
-            return Told(f"{name}: printed just now", ONCE, good=False)
+            return Told(say("{labels}: printed just now", labels=name), ONCE, good=False)
         case Sent.AGAIN:
-            return Told(f"{name}: tried again", "The bench says so if it is not printed.")
-    line = "What is out counts as printed; the bench says what is not."
-    return Told(f"{name}: gone to the printer", line)
+            return Told(
+                say("{labels}: tried again", labels=name),
+                _("The bench says so if it is not printed."),
+            )
+    line = _("What is out counts as printed; the bench says what is not.")
+    return Told(say("{labels}: gone to the printer", labels=name), line)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from kiosk.actions import Order, Wanted
 from kiosk.actions.printing import Chosen
+from kiosk.rules.labelwords import say_drawing
 from kiosk.screens.face import Problems, ShopFace
 from kiosk.screens.flow import say_problems
 from kiosk.store import StoreError
@@ -52,7 +53,7 @@ def make(shop: ShopFace, wanted: Wanted, *, person: str, waiting: Mapping[str, s
             return _order_places(shop, wanted, person, waiting)
         return _order(shop, wanted, person, waiting)
     except (LabelError, StoreError, OSError) as error:
-        return Made(wrong=str(error) or type(error).__name__)
+        return Made(wrong=say_drawing(error) or type(error).__name__)
 
 
 def _order(shop: ShopFace, wanted: Wanted, person: str, waiting: Mapping[str, str]) -> Made:

@@ -9,6 +9,7 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline, quiet_line
 from kiosk.screens.partview import PartLine, PartsView
@@ -46,7 +47,9 @@ class PartsScreen(BoxLayout):
         self.page = page
         shown, pages = page_of(view.lines, page, 2 * ROWS)
         if pages > 1:
-            title = f"{title}, page {page % pages + 1} of {pages}"
+            title = say(
+                "{title}, page {page} of {pages}", title=title, page=page % pages + 1, pages=pages
+            )
         head = headline(trim, title)
         head.size_hint_y, head.height = None, round(sizes.body * 1.15)
         self.add_widget(head)
@@ -62,7 +65,7 @@ class PartsScreen(BoxLayout):
         fill_up(grid, 2 * ROWS - len(shown))
         self.add_widget(grid)
         foot = page_foot(
-            trim, page, pages=pages, turn=acts.page, back=acts.back, words="More parts"
+            trim, page, pages=pages, turn=acts.page, back=acts.back, words=_("More parts")
         )
         if acts.extra is not None:
             foot.add_widget(gap(sizes.apart))
@@ -72,6 +75,6 @@ class PartsScreen(BoxLayout):
 
 
 def _row(trim: Trim, line: PartLine, acts: PartActs) -> RowButton:
-    below = f"{line.below}; {line.times}"
+    below = join((line.below, line.times), "; ")
     shape = "tick" if line.is_done else ""
     return RowButton(trim, line.title, partial(acts.pick, line), below=below, shape=shape)

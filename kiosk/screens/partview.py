@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from kiosk.actions.lookup import MOST_HITS
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import _, say_n
 from kiosk.screens.face import ShopFace
 from labels.codes import shown
 
@@ -38,8 +39,8 @@ class PartLine:
     def times(self) -> str:
         """Return how often the label was printed, in words."""
         if not self.printed:
-            return "not printed"
-        return "printed once" if self.printed == 1 else f"printed {self.printed} times"
+            return _("not printed")
+        return say_n("printed once", "printed {n} times", self.printed)
 
 
 @dataclass(frozen=True, slots=True)

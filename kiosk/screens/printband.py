@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.rules.words import _
 from kiosk.screens.face import Trim
 from kiosk.screens.troubles import Trouble, say_troubles
 from kiosk.theme import INK, WHITE, rgba
@@ -54,7 +55,7 @@ class PrintBand(Panel):
                 )
             )
             self.add_widget(words)
-        said = troubles[0].said if squeezed else "What now?"
+        said = troubles[0].said if squeezed else _("What now?")
         self.button = BigButton(
             said, self._see, sizes=sizes, size_hint_x=1 if squeezed else 0.26, most=sizes.body
         )

@@ -13,7 +13,9 @@ from typing import Final, Protocol
 from kiosk.actions import Order
 from kiosk.clock import SystemClock
 from kiosk.printdesk import PrintDesk
+from kiosk.rules.labelwords import say_drawing
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import say
 from kiosk.screens.face import Problems, ShopFace
 from kiosk.screens.flow import say_problems
 from kiosk.screens.troubles import Trouble, see_trouble
@@ -162,13 +164,13 @@ class Prints:
 
         def fail(error: Exception) -> None:
             LOG.error("a label was not drawn: %s", error, exc_info=error)
-            words = str(error) or type(error).__name__
+            words = say_drawing(error) or type(error).__name__
             self._not_drawn(answer, person, recut=recut, words=words)
 
         self._worker.ask(lambda: self._shop.order_at_once(answer, recut=recut), then, fail=fail)
 
     def _not_drawn(self, answer: Answer, person: str, *, recut: bool, words: str) -> None:
-        key, name = f"{UNDRAWN}{answer.code}", f"Label {shown(answer.code)}"
+        key, name = f"{UNDRAWN}{answer.code}", say("Label {code}", code=shown(answer.code))
         again = partial(self.after, answer, person=person, recut=recut)
         self._undrawn[key] = (Trouble(key, name, (answer.code,), words), again)
         self._changed()

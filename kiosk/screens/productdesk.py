@@ -7,6 +7,7 @@ from functools import partial
 
 from kiosk.rules.learning import Proposal
 from kiosk.rules.stages import MAX_MINUTES, STAGES
+from kiosk.rules.words import _, capital, join, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.figurepad import Ask, FigurePad
@@ -20,9 +21,9 @@ from kiosk.screens.productview import (
 )
 
 UNITS = {"min": 1, "h": 60, "d": 24 * 60}
-_LONG = {"min": "in minutes", "h": "in hours", "d": "in days"}
-NOT_SEEN = "The products could not be shown. Try again."
-NOT_KEPT = "Nothing was changed. Try again."
+_LONG = {"min": _("in minutes"), "h": _("in hours"), "d": _("in days")}
+NOT_SEEN = _("The products could not be shown. Try again.")
+NOT_KEPT = _("Nothing was changed. Try again.")
 
 
 class ProductDesk:
@@ -94,15 +95,15 @@ class ProductDesk:
         """Ask whether all figures are as on the label."""
         key, person = view.key, self._desk.post.person
         left = [line for line in view.stages if line.typical]
-        said = ", ".join(f"{line.words} {line.time}" for line in left)
+        said = join((join((line.words, line.time)) for line in left), ", ")
         yes = partial(
             self._change, lambda: self._shop.confirm_product(key, person=person), view, page=page
         )
         choices = (
-            Choice("Yes, as on the label", yes, "tick"),
-            Choice("Back", lambda: self.show(view, page)),
+            Choice(_("Yes, as on the label"), yes, "tick"),
+            Choice(_("Back"), lambda: self.show(view, page)),
         )
-        title = f"{view.title}: are all figures as on the label?"
+        title = say("{title}: are all figures as on the label?", title=view.title)
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=keep_units(said)))
 
     def ask_figure(
@@ -118,18 +119,23 @@ class ProductDesk:
         """Ask for one figure as the label has it, in min, h or d; by itself in the unit it has."""
         minutes = next(line.time for line in view.stages if line.stage == stage)
         unit = unit or minutes.split(" ")[-1]
-        asked = f"{STAGES[stage].words}: {_LONG[unit]}, from the label (now {minutes})"
+        asked = say(
+            "{stage}: {units}, from the label (now {time})",
+            stage=STAGES[stage].words,
+            units=_LONG[unit],
+            time=minutes,
+        )
 
         def turn(other: str) -> None:
             self.ask_figure(view, page, stage=stage, unit=other, typed=pad.typed)
 
         pad = FigurePad(
             self._desk.trim,
-            Ask(f"{asked[:1].upper()}{asked[1:]}", unit, typed, wrong),
+            Ask(capital(asked), unit, typed, wrong),
             use=lambda text: self._set_figure(view, page, stage=stage, unit=unit, text=text),
             back=lambda: self.show(view, page),
             extra=[
-                Choice(_LONG[other].capitalize(), partial(turn, other))
+                Choice(capital(_LONG[other]), partial(turn, other))
                 for other in UNITS
                 if other != unit
             ],
@@ -163,13 +169,13 @@ class ProductDesk:
             return
         choices = [
             Choice(
-                f"{_times(one)}: {STAGES[one.stage].words}",
+                say("{times}: {stage}", times=_times(one), stage=STAGES[one.stage].words),
                 partial(self._ask_sure, view, page, one),
             )
             for one in rows[:5]
         ]
-        choices.append(Choice("Back", lambda: self.show(view, page)))
-        title = "By which findings?"
+        choices.append(Choice(_("Back"), lambda: self.show(view, page)))
+        title = _("By which findings?")
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=view.title))
 
     def _ask_sure(self, view: ProductView, page: int, one: Proposal) -> None:
@@ -181,10 +187,12 @@ class ProductDesk:
             page=page,
         )
         choices = (
-            Choice("Yes, from now on", yes, "tick"),
-            Choice("Back", lambda: self.show(view, page)),
+            Choice(_("Yes, from now on"), yes, "tick"),
+            Choice(_("Back"), lambda: self.show(view, page)),
         )
-        title = f"Let {view.title} take {_times(one)} the label's time?"
+        title = say(
+            "Let {title} take {times} the label's time?", title=view.title, times=_times(one)
+        )
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=one.words))
 
     def _change(
@@ -206,8 +214,8 @@ class ProductDesk:
             elif then_wrong is not None:
                 then_wrong(problems)
             else:
-                choices = (Choice("Back", lambda: self.show(view, page)),)
-                title, line = "Nothing was changed", say_problems(problems)
+                choices = (Choice(_("Back"), lambda: self.show(view, page)),)
+                title, line = _("Nothing was changed"), say_problems(problems)
                 self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
         self._desk.ask(call, then, lost=NOT_KEPT)
@@ -218,12 +226,17 @@ def read_minutes(text: str, unit: str) -> tuple[float, str]:
     try:
         minutes = float(text) * UNITS[unit]
     except ValueError:
-        return 0.0, "Type the time the label gives, such as 45 or 1.5."
+        return 0.0, _("Type the time the label gives, such as 45 or 1.5.")
     if not 0 < minutes <= MAX_MINUTES:
         days = MAX_MINUTES // UNITS["d"]
-        return 0.0, f"{text} {unit} is no time of a label. Type more than 0 and up to {days} d."
+        return 0.0, say(
+            "{text} {unit} is no time of a label. Type more than 0 and up to {days} d.",
+            text=text,
+            unit=unit,
+            days=days,
+        )
     return minutes, ""
 
 
 def _times(one: Proposal) -> str:
-    return f"{one.factor or 1.0:.2g} times"
+    return say("{value:.2g} times", value=one.factor or 1.0)

@@ -11,6 +11,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
@@ -57,7 +58,7 @@ class RowButton(BigButton):
         if value:
             figure = FitLabel(
                 ladder=sizes.ladder,
-                text=value.replace(" ", "\u00a0"),
+                text=shaped(value, lambda words: words.replace(" ", "\u00a0")),
                 bold=True,
                 most=round(sizes.small * 1.4),
                 halign="right",
@@ -98,7 +99,7 @@ class ProductsScreen(BoxLayout):
         self.rows: dict[str, RowButton] = {}
         grid = GridLayout(cols=2, rows=LIST_ROWS, spacing=sizes.gap)
         for line in shown:
-            below = f"{'in use; ' if line.in_use else ''}{line.below}"
+            below = say("in use; {about}", about=line.below) if line.in_use else line.below
             shape = "dot" if line.in_use and line.typical else ""
             act = partial(pick, line.key)
             self.rows[line.key] = RowButton(trim, line.title, act, below=below, shape=shape)
@@ -110,8 +111,16 @@ class ProductsScreen(BoxLayout):
 
 def _title(lines: Sequence[ProductLine], page: int, pages: int) -> str:
     count = sum(one.in_use and one.typical for one in lines)
-    said = f": figures of {count} in use are typical, not from the label" if count else ""
-    return f"Products, page {page % pages + 1} of {pages}{said}" if pages > 1 else f"Products{said}"
+    title = _("Products")
+    if pages > 1:
+        title = say(
+            "{title}, page {page} of {pages}", title=title, page=page % pages + 1, pages=pages
+        )
+    if not count:
+        return title
+    return say(
+        "{title}: figures of {n} in use are typical, not from the label", title=title, n=count
+    )
 
 
 class ProductScreen(BoxLayout):
@@ -138,7 +147,7 @@ class ProductScreen(BoxLayout):
         sizes = self._trim.sizes
         box = BoxLayout(orientation="vertical", size_hint_y=None, height=round(sizes.small * 5))
         # cautions may take two lines where no findings need the room
-        lines = [(". ".join(filter(None, (view.about, view.limits))), INK, 1.0)]
+        lines: list[tuple[str, str, float]] = [(join((view.about, view.limits), ". "), INK, 1.0)]
         if view.cautions:
             lines.append((view.cautions, QUIET, 1.4))
         for words, tint, share in lines:
@@ -165,10 +174,10 @@ class ProductScreen(BoxLayout):
             spacing=sizes.gap,
         )
         more = len(view.proposals) - 1
-        words = f"{best.words}{f' And {more} more.' if more else ''}"
+        words = say("{words} And {n} more.", words=best.words, n=more) if more else best.words
         row.add_widget(FitLabel(ladder=sizes.ladder, text=words, most=round(sizes.small * 0.9)))
         if view.can_accept:
-            self.accept = BigButton("Accept", acts.accept, sizes=sizes, size_hint_x=0.2)
+            self.accept = BigButton(_("Accept"), acts.accept, sizes=sizes, size_hint_x=0.2)
             row.add_widget(self.accept)
         return row
 
@@ -191,11 +200,13 @@ class ProductScreen(BoxLayout):
     def _foot(self, view: ProductView, page: int, *, pages: int, acts: ProductActs) -> BoxLayout:
         sizes = self._trim.sizes
         row = page_foot(
-            self._trim, page, pages=pages, turn=acts.page, back=acts.back, words="More figures"
+            self._trim, page, pages=pages, turn=acts.page, back=acts.back, words=_("More figures")
         )
         self.confirm: BigButton | None = None
         if view.typical:
-            self.confirm = BigButton("All as on the label", acts.confirm, sizes=sizes, shape="tick")
+            self.confirm = BigButton(
+                _("All as on the label"), acts.confirm, sizes=sizes, shape="tick"
+            )
             row.add_widget(gap(sizes.apart))
             row.add_widget(self.confirm)
         return row
@@ -210,7 +221,7 @@ def page_of(lines: Sequence[_Line], page: int, size: int) -> tuple[Sequence[_Lin
 
 def fill_up(grid: GridLayout, count: int) -> None:
     """Add empty cells."""
-    for _ in range(count):
+    for _row in range(count):
         grid.add_widget(Widget())
 
 
@@ -221,12 +232,12 @@ def page_foot(
     pages: int,
     turn: Callable[[int], object],
     back: Callable[[], object],
-    words: str = "More products",
+    words: str = _("More products"),
 ) -> BoxLayout:
     """Return the row below a page of a list: Back, and the next page where there is one."""
     sizes = trim.sizes
     row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
-    row.add_widget(BigButton("Back", back, sizes=sizes, size_hint_x=0.6))
+    row.add_widget(BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.6))
     if pages > 1:
         more = partial(turn, (page + 1) % pages)
         row.add_widget(BigButton(words, more, sizes=sizes, shape="arrow"))

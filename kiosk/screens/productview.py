@@ -11,11 +11,12 @@ from kiosk.rules.clockwords import say_air
 from kiosk.rules.learning import Proposal
 from kiosk.rules.products import Entered, Product
 from kiosk.rules.stages import STAGES
+from kiosk.rules.times import MONTHS
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import ShopFace
 
-TYPICAL = "typical, not from the label"
+TYPICAL = _("typical, not from the label")
 _DAY_MIN, _HOUR_MIN = 24 * 60, 60
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,11 @@ def see_products(shop: ShopFace) -> tuple[ProductLine, ...]:
         ProductLine(
             one.key,
             one.title,
-            f"{_say_confirmed(one)}; for {_say_reference(one, shop)}",
+            say(
+                "{confirmed}; for {air}",
+                confirmed=_say_confirmed(one),
+                air=_say_reference(one, shop),
+            ),
             one.key in used,
             bool(one.unconfirmed),
         )
@@ -80,13 +85,19 @@ def see_product(shop: ShopFace, key: str) -> ProductView | None:
         return None
     found = [one for one in shop.proposals() if one.product == key]
     found.sort(key=lambda one: (one.factor is None, -one.count))
-    about = [f"Figures for {_say_reference(product, shop)}"]
+    about = [say("Figures for {air}", air=_say_reference(product, shop))]
     for stage, factor in product.factors.items():
-        about.append(f"{STAGES[stage].words}: here {factor:g} times as long, from own findings")
+        about.append(
+            say(
+                "{stage}: here {factor:g} times as long, from own findings",
+                stage=STAGES[stage].words,
+                factor=factor,
+            )
+        )
     return ProductView(
         product.key,
         product.title,
-        "; ".join(about),
+        join(about, "; "),
         _say_limits(product, fahrenheit=shop.fahrenheit),
         say_cautions(product.hazards, product.caution),
         bool(product.unconfirmed),
@@ -101,7 +112,7 @@ def see_product(shop: ShopFace, key: str) -> ProductView | None:
 
 def _stage_line(product: Product, stage: str) -> StageLine:
     entered = product.entered.get(stage)
-    who = TYPICAL if product.is_seed(stage) else f"from the label{_say_entered(entered)}"
+    who = TYPICAL if product.is_seed(stage) else _say_entered(entered)
     words = STAGES[stage].words
     return StageLine(stage, words, say_minutes(product.minutes[stage]), who, product.is_seed(stage))
 
@@ -109,19 +120,19 @@ def _stage_line(product: Product, stage: str) -> StageLine:
 def say_minutes(minutes: float) -> str:
     """Return a label's time as people say it: `45 min`, `2 h`, `2 h 30 min`, `3 d`, `2 d 12 h`."""
     if minutes < 2 * _HOUR_MIN and minutes % _HOUR_MIN:
-        return f"{minutes:g} min"
+        return say("{minutes:g} min", minutes=minutes)
     whole = round(minutes)
     days, hours, rest = whole // _DAY_MIN, whole % _DAY_MIN // _HOUR_MIN, whole % _HOUR_MIN
     if whole < 2 * _DAY_MIN:
         days, hours = 0, whole // _HOUR_MIN
-    parts = ((days, "d"), (hours, "h"), (rest, "min"))
-    return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
+    parts = ((days, _("{n} d")), (hours, _("{n} h")), (rest, _("{n} min")))
+    return join(say(unit, n=count) for count, unit in parts if count) or _("0 min")
 
 
 def say_confirmed_by(product: Product) -> str:
     """Return who confirmed a product's figures last, and when."""
     latest = max(product.entered.values(), key=lambda one: one.on, default=None)
-    return f"from the label{_say_entered(latest)}"
+    return _say_entered(latest)
 
 
 def _say_confirmed(product: Product) -> str:
@@ -130,13 +141,14 @@ def _say_confirmed(product: Product) -> str:
         return say_confirmed_by(product)
     if left == len(product.minutes):
         return TYPICAL
-    return f"{left} of {len(product.minutes)} figures {TYPICAL}"
+    return say("{n} of {all} figures typical, not from the label", n=left, all=len(product.minutes))
 
 
 def _say_entered(entered: Entered | None) -> str:
     words = [entered.by, _say_day(entered.on)] if entered else []
-    said = ", ".join(word for word in words if word)
-    return f": {said}" if said else ""
+    if not any(words):
+        return _("from the label")
+    return say("from the label: {who}", who=join(words, ", "))
 
 
 def _say_day(iso: str) -> str:
@@ -144,7 +156,7 @@ def _say_day(iso: str) -> str:
         day = date.fromisoformat(iso)
     except ValueError:  # written by hand into the file
         return iso
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return say("{day} {month} {year}", day=day.day, month=MONTHS[day.month - 1], year=day.year)
 
 
 def _say_reference(product: Product, shop: ShopFace) -> str:
@@ -154,11 +166,22 @@ def _say_reference(product: Product, shop: ShopFace) -> str:
 def _say_limits(product: Product, *, fahrenheit: bool) -> str:
     words = []
     if product.least_c is not None:
-        words.append(f"not below {show_temperature(product.least_c, fahrenheit=fahrenheit)}")
+        words.append(
+            say(
+                "not below {temperature}",
+                temperature=show_temperature(product.least_c, fahrenheit=fahrenheit),
+            )
+        )
     if product.most_humidity is not None:
-        words.append(f"not above {product.most_humidity:g} % humidity")
+        words.append(say("not above {humidity:g} % humidity", humidity=product.most_humidity))
     if product.dew_margin_c is not None:
         # a difference: 1 °C are 1.8 °F, without the 32
         margin = product.dew_margin_c * (1.8 if fahrenheit else 1.0)
-        words.append(f"{margin:.2g} °{'F' if fahrenheit else 'C'} above the dew point at least")
-    return f"Must dry {', '.join(words)}" if words else ""
+        words.append(
+            say(
+                "{margin:.2g} {unit} above the dew point at least",
+                margin=margin,
+                unit="°F" if fahrenheit else "°C",
+            )
+        )
+    return say("Must dry {limits}", limits=join(words, ", ")) if words else ""

@@ -7,14 +7,15 @@ from collections.abc import Callable
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.rags import Rags
+from kiosk.rules.words import _
 from kiosk.screens.face import Trim
 from kiosk.theme import INK, WHITE, rgba
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
 
 # the second sentence is never broken, so that no word of it stands alone
-OUT = "Oily rags: dry them flat outside, one layer. Tick\u00a0off\u00a0when\u00a0done."
-PRESSING = "Before you go: oily rags! Dry them flat outside, one layer."
+OUT = _("Oily rags: dry them flat outside, one layer. Tick\xa0off\xa0when\xa0done.")
+PRESSING = _("Before you go: oily rags! Dry them flat outside, one layer.")
 
 
 class RagsBand(Panel):
@@ -67,6 +68,6 @@ class RagsBand(Panel):
         self.add_widget(words)
         if self._done is not None:
             self.button = BigButton(
-                "Tick off", self._done, sizes=sizes, shape="tick", size_hint_x=0.26
+                _("Tick off"), self._done, sizes=sizes, shape="tick", size_hint_x=0.26
             )
             self.add_widget(self.button)

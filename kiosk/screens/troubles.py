@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kiosk.actions import Order
+from kiosk.rules.labelwords import say_print
+from kiosk.rules.words import join, say
 from labels.printing import Line, Stage
 
 
@@ -27,7 +29,7 @@ class Trouble:
     @property
     def said(self) -> str:
         """Return which labels are not printed, in words."""
-        return f"{self.title} not printed"
+        return say("{labels} not printed", labels=self.title)
 
 
 def see_trouble(order: Order, line: Line) -> Trouble | None:
@@ -40,10 +42,12 @@ def see_trouble(order: Order, line: Line) -> Trouble | None:
     held = state.stage is Stage.WAITING and state.reason != ""
     if line.unwanted or not (wrong or held):
         return None
-    title = f"Label {order.title}" if len(order.rows) == 1 else order.title
+    title = say("Label {code}", code=order.title) if len(order.rows) == 1 else order.title
     codes = tuple(row.label.code for row in order.rows)
     retry = not line.is_with_printer
-    return Trouble(line.key, title, codes, state.words, state.remedy, may_retry=retry)
+    return Trouble(
+        line.key, title, codes, say_print(state.words), say_print(state.remedy), may_retry=retry
+    )
 
 
 def say_troubles(troubles: Sequence[Trouble]) -> str:
@@ -51,5 +55,6 @@ def say_troubles(troubles: Sequence[Trouble]) -> str:
     if not troubles:
         return ""
     first, more = troubles[0], len(troubles) - 1
-    words = " ".join(filter(None, (f"{first.said}: {first.words}", first.remedy)))
-    return f"{words} And {more} more." if more else words
+    what = say("{labels}: {trouble}", labels=first.said, trouble=first.words)
+    words = join((what, first.remedy))
+    return say("{words} And {n} more.", words=words, n=more) if more else words

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.screens.troubles import Trouble
@@ -17,7 +18,7 @@ from kiosk.widgets.panels import BigButton, Panel, gap
 from labels.codes import shown
 
 MOST_CODES = 8  # as many as are still large; more labels are named in the list of a job
-BY_HAND = "Meanwhile write the code on the part by hand; it can be typed at the number pad."
+BY_HAND = _("Meanwhile write the code on the part by hand; it can be typed at the number pad.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class TroubleScreen(BoxLayout):
         self.add_widget(head)
         self.add_widget(_codes(trim, trouble))
         rows = (
-            (" ".join(filter(None, (trouble.words, trouble.remedy))), sizes.body, True),
+            (join((trouble.words, trouble.remedy)), sizes.body, True),
             (BY_HAND, sizes.small, False),
         )
         for words, most, bold in rows:
@@ -55,15 +56,17 @@ class TroubleScreen(BoxLayout):
     def _foot(self, trim: Trim, trouble: Trouble, acts: TroubleActs) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
-        self.back = BigButton("Back", acts.back, sizes=sizes, size_hint_x=0.6)
+        self.back = BigButton(_("Back"), acts.back, sizes=sizes, size_hint_x=0.6)
         self.retry: BigButton | None = None
-        self.cancel = BigButton("Cancel", acts.cancel, sizes=sizes, shape="cross")
+        self.cancel = BigButton(_("Cancel"), acts.cancel, sizes=sizes, shape="cross")
         buttons: list[Widget] = [self.back]
         if acts.following is not None:
-            more = BigButton(f"Next of {self.count}", acts.following, sizes=sizes, shape="arrow")
+            more = BigButton(
+                say("Next of {count}", count=self.count), acts.following, sizes=sizes, shape="arrow"
+            )
             buttons.append(more)
         if trouble.may_retry:
-            self.retry = BigButton("Retry", acts.retry, sizes=sizes, fill=INK, ink=WHITE)
+            self.retry = BigButton(_("Retry"), acts.retry, sizes=sizes, fill=INK, ink=WHITE)
             buttons.append(self.retry)
         buttons += [gap(sizes.apart), self.cancel]
         for button in reversed(buttons) if trim.left_handed else buttons:
@@ -75,7 +78,9 @@ def _codes(trim: Trim, trouble: Trouble) -> Panel:
     sizes = trim.sizes
     codes = [shown(code) for code in trouble.codes]
     more = len(codes) - MOST_CODES
-    text = "   ".join(codes[:MOST_CODES]) + (f"   and\u00a0{more}\u00a0more" if more > 0 else "")
+    text: str = "   ".join(codes[:MOST_CODES])
+    if more > 0:
+        text = say("{codes}   and\u00a0{n}\u00a0more", codes=text, n=more)
     box = Panel(fill=WHITE, line=sizes.outline, padding=[sizes.gap * 2, sizes.gap])
     box.add_widget(
         FitLabel(

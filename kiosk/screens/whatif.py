@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.floor import Floor
+from kiosk.rules.words import _, say
 from kiosk.screens.answer import begin_large, keep_units
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.face import Trim
@@ -17,7 +18,7 @@ from kiosk.widgets.panels import BigButton, Panel
 
 def say_supposed(words: str) -> str:
     """Return the words of the band: what is supposed, and that it leaves no trace."""
-    return f"{begin_large(words)} from now: nothing of this is recorded"
+    return say("{air} from now: nothing of this is recorded", air=begin_large(words))
 
 
 class WhatIfScreen(Panel):
@@ -36,7 +37,7 @@ class WhatIfScreen(Panel):
                 color=rgba(WHITE),
             )
         )
-        self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.2)
+        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.2)
         band.add_widget(self.back)
         self.add_widget(band)
         framed = Panel(padding=[sizes.outline * 4, 0, sizes.outline * 4, sizes.outline * 2])

@@ -10,6 +10,7 @@ from typing import Final
 from charset_normalizer import from_bytes
 
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, join, say
 
 _SEPARATORS: Final = ";\t,|"
 _LOOKED_AT: Final = 200_000  # characters that decide on the separator, bytes that decide on coding
@@ -20,7 +21,7 @@ _BYTE_ORDER_MARKS: Final = {
     b"\xff\xfe": "utf-16",
     b"\xfe\xff": "utf-16",
 }
-_SAVE_AS: Final = "Save the list as XLSX, ODS or CSV and read that file."
+_SAVE_AS: Final = _("Save the list as XLSX, ODS or CSV and read that file.")
 Rows = list[list[str]]
 
 
@@ -28,15 +29,21 @@ def read_text(name: str, data: bytes) -> tuple[Rows, tuple[Problem, ...]]:
     """Read separated values: (rows, problems); never raises. name is for the problems."""
     text = decode(data)
     if text is None:
-        return [], (Problem(f"{name} is neither a table nor a workbook.", _SAVE_AS),)
+        return [], (Problem(say("{name} is neither a table nor a workbook.", name=name), _SAVE_AS),)
     # Zero bytes come from half-written files and from UTF-16 cut apart; no cell means them.
     text = text.replace("\x00", "").removeprefix("\ufeff")
     if not text.strip():
-        return [], (Problem(f"{name} is empty.", "Export the list again."),)
+        return [], (Problem(say("{name} is empty.", name=name), _("Export the list again.")),)
     rows = _split_rows(text, _find_separator(text))
     if rows is None:
-        message = f"{name} has a cell of more than {csv.field_size_limit()} characters."
-        return [], (Problem(message, f"Look for a quote that is never closed. {_SAVE_AS}"),)
+        message = say(
+            "{name} has a cell of more than {most} characters.",
+            name=name,
+            most=csv.field_size_limit(),
+        )
+        return [], (
+            Problem(message, join([_("Look for a quote that is never closed."), _SAVE_AS])),
+        )
     return rows, ()
 
 

@@ -12,6 +12,7 @@ from typing import Final
 from python_calamine import CalamineError, CalamineWorkbook, ZipError
 
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, join, say
 
 MOST_UNPACKED_BYTES: Final = 500_000_000
 MOST_CELLS: Final = 5_000_000  # the workbook reader takes some 30 bytes for each
@@ -24,7 +25,7 @@ _BROKEN_PACKAGE: Final = (
     RuntimeError,
     ValueError,
 )
-_SAVE_AS: Final = "Save the list as XLSX, ODS or CSV and read that file."
+_SAVE_AS: Final = _("Save the list as XLSX, ODS or CSV and read that file.")
 Rows = list[list[str]]
 
 
@@ -33,7 +34,12 @@ def read_workbook(name: str, data: bytes) -> tuple[Rows, tuple[Problem, ...]]:
     try:
         why = _too_wide(data) if data.startswith(b"PK") else ""
         if why:
-            return [], (Problem(f"{name} {why}.", f"Delete what is not the list. {_SAVE_AS}"),)
+            return [], (
+                Problem(
+                    say("{name} {why}.", name=name, why=why),
+                    join([_("Delete what is not the list."), _SAVE_AS]),
+                ),
+            )
         rows = _first_sheet(data)
     except (CalamineError, ZipError, *_BROKEN_PACKAGE) as error:
         return [], (_bad_workbook(name, error),)
@@ -43,7 +49,11 @@ def read_workbook(name: str, data: bytes) -> tuple[Rows, tuple[Problem, ...]]:
             raise
         return [], (_bad_workbook(name, error),)
     if not rows:
-        return [], (Problem(f"{name} has no rows on any sheet.", "Export the list again."),)
+        return [], (
+            Problem(
+                say("{name} has no rows on any sheet.", name=name), _("Export the list again.")
+            ),
+        )
     return rows, ()
 
 
@@ -58,8 +68,10 @@ def _first_sheet(data: bytes) -> Rows:
 
 
 def _bad_workbook(name: str, error: BaseException) -> Problem:
-    message = f"{name} looks like a workbook but cannot be read ({error})."
-    return Problem(message, f"Open it, and save it anew. {_SAVE_AS}")
+    message = say(
+        "{name} looks like a workbook but cannot be read ({error}).", name=name, error=error
+    )
+    return Problem(message, join([_("Open it, and save it anew."), _SAVE_AS]))
 
 
 def _too_wide(data: bytes) -> str:
@@ -70,7 +82,7 @@ def _too_wide(data: bytes) -> str:
     """
     with zipfile.ZipFile(io.BytesIO(data)) as packed:
         if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED_BYTES:
-            return "is too large when unpacked"
+            return _("is too large when unpacked")
         for sheet in packed.namelist():
             if not sheet.startswith("xl/worksheets/") or not sheet.endswith(".xml"):
                 continue
@@ -78,7 +90,11 @@ def _too_wide(data: bytes) -> str:
             height = max((int(row) for _, row in cells), default=0)
             width = max((_column_number(column) for column in {c for c, _ in cells}), default=0)
             if height * width > MOST_CELLS:
-                return f"has a cell far outside the list (row {height} or column {width})"
+                return say(
+                    "has a cell far outside the list (row {height} or column {width})",
+                    height=height,
+                    width=width,
+                )
     return ""
 
 

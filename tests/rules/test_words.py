@@ -3,7 +3,7 @@
 import gettext
 from dataclasses import dataclass, replace
 
-from kiosk.rules.words import Phrase, _, capital, join, said, say, say_n
+from kiosk.rules.words import Phrase, _, capital, heard, join, known, said, say, say_n
 
 WORDS = {
     "glue cures": "Leim bindet ab",
@@ -77,3 +77,60 @@ def test_a_phrase_outlives_being_kept_in_a_value():
 
     kept = replace(Kept(_("glue cures")), number=3)
     assert said(kept.words, GERMAN) == "Leim bindet ab"
+
+
+class Strange(gettext.NullTranslations):
+    """A catalogue that knows one word by its context and one without."""
+
+    def gettext(self, message):
+        return {"step\x04cut": "zuschneiden", "cut": "Schnitt", "": "the head"}.get(
+            message, message
+        )
+
+
+def test_words_that_came_as_data_are_looked_up_by_what_they_are():
+    assert known("cut", "step").said(Strange()) == "zuschneiden"
+    assert known("cut", "station").said(Strange()) == "Schnitt"
+    assert known("cut").said(Strange()) == "Schnitt"
+    assert known("bend", "step").said(Strange()) == "bend"
+    assert known("cut", "step") == "cut"
+
+
+def test_an_error_carries_a_phrase_on():
+    assert said(str(ValueError(_("glue cures"))), GERMAN) == "Leim bindet ab"
+
+
+def test_nothing_is_not_looked_up():
+    assert known("").said(Strange()) == ""
+    assert _("").said(Strange()) == ""
+
+
+def test_english_that_was_kept_is_heard_by_its_template():
+    heard_again = heard("after {2} suns", ("before {what}", "after {what}"))
+    assert heard_again == "after {2} suns"
+    assert said(heard_again, GERMAN) == "nach: {2} suns"
+
+
+def test_what_no_template_fits_stays_a_plain_string():
+    kept = heard("somebody's own words", ("after {what}",))
+    assert not isinstance(kept, Phrase)
+    assert kept == "somebody's own words"
+
+
+def test_what_fills_a_template_can_be_heard_too():
+    templates = ("after {what}", "glue cures")
+    wholly = heard("after glue cures", templates, wholly=True)
+    assert said(wholly, GERMAN) == "nach: Leim bindet ab"
+    assert said(heard("after glue cures", templates), GERMAN) == "nach: glue cures"
+
+
+def test_templates_with_braces_of_their_own_are_heard():
+    kept = heard("{ 3.5 mm }", ("{{ {value} mm }}",))
+    assert isinstance(kept, Phrase)
+    assert kept == "{ 3.5 mm }"
+
+
+def test_what_stands_between_parts_may_be_translated_too():
+    joined = join(("A", "B"), _("glue cures"))
+    assert joined == "Aglue curesB"
+    assert joined.said(GERMAN) == "ALeim bindet abB"

@@ -12,14 +12,15 @@ from kiosk.rules.airlist.dates import UNCLEAR, place_times, read_times
 from kiosk.rules.airlist.headings import MEASURED, NEEDED, TOP_ROWS, AirHeader, find_air_header
 from kiosk.rules.airlist.lines import Line, read_line, sort_rows
 from kiosk.rules.problems import Problem, Skip
+from kiosk.rules.words import _, capital, join, known, say, say_n
 
 __all__ = ("MOST_ROWS", "AirList", "read_air_list")
 
 MOST_ROWS: Final = 600_000  # a reading a minute for a year are 525,600
-_NO_HEADER: Final = "no header row was found to read it by"
-_WRITE_TIME: Final = "Write it like 2026-03-05 08:00."
-_SAY_ORDER: Final = "Say which it is: day-first or month-first."
-_NAME_ZONE: Final = "Set the logger's clock, or name the zone, as in 2026-03-05T08:00+01:00."
+_NO_HEADER: Final = _("no header row was found to read it by")
+_WRITE_TIME: Final = _("Write it like 2026-03-05 08:00.")
+_SAY_ORDER: Final = _("Say which it is: day-first or month-first.")
+_NAME_ZONE: Final = _("Set the logger's clock, or name the zone, as in 2026-03-05T08:00+01:00.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,15 +60,18 @@ def read_air_list(
     named: blank rows, remarks, summaries, repeated headings, rows without a value, doubles.
     """
     if len(rows) > MOST_ROWS:
-        words = f"The file has {len(rows):,} rows; the most is {MOST_ROWS:,}."
-        return _nothing((Problem(words, "Export a shorter time, such as one year."),))
+        words = say(
+            "The file has {n:,} rows; the most is {most_rows:,}.", n=len(rows), most_rows=MOST_ROWS
+        )
+        return _nothing((Problem(words, _("Export a shorter time, such as one year.")),))
     header = find_air_header(rows)
     if header is None:
         return _without_header(rows)
     lines, skipped = sort_rows(rows, header)
     missing = [column for column in NEEDED if column not in header.heard]
     if missing:
-        why = f"the file has no column for the {' or the '.join(missing)}"
+        columns = join((known(column, "column") for column in missing), _(" or the "))
+        why = say("the file has no column for the {columns}", columns=columns)
         skipped += [Skip(line.row, why) for line in lines]
         return _result(header, (), [_missing(header, column) for column in missing], skipped)
     skipped += [Skip(line.row, line.why) for line in lines if line.why]
@@ -119,17 +123,22 @@ def _nothing(problems: tuple[Problem, ...], skipped: tuple[Skip, ...] = ()) -> A
 
 def _without_header(rows: Sequence[Sequence[str]]) -> AirList:
     """Leave every row out, and say that the headings are missing."""
-    words = "No row with headings for time, temperature and humidity was found."
+    words = _("No row with headings for time, temperature and humidity was found.")
     problem = Problem(
-        message=words if rows else "The file is empty.",
-        remedy="Put the headings Time, Temperature and Humidity above the rows, "
-        f"within the first {TOP_ROWS} rows.",
+        message=words if rows else _("The file is empty."),
+        remedy=say(
+            "Put the headings Time, Temperature and Humidity above the rows, within "
+            "the first {top_rows} rows.",
+            top_rows=TOP_ROWS,
+        ),
     )
     return _nothing((problem,), tuple(Skip(n, _NO_HEADER) for n in range(1, len(rows) + 1)))
 
 
 def _missing(header: AirHeader, column: str) -> Problem:
-    words, remedy = f"The file has no column for the {column}.", f"Add one headed {column.title()}."
+    named = known(column, "column")
+    words = say("The file has no column for the {column}.", column=named)
+    remedy = say("Add one headed {column}.", column=capital(named))
     return Problem(words, remedy, row=header.row, column=column)
 
 
@@ -141,7 +150,8 @@ def _times_of(
     times = list(zip(lines, read_times(texts, dates=dates or header.dates), strict=True))
     unclear = [line for line, at in times if at == UNCLEAR and not line.why]
     problems = [
-        _wrong(line, header, f"“{line.when}”: {UNCLEAR}.", _SAY_ORDER) for line in unclear[:1]
+        _wrong(line, header, say("“{text}”: {why}.", text=line.when, why=UNCLEAR), _SAY_ORDER)
+        for line in unclear[:1]
     ]
     for line, at in times:
         if isinstance(at, str) and at != UNCLEAR and not line.why:
@@ -149,11 +159,11 @@ def _times_of(
     known = [(line, at) for line, at in times if isinstance(at, datetime)]
     placed = place_times([(at, line.said) for line, at in known], zone=header.zone or zone)
     timed = []
-    for (line, _), moment in zip(known, placed, strict=True):
+    for (line, _stamp), moment in zip(known, placed, strict=True):
         if moment is not None and not line.why:
             timed.append((line, moment))
         elif not line.why:
-            words = f"“{line.when}” does not exist: the clocks went forward over it."
+            words = say("“{when}” does not exist: the clocks went forward over it.", when=line.when)
             problems.append(_wrong(line, header, words, _NAME_ZONE))
     return timed, problems, [Skip(line.row, UNCLEAR) for line in unclear[1:]]
 
@@ -183,30 +193,42 @@ def _settle_doubles(
     for row, reading in read:
         before = kept.get(reading.at)
         if before is not None and before[1] == reading:
-            skipped.append(Skip(row, f"the same reading as in row {before[0]}"))
+            skipped.append(Skip(row, say("the same reading as in row {before}", before=before[0])))
             continue
         if before is not None:
-            skipped.append(Skip(before[0], f"row {row} has other values for the same time"))
+            skipped.append(
+                Skip(before[0], say("row {row} has other values for the same time", row=row))
+            )
             replaced.append((before[0], row))
         kept[reading.at] = (row, reading)
-    notes = []
+    notes: list[str] = []
     if replaced:
-        times = "one time" if len(replaced) == 1 else f"{len(replaced)} times"
         old, new = replaced[0]
-        notes = [f"Of two rows for {times} the later counts, such as row {new} and not row {old}."]
+        words = say_n(
+            "Of two rows for one time the later counts, such as row {new} and not row {old}.",
+            "Of two rows for {n} times the later counts, such as row {new} and not row {old}.",
+            len(replaced),
+            new=new,
+            old=old,
+        )
+        notes = [words]
     return [kept[at][1] for at in sorted(kept)], skipped, notes
 
 
 def _unit_notes(lines: Sequence[Line], header: AirHeader, unit: str) -> list[str]:
     """Say what was taken as °C or °F unsaid, and whose time it is by the heading."""
-    notes = []
+    notes: list[str] = []
     for column in MEASURED:
         temperature = column in ("temperature", "surface temperature")
         if temperature and column in header.at and column not in header.fahrenheit:
             cells = (line.said.get(column, "") for line in lines)
             if any(cell[-1:].isdigit() for cell in cells):
-                words = f"“{header.heard[column]}” names no unit: it is taken as {unit}."
+                words = say(
+                    "“{heard}” names no unit: it is taken as {unit}.",
+                    heard=header.heard[column],
+                    unit=unit,
+                )
                 notes.append(words)
     if header.zone is not None:
-        notes.append(f"Times are in {header.zone}, as their heading says.")
+        notes.append(say("Times are in {zone}, as their heading says.", zone=header.zone))
     return notes

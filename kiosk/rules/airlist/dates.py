@@ -9,8 +9,10 @@ from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from itertools import pairwise
 from typing import Final
 
+from kiosk.rules.words import _, say
+
 ORDERS: Final = {"day-first": True, "month-first": False}
-UNCLEAR: Final = "it is not clear whether the day or the month comes first"
+UNCLEAR: Final = _("it is not clear whether the day or the month comes first")
 # A year beyond these is a slip or an unset clock (choice).
 FIRST_YEAR, LAST_YEAR = 1990, 2099
 
@@ -23,7 +25,6 @@ _ZONE: Final = r"(?: ?(z|utc|gmt|[+-](?:0[0-9]|1[0-4])(?::?[0-5][0-9])?))?"
 _WHEN: Final = re.compile(rf"{_DATE}(?:(?:t|,? ){_CLOCK}{_ZONE})?")
 _EPOCH: Final = re.compile(r"([0-9]{10})(?:([0-9]{3})|[.,]([0-9]{1,9}))?")
 _EPOCH_START: Final = datetime(1970, 1, 1, tzinfo=UTC)
-_NO_DATE: Final = "“{}” is not a date and time we can read."
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +58,13 @@ def read_times(texts: Sequence[str], *, dates: str | None) -> list[datetime | st
     found: list[datetime | str] = []
     for text, stamp in zip(texts, stamps, strict=True):
         if stamp is None:
-            found.append(_NO_DATE.format(text) if text else "The time is missing.")
+            found.append(
+                say("“{text}” is not a date and time we can read.", text=text)
+                if text
+                else _("The time is missing.")
+            )
         elif stamp.clock is None and not clocks:
-            found.append(f"“{text}” is a date without a clock time.")
+            found.append(say("“{text}” is a date without a clock time.", text=text))
         else:
             order = day_first if stamp.day_first is None else stamp.day_first
             found.append(UNCLEAR if order is None else _at(stamp, text, day_first=order))
@@ -77,7 +82,7 @@ def place_times(read: Sequence[tuple[datetime, object]], *, zone: tzinfo) -> lis
     places = range(len(read))
     runs: dict[date, tuple[datetime, object, int]] = {}
     found: dict[int, datetime | None] = {}
-    for place in reversed(places) if _newest_first([at for at, _ in read]) else places:
+    for place in reversed(places) if _newest_first([at for at, _zone in read]) else places:
         at, what = read[place]
         if at.tzinfo is not None:
             found[place] = at.astimezone(UTC)
@@ -171,9 +176,9 @@ def _at(stamp: _Stamp, text: str, *, day_first: bool) -> datetime | str:
     a, b, year = stamp.numbers
     day, month = (a, b) if day_first else (b, a)
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        return f"“{text}” is of the year {year}."
+        return say("“{text}” is of the year {year}.", text=text, year=year)
     try:
         midnight = datetime(year, month, day, tzinfo=stamp.zone)
     except ValueError:
-        return f"“{text}” is no day of the calendar."
+        return say("“{text}” is no day of the calendar.", text=text)
     return midnight + (stamp.clock or timedelta(0))

@@ -13,6 +13,7 @@ from kiosk.rules.airlist.headings import MEASURED, AirHeader
 from kiosk.rules.airwords import read_humidity, read_number, read_temperature
 from kiosk.rules.columns import plain
 from kiosk.rules.problems import Problem, Skip
+from kiosk.rules.words import _, known, say
 
 # What loggers write where the sensor had no answer; marks alone mean the same.
 _NO_ANSWER_WORDS: Final = """nan|na|n a|null|none|nil|fail|failed|fault|fehler|ol|o l|open
@@ -26,10 +27,10 @@ _MIDNIGHT: Final = re.compile(r"[ T]0?0:00(?::00(?:\.0+)?)?$")
 # a workbook's clock time may come with the day its calendar starts on
 _DAY_NONE: Final = re.compile(r"^(?:1899-12-3[01]|1900-01-0[01])[ T]")
 _REMEDIES: Final = {
-    "temperature": "Write it like 18.5 or 18.5 °C.",
-    "surface temperature": "Write it like 18.5 or 18.5 °C.",
-    "humidity": "Write it in percent, like 65.",
-    "air speed": "Write it in metres a second, like 0.2.",
+    "temperature": _("Write it like 18.5 or 18.5 °C."),
+    "surface temperature": _("Write it like 18.5 or 18.5 °C."),
+    "humidity": _("Write it in percent, like 65."),
+    "air speed": _("Write it in metres a second, like 0.2."),
 }
 
 
@@ -55,7 +56,7 @@ def sort_rows(rows: Sequence[Sequence[str]], header: AirHeader) -> tuple[list[Li
     for number, row in enumerate(rows[header.row :], start=header.row + 1):
         cells = [cell.strip() for cell in row]
         line = Line(number, _when(cells, header), _said(cells, header))
-        why = "the headings again" if cells == heads else _why_left_out(cells, line)
+        why = _("the headings again") if cells == heads else _why_left_out(cells, line)
         if why:
             skipped.append(Skip(number, why))
         else:
@@ -87,7 +88,7 @@ def _value(column: str, text: str, header: AirHeader) -> tuple[float | None, str
         return read_temperature(text, fahrenheit=header.fahrenheit.get(column, False))
     found = _SPEED.fullmatch(text.lower())
     if not found:
-        return None, f"“{text}” is not an air speed."
+        return None, say("“{text}” is not an air speed.", text=text)
     return round(read_number(found[1]) * header.speed_factor, 4), ""
 
 
@@ -120,16 +121,16 @@ def _why_left_out(cells: Sequence[str], line: Line) -> str:
     """Say why a row is none of a time, '' if it seems to be one."""
     first = next((cell for cell in cells if cell), "")
     if not first:
-        return "blank row"
+        return _("blank row")
     if first.startswith("#"):
-        return "a remark (starts with #)"
+        return _("a remark (starts with #)")
     values = (line.said["temperature"], line.said["humidity"])
     if not _has_digit(line.when):
         words = plain(line.when or first).split()
         if words and words[0] in _SUMMARIES:
-            return "a summary, not a reading"
+            return _("a summary, not a reading")
         if not any(map(_has_digit, values)):
-            return "a remark"
+            return _("a remark")
     return ""
 
 
@@ -138,8 +139,14 @@ def _why_no_reading(line: Line, header: AirHeader) -> str:
     for column in ("temperature", "humidity"):
         text = line.said[column]
         if column in header.at and _is_missing(text):
-            wrote = f": “{text}” stands there" if text else ""
-            return f"no {column}, the sensor had no answer{wrote}"
+            quantity = known(column, "column")
+            if not text:
+                return say("no {quantity}, the sensor had no answer", quantity=quantity)
+            return say(
+                "no {quantity}, the sensor had no answer: “{text}” stands there",
+                quantity=quantity,
+                text=text,
+            )
     return ""
 
 

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from kiosk.rules.airmessages.spelling import SPELT, Found, named, plain, settle
+from kiosk.rules.words import _, say
 
 # Both limits are choices: a sensor's message is some hundred bytes with a handful of brackets.
 LONGEST: Final = 64 * 1024  # bytes
@@ -55,7 +56,11 @@ def read_message(topic: str, payload: bytes) -> Message:
         data = json.loads(text, parse_int=float)
     except json.JSONDecodeError as error:
         place = error.pos + 1
-        problem = f"The message is no sound JSON from letter {place} on; send such as {_SAMPLE}."
+        problem = say(
+            "The message is no sound JSON from letter {place} on; send such as {sample}.",
+            place=place,
+            sample=_SAMPLE,
+        )
         return Message({}, None, sensor, (problem,))
     values, problems = settle(_found(data, word))
     times = (_time(below) for below in (data, *data.values()) if isinstance(below, dict))
@@ -78,15 +83,21 @@ def _found(data: Mapping[str, Any], word: str) -> list[Found]:
 def _text(payload: bytes) -> tuple[str, str]:
     """Return a payload as text, and what is wrong with it or nothing."""
     if len(payload) > LONGEST:
-        return "", f"The message is {len(payload)} bytes long; a sensor's has at most {LONGEST}."
+        return "", say(
+            "The message is {n} bytes long; a sensor's has at most {longest}.",
+            n=len(payload),
+            longest=LONGEST,
+        )
     try:
         text = payload.decode("utf-8-sig").strip()
     except UnicodeDecodeError:
-        return "", "The message is not written in UTF-8; let the sensor send UTF-8."
+        return "", _("The message is not written in UTF-8; let the sensor send UTF-8.")
     if not text:
-        return "", f"The message is empty; send such as {_SAMPLE}."
+        return "", say("The message is empty; send such as {sample}.", sample=_SAMPLE)
     if text.count("{") + text.count("[") > MOST_BRACKETS:
-        return "", f"The message is nested too deep or too long; send such as {_SAMPLE}."
+        return "", say(
+            "The message is nested too deep or too long; send such as {sample}.", sample=_SAMPLE
+        )
     return text, ""
 
 
@@ -111,7 +122,7 @@ def _read_plain(text: str, *, sensor: str, word: str) -> Message:
         return Message(values, None, sensor, tuple(problems))
     if _STATUS.fullmatch(text):
         return Message({}, None, sensor, ())
-    problem = f"The message is no JSON object; send such as {_SAMPLE}."
+    problem = say("The message is no JSON object; send such as {sample}.", sample=_SAMPLE)
     return Message({}, None, sensor, (problem,))
 
 

@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from kiosk.rules.words import _, say
+
 TITLES = {
-    "temperature_c": "temperature",
-    "humidity": "humidity",
-    "surface_c": "surface temperature",
-    "speed_m_s": "air speed",
+    "temperature_c": _("temperature"),
+    "humidity": _("humidity"),
+    "surface_c": _("surface temperature"),
+    "speed_m_s": _("air speed"),
 }
 _NAMES = {
     "temperature_c": "temperature temp t airtemperature airtemp",
@@ -93,14 +95,20 @@ def settle(found: list[Found]) -> tuple[dict[str, float], list[str]]:
             twice.add(one.quantity)
     for quantity in sorted(twice):
         del values[quantity]
-        problems.append(f"The message says two different things of the {TITLES[quantity]}.")
+        problems.append(
+            say("The message says two different things of the {title}.", title=TITLES[quantity])
+        )
     return values, problems
 
 
 def _number(found: Found) -> tuple[float | None, str]:
     """Return a value in our own unit, and what is wrong with it or nothing."""
     value, unit, title = found.value, found.unit, TITLES[found.quantity]
-    none = f"The {title} {_said(value)} is no number; let the sensor send one such as 21.5."
+    none = say(
+        "The {title} {said} is no number; let the sensor send one such as 21.5.",
+        title=title,
+        said=_said(value),
+    )
     if isinstance(value, str):
         short = value.strip()
         parts = _NUMBER.fullmatch(short) if len(short) <= LONGEST_NUMBER else None
@@ -110,9 +118,15 @@ def _number(found: Found) -> tuple[float | None, str]:
     if not isinstance(value, float) or not isfinite(value):
         return None, none
     if unit not in _UNITS[found.quantity]:
-        return None, f"The {title} {_said(found.value)} has an unknown unit; send °C, % and m/s."
+        return None, say(
+            "The {title} {said} has an unknown unit; send °C, % and m/s.",
+            title=title,
+            said=_said(found.value),
+        )
     if found.quantity == "humidity" and 0 < value <= 1:
-        return None, f"The humidity {value:g} looks like a share; let the sensor send per cent."
+        return None, say(
+            "The humidity {value:g} looks like a share; let the sensor send per cent.", value=value
+        )
     factor, add = _UNITS[found.quantity][unit]
     return round(value * factor + add, 3), ""
 

@@ -14,6 +14,7 @@ from kiosk.rules.dose import HOUR_MS, MINUTE_MS
 from kiosk.rules.drying import CAP, FAST, SLOW, Clock, Window
 from kiosk.rules.stages import STAGES
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, capital, say
 
 # Points across the picture: one for about three dots of a kiosk's screen, and no fewer than one
 # every two hours, or days and nights would be lost in a long one; 3000 at most (choices).
@@ -21,7 +22,7 @@ POINTS, MOST_POINTS, POINT_MS = 300, 3000, 2 * HOUR_MS
 MARGIN: Final = 0.03  # of the span, left free before and after (choice)
 LEAST_SPAN_MS: Final = 5 * MINUTE_MS  # a shorter picture shows nothing (choice)
 OUT_OF_SIGHT: Final = timedelta(hours=48)  # shown of an end that cannot be foreseen (choice)
-_ACTIONS: Final = {"none": "coat again", "scuff": "coat again after scuffing"}
+_ACTIONS: Final = {"none": _("coat again"), "scuff": _("coat again after scuffing")}
 
 
 def clock_curve(
@@ -52,10 +53,12 @@ def clock_curve(
     held = _held(clock, ends)
     points = _points(clock, _moments(clock, begins, ends, held, now), fahrenheit=fahrenheit)
     temperatures = [point.temperature for point in points if point.temperature is not None]
-    stage = STAGES[clock.stage].words if clock.stage in STAGES else "rest"
+    stage = STAGES[clock.stage].words if clock.stage in STAGES else _("rest")
     return Curve(
-        title=f"{subject}: {stage}" if subject else _capital(stage),
-        why=_capital(look.words),
+        title=say("{subject}: {stage}", subject=subject, stage=stage)
+        if subject
+        else capital(stage),
+        why=capital(look.words),
         state=look.state,
         begins_ms=begins,
         ends_ms=ends,
@@ -66,7 +69,7 @@ def clock_curve(
         expected_ms=_ms_or_none(clock.expected),
         latest_ms=_ms_or_none(clock.latest),
         end_words=_end_words(clock, stage, now=now, zone=zone),
-        now_words=f"now {now.astimezone(zone):%H:%M}",
+        now_words=say("now {time}", time=f"{now.astimezone(zone):%H:%M}"),
         points=points,
         held=held,
         windows=_brackets(window, now=now, zone=zone),
@@ -149,10 +152,11 @@ def _brackets(window: Sequence[Window], *, now: datetime, zone: tzinfo) -> tuple
         if one.opens is None or (one.closes is not None and one.closes <= one.opens):
             continue
         opens = say_time(one.opens, now=now, zone=zone)
-        times = f"from {opens}"
+        action = _ACTIONS.get(one.action, one.action)
+        words = say("{action} from {time}", action=action, time=opens)
         if one.closes is not None:
-            times = f"{opens} to {say_time(one.closes, now=now, zone=zone)}"
-        words = f"{_ACTIONS.get(one.action, one.action)} {times}"
+            closes = say_time(one.closes, now=now, zone=zone)
+            words = say("{action} {opens} to {closes}", action=action, opens=opens, closes=closes)
         found.append(Bracket(_ms(one.opens), _ms_or_none(one.closes), words))
     return tuple(found)
 
@@ -160,25 +164,24 @@ def _brackets(window: Sequence[Window], *, now: datetime, zone: tzinfo) -> tuple
 def _end_words(clock: Clock, stage: str, *, now: datetime, zone: tzinfo) -> str:
     """Return `dry to touch 14:10 (13:20 to 15:30)`."""
     if clock.expected is None:
-        return f"{stage}: the end is not in sight"
+        return say("{stage}: the end is not in sight", stage=stage)
 
-    def say(at: datetime) -> str:
+    def timed(at: datetime) -> str:
         return say_time(at, now=now, zone=zone)
 
-    until = "until " if clock.stage == "open" else ""
-    words = f"{stage} {until}{say(clock.expected)}"
+    words = say("{stage} {time}", stage=stage, time=timed(clock.expected))
+    if clock.stage == "open":
+        words = say("{stage} until {time}", stage=stage, time=timed(clock.expected))
     if clock.latest is None or clock.earliest is None:
-        return f"{words} or later"
-    early, late = say(clock.earliest), say(clock.latest)
-    return words if early == late else f"{words} ({early} to {late})"
+        return say("{end} or later", end=words)
+    early, late = timed(clock.earliest), timed(clock.latest)
+    if early == late:
+        return words
+    return say("{end} ({early} to {late})", end=words, early=early, late=late)
 
 
 def _show(temperature_c: float, *, fahrenheit: bool) -> float:
     return temperature_c * 9 / 5 + 32 if fahrenheit else temperature_c
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _ms(at: datetime) -> float:
