@@ -8,6 +8,7 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.actions import PROBLEMS
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.route import STATIONS
 from kiosk.screens.choices import Choices
 from kiosk.screens.face import Choice, Problems, Trim
@@ -15,6 +16,8 @@ from kiosk.screens.header import headline
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton
+
+MOST_IN_TWO = 6  # with more, buttons in two columns would be lower than a gloved finger needs
 
 
 class AskScreen(BoxLayout):
@@ -28,9 +31,10 @@ class AskScreen(BoxLayout):
         *,
         line: str = "",
         shape: str = "",
-        columns: int = 2,
+        columns: int = 0,
     ) -> None:
         sizes = trim.sizes
+        columns = columns or (2 if len(choices) <= MOST_IN_TWO else 3)
         super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap * 2)
         top = BoxLayout(size_hint_y=None, height=round(sizes.answer * 1.5), spacing=sizes.gap * 2)
         if shape:
@@ -40,8 +44,14 @@ class AskScreen(BoxLayout):
         top.add_widget(head)
         self.add_widget(top)
         grid = Choices(trim, line, choices, columns=columns, most=round(sizes.answer * 0.7))
+        self.asked = grid.asked
         self.buttons: list[BigButton] = grid.buttons
+        self._head = grid.head
         self.add_widget(grid)
+
+    def tell(self, words: str) -> None:
+        """Say something in the line of explanation."""
+        self._head.text = words
 
 
 class WaitScreen(BoxLayout):
@@ -55,6 +65,7 @@ class WaitScreen(BoxLayout):
             FitLabel(ladder=sizes.ladder, text=title, bold=True, most=sizes.answer, halign="center")
         )
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.apart)
+        self.asked = tuple(choices)
         self.buttons = [BigButton(one.words, one.act, sizes=sizes) for one in choices]
         for button in self.buttons:
             row.add_widget(button)
@@ -66,21 +77,29 @@ def ask_problem(
 ) -> AskScreen:
     """Return the question what is wrong with a part or unit."""
     choices = [
-        Choice(trouble.words.capitalize(), partial(pick, trouble.key)) for trouble in PROBLEMS
+        Choice(trouble.words.capitalize(), partial(pick, trouble.key), card=trouble.key)
+        for trouble in PROBLEMS
     ]
-    choices.append(Choice("Back", back))
+    choices.append(Choice("Back", back, card=BACK))
     line = "Another part? Scan its label now."
     return AskScreen(trim, f"What is wrong with {name}?", choices, line=line)
 
 
 def ask_sure(
-    trim: Trim, name: str, what: str, *, yes: Callable[[], object], back: Callable[[], object]
+    trim: Trim,
+    name: str,
+    what: str,
+    *,
+    yes: Callable[[], object],
+    back: Callable[[], object],
+    note: str = "",
 ) -> AskScreen:
     """Return the question whether a problem is to be recorded."""
     trouble = next(trouble for trouble in PROBLEMS if trouble.key == what)
     words, then = trouble.words.capitalize(), trouble.then
-    choices = (Choice("Record it", yes, "tick"), Choice("Back", back))
-    return AskScreen(trim, f"{words}: {name}", choices, line=then)
+    choices = (Choice("Record it", yes, "tick", YES), Choice("Back", back, card=BACK))
+    line = f"{then} {note}".strip()
+    return AskScreen(trim, f"{words}: {name}", choices, line=line)
 
 
 def ask_station(
@@ -88,7 +107,7 @@ def ask_station(
 ) -> AskScreen:
     """Return the question which station this is."""
     choices = [Choice(name.capitalize(), partial(pick, name)) for name in STATIONS]
-    choices.append(Choice("Back", back))
+    choices.append(Choice("Back", back, card=BACK))
     line = "Scans count for it from then on."
     return AskScreen(trim, "Which station is this?", choices, line=line)
 
