@@ -64,12 +64,19 @@ class WaitScreen(BoxLayout):
         self.add_widget(
             FitLabel(ladder=sizes.ladder, text=title, bold=True, most=sizes.answer, halign="center")
         )
+        self._line = FitLabel(ladder=sizes.ladder, most=sizes.body, halign="center")
+        self._line.size_hint_y = 0.5
+        self.add_widget(self._line)
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.apart)
         self.asked = tuple(choices)
         self.buttons = [BigButton(one.words, one.act, sizes=sizes) for one in choices]
         for button in self.buttons:
             row.add_widget(button)
         self.add_widget(row)
+
+    def tell(self, words: str) -> None:
+        """Say something below the question."""
+        self._line.text = words
 
 
 def ask_problem(

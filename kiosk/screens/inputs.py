@@ -96,11 +96,22 @@ class Inputs:
         self._asked = 0
         self._waiting: deque[str] = deque()
         self._last: tuple[str, float] = ("", 0.0)
+        # the pad that a scanner or a keyboard types into, and what stood there before
+        self._typing: tuple[Any, str] | None = None
+        self._rubbed = False
 
     # -- order -------------------------------------------------------------------------------
 
     def take(self, text: str) -> None:
         """Take a text as the scanner or a keyboard sent it."""
+        pad, before = self._typing or (None, "")
+        self._typing = None
+        if self._rubbed and hasattr(self._desk.show, "enter"):
+            self.enter()  # no scanner sends Backspace: what stands on the pad is meant
+            return
+        self._rubbed = False
+        if pad is not None and pad is self._desk.show and self._is_sound(text):
+            pad.put_back(before)  # a scan was no typing
         self._waiting.append(text)
         self._go_on()
 
@@ -141,8 +152,12 @@ class Inputs:
         """Tell whether a text was typed into the pad on the screen, and is no scanned code."""
         if not hasattr(self._desk.show, "enter"):
             return False
-        sound = parse(text, layout=self._shop.settings.scanner_layout).code is not None
-        return not sound and len(compact(text)) <= max(LENGTH, len(self._desk.show.typed))
+        return not self._is_sound(text) and len(compact(text)) <= max(
+            LENGTH, len(self._desk.show.typed)
+        )
+
+    def _is_sound(self, text: str) -> bool:
+        return parse(text, layout=self._shop.settings.scanner_layout).code is not None
 
     def take_code(self, text: str) -> None:
         """Take a code: of a badge, for the problem that is asked about, or to be recorded."""
@@ -163,16 +178,22 @@ class Inputs:
 
     def type_letters(self, text: str) -> None:
         """Show what a keyboard types on the pad that is open, if one is."""
-        if hasattr(self._desk.show, "type_letters"):
-            self._desk.show.type_letters(text)
+        pad = self._desk.show
+        if not hasattr(pad, "type_letters"):
+            return
+        if self._typing is None or self._typing[0] is not pad:
+            self._typing = (pad, pad.typed)
+        pad.type_letters(text)
 
     def rub_out(self) -> None:
         """Take the last letter away on the pad that is open, if one is."""
         if hasattr(self._desk.show, "rub_out"):
+            self._rubbed = True
             self._desk.show.rub_out()
 
     def enter(self) -> None:
         """Use what stands on the pad that is open: Enter came, and no code with it."""
+        self._typing, self._rubbed = None, False
         if hasattr(self._desk.show, "enter"):
             self._desk.show.enter()
 

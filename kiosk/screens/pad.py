@@ -95,6 +95,11 @@ class PadScreen(BoxLayout):
             if letter.isalnum() or letter == UNREADABLE:
                 self._press(letter)
 
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed = typed
+        self._show()
+
     def rub_out(self) -> None:
         """Take the last letter away, as the key for it does."""
         self._press("delete")

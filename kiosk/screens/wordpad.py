@@ -39,6 +39,11 @@ class WordPad(FindPad):
         self.typed = f"{self.typed}{text}".lstrip()[:LONGEST]
         self._show()
 
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed = typed
+        self._show()
+
     def rub_out(self) -> None:
         """Take the last letter away, as the key for it does."""
         self._press("Delete")
