@@ -48,7 +48,7 @@ def _see_cut(scene: Scene) -> StationView:
             groups.setdefault(key, []).append(state)
     ranked = sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
     for (material, thick), states in ranked:
-        what = join([material or _("no material named"), _thick(scene, thick, states[0])], ", ")
+        what = _stuff(scene, material, thick, states[0])
         words = say_n("{what}: {n} part", "{what}: {n} parts", len(states), what=what)
         lines.append(ViewLine(words, _units_in(scene, states)))
     total = sum(len(states) for states in groups.values())
@@ -66,9 +66,11 @@ def _cut_of(scene: Scene, unit: UnitState) -> ViewLine:
     return ViewLine(words, name_parts(left))
 
 
-def _thick(scene: Scene, thick: Length, state: UnitState) -> str:
+def _stuff(scene: Scene, material: str, thick: Length, state: UnitState) -> Phrase:
+    """Return a material and its thickness, unless the shop's own name for it says that already."""
     system = System.INCH if state.spec.job in scene.inch else System.MM
-    return show(thick, system) if thick else ""
+    said = not thick or show(thick, system, unit_mark=False) in material.split()
+    return join([material or _("no material named"), "" if said else show(thick, system)], ", ")
 
 
 def _units_in(scene: Scene, states: Iterable[UnitState]) -> Phrase:
@@ -152,9 +154,10 @@ def _see_finish(scene: Scene) -> StationView:
     tapes = [one for one in here if _is_tape(one) and one.state != State.ON_HOLD]
     coats = [one for one in here if one.state in (State.COAT_DUE, State.SCUFF_FIRST)]
     coats.sort(key=_closing)
-    lines = [*_coats_of(scene), *(_coat(scene, one) for one in coats)]
-    # the rack in one line, before a long list pushes it out of sight
-    lines[2:2] = [*_tapes(scene, tapes), *_racks(scene)]
+    lines = [_coat(scene, one) for one in coats]
+    # tape and rack after the most pressing coat, before a long list pushes them out of sight
+    lines[1:1] = [*_tapes(scene, tapes), *_racks(scene)]
+    lines = [*_coats_of(scene), *lines]
     title = say_n("{n} coat due, by closing window", "{n} coats due, by closing window", len(coats))
     return StationView(title if coats else _("No coat is due"), tuple(lines))
 

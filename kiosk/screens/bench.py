@@ -149,7 +149,8 @@ class BenchScreen(BoxLayout):
         idle = self._answer is None and self._notice is None
         said = self._idle(LINES - taken) if idle else self._said()
         side = self.choices or self._beside(LINES - taken, panel=not idle)
-        said.size_hint_x = 0.52 if self.choices else 0.62
+        wide = 0.62 if idle or self.panel is None else 0.58
+        said.size_hint_x = 0.52 if self.choices else wide
         side.size_hint_x = 1 - said.size_hint_x
         pair = [said, side]
         for widget in reversed(pair) if self._trim.left_handed else pair:
@@ -168,8 +169,8 @@ class BenchScreen(BoxLayout):
         idle = AnswerPanel(self._trim, None, flat=True)
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap * 2)
         box.add_widget(idle)
-        self.panel = StationPanel(self._trim, view, lines=lines - 1)
-        idle.size_hint_y = 1.5 / (lines + 0.5)
+        self.panel = StationPanel(self._trim, view, lines=max(1, lines - 2))
+        idle.size_hint_y, idle.height = None, round(self._trim.sizes.touch * 1.1)
         box.add_widget(self.panel)
         return box
 
@@ -192,22 +193,23 @@ class BenchScreen(BoxLayout):
         return box
 
     def _with_panel(self, dues: Sequence[Due], lines: int) -> Widget:
-        """Return the station's panel, with the due list or the camera's picture below it."""
+        """Return the station's panel, the due list below it, and what the camera sees, if any."""
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)
-        view = self._signs.view
-        # both titles take a line's room
-        count = min(len(view.lines), lines - 2) if self.live is None else 1
+        view, live = self._signs.view, self.live
+        # both titles take a line's room, and the camera's picture that of two lines and more
+        count = min(len(view.lines), lines - 2) if live is None else 1
+        left = max(1, lines - 1 - count) if live is None else 1
         self.panel = StationPanel(self._trim, view, lines=count)
         self.panel.size_hint_y = count + 0.6
+        below = DueList(self._trim, dues, lines=left)
+        below.size_hint_y = left + 0.6
         box.add_widget(self.panel)
-        if self.live is None:
-            below: Widget = DueList(self._trim, dues, lines=max(1, lines - 1 - count))
-        else:
-            below = self.live
-            if below.parent is not None:
-                below.parent.remove_widget(below)
-        below.size_hint_y = lines - 1 - count + 0.6
         box.add_widget(below)
+        if live is not None:
+            if live.parent is not None:
+                live.parent.remove_widget(live)
+            live.size_hint_y = 2.2
+            box.add_widget(live)
         return box
 
     def _make_room(self) -> None:

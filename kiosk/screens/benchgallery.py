@@ -8,7 +8,8 @@ from kiosk.actions import PartAt
 from kiosk.rules.cards import CARDS
 from kiosk.rules.people import Person
 from kiosk.rules.route import STATIONS
-from kiosk.rules.scanning import Outcome
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.bench import BenchScreen
 from kiosk.screens.problemdesk import About
 from kiosk.screens.samples import SAMPLES
 from kiosk.screens.stage import Stage
@@ -31,6 +32,7 @@ def show_bench(stage: Stage) -> Iterator[str]:
         yield f"bench-scanned-{one}"
     desk.set_station(station)
     stage.settle()
+    yield from _camera(stage, recorded)
     yield from _cards(stage)
     yield from _people(stage)
     yield from _problems(stage)
@@ -42,6 +44,21 @@ def show_bench(stage: Stage) -> Iterator[str]:
     desk.inputs.sign_in(person)
     stage.settle()
     desk.answer = answer
+    desk.open_bench()
+
+
+def _camera(stage: Stage, answer: Answer) -> Iterator[str]:
+    """Show a bench of its own, so that a kiosk without a camera is drawn with one too."""
+    desk = stage.app.desk
+    bench = BenchScreen(desk.trim, desk.status(), desk.acts(), has_camera=True)
+    bench.show_due(desk.bench.dues)
+    bench.show_signs(desk.signs)
+    bench.show_answer(answer, "", ())
+    assert bench.live is not None
+    bench.live.say("Camera 0 does not open. Plug it in, or set another one.")
+    desk.put(bench)
+    stage.step(2)
+    yield "bench-camera-scanned"
     desk.open_bench()
 
 

@@ -68,6 +68,8 @@ def _row(trim: Trim, line: ViewLine) -> Panel:
         if text:
             label = FitLabel(ladder=sizes.ladder, text=_kept(text), most=most, bold=bold)
             label.color = rgba(QUIET) if not bold else label.color
+            # names and codes may take two lines
+            label.size_hint_y = 1.0 if bold else 1.25
             words.add_widget(label)
     row.add_widget(words)
     return row

@@ -77,6 +77,11 @@ def test_cut_says_thickness_in_inches_for_a_job_in_inches():
     assert words(view) == ['no material named, 3/4": 1 part']
 
 
+def test_cut_says_no_thickness_twice():
+    unit = replace(a_unit("S1"), pieces=(thick("A", 18, "Birch plywood 18"),))
+    assert words(see_station("cut", scene(history(unit=unit)))) == ["Birch plywood 18: 1 part"]
+
+
 def test_cut_without_a_thickness_names_the_material_alone():
     unit = replace(a_unit("S1"), pieces=(a_piece("A", material="Birch"),))
     assert words(see_station("cut", scene(history(unit=unit)))) == ["Birch: 1 part"]
@@ -250,11 +255,11 @@ def test_tape_without_a_figure_for_being_late_has_no_time_and_tape_on_hold_waits
     assert finish(tape_off("S1", state=State.ON_HOLD)).lines == ()
 
 
-def test_rack_and_tape_stand_before_the_third_coat():
+def test_rack_and_tape_stand_after_the_most_pressing_coat():
     coats = [coat_due(f"S{at}", f"13:0{at}") for at in range(4)]
     rack = Place("Rack", (None,), "")
     view = finish(*coats, tape_off("T1"), racks=(RACK,), places=(rack,))
-    assert words(view)[2:4] == ["Tape off: T1", "Rack: 0 of 1 slots used"]
+    assert words(view)[:3] == ["S0  coat 2", "Tape off: T1", "Rack: 0 of 1 slots used"]
 
 
 def test_the_unit_scanned_last_says_how_many_coats_are_on():

@@ -9,9 +9,9 @@ from kiosk.rules.people import Person
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.scene import StationView, ViewLine
 
-MARA = Person("Mara", "KKVQDNS")
-IVO = Person("Ivo", "K8TFSBA")
-GONE = Person("Ada", "KFNWKMN", away=True)
+MARA = Person("Mara", "KKVPH8E")
+IVO = Person("Ivo", "K8TEVU3")
+GONE = Person("Ada", "KTR7BH9", away=True)
 VIEWS = {
     "cut": StationView(
         "Left to cut: 42 parts",

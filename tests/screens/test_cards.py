@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from fake_bench import IVO, MARA, PARTS
+from fake_bench import GONE, IVO, MARA, PARTS
 from fake_shop import REASONS, recorded, too_early
 
 from kiosk.rules.cards import CARDS
@@ -287,7 +287,7 @@ def test_another_badge_takes_over(drive, shop):
 
 def test_the_badge_of_somebody_off_the_list_signs_nobody_in(drive, shop):
     kiosk = drive(shop)
-    scan(kiosk, "KFNWKMN", PART)
+    scan(kiosk, GONE.code, PART)
     assert shop.calls[-1][3] == "Mara"
 
 
