@@ -12,9 +12,10 @@ from kiosk.rules.airlog import readings_of
 from kiosk.rules.clockwords import say_readings
 from kiosk.rules.entries import STRIKABLE, STRIKABLE_LAST, Entry, Kind, from_ms, to_ms
 from kiosk.rules.fold import PieceState
-from kiosk.rules.scanning import Answer, Outcome, Question, Verdict, judge
+from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
+from kiosk.rules.words import capital, say
 from kiosk.store import Note
 from labels import codes
 
@@ -359,4 +360,17 @@ class Scans(Findings):
             part = f" {found.piece.piece.part}"
         words = next((trouble.words for trouble in PROBLEMS if trouble.key == what), what)
         reason = f"{words}{part}{f': {note}' if note else ''}"
-        return self.hold(code, reason, person=person, beside=notes)
+        answer = self.hold(code, reason, person=person, beside=notes)
+        if what == "failed_coat" and isinstance(found, Found):
+            return replace(answer, offers=self._again(found))
+        return answer
+
+    def _again(self, found: Found) -> tuple[Offer, ...]:
+        """Offer to strike the last coat of a unit: who sands it off will put it on again."""
+        before, steps = found.state.done, self.setup.steps(found.state.spec)
+        done = [(before[one.name], one) for one in steps if one.is_coat and one.name in before]
+        if not done:
+            return ()
+        last, step = max(done, key=lambda pair: pair[0].at)
+        words = say("{step} must be done again", step=capital(step.title))
+        return (Offer("again", last.entry, words),)

@@ -26,6 +26,10 @@ class BenchFace(Protocol):
         """Return a station's panel."""
         ...
 
+    def strike(self, entry_id: str, *, person: str = "") -> Answer:
+        """Void an entry by its id."""
+        ...
+
     def people(self) -> tuple[Person, ...]:
         """Return everybody who has a badge."""
         ...

@@ -175,6 +175,11 @@ class Desk:
         lost = "Nothing was struck. Try again."
         self.ask(lambda: self._shop.strike_last(person=person), self.take_answer, lost=lost)
 
+    def strike_entry(self, entry: str) -> None:
+        """Void one entry, whatever was recorded since."""
+        person, lost = self.post.person, "Nothing was struck. Try again."
+        self.ask(lambda: self._shop.strike(entry, person=person), self.take_answer, lost=lost)
+
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
 
@@ -186,8 +191,10 @@ class Desk:
 
         def fail(error: Exception) -> None:
             LOG.error("the shop refused: %s", error, exc_info=error)
-            self.fail(lost, str(error) or type(error).__name__)
-            self.inputs.answered()
+            try:
+                self.fail(lost, str(error) or type(error).__name__)
+            finally:
+                self.inputs.answered()
 
         self.inputs.asks()
         self._worker.ask(call, answered, fail=fail)
@@ -227,6 +234,7 @@ class Desk:
             also=lambda step: self._scan(text, step=step),
             code=self.inputs.take_code,
             lift=self._lift,
+            again=self.strike_entry,
             dismiss=lambda: self.bench.show_answer(self.answer, "", ()),
         )
 

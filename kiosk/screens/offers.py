@@ -20,6 +20,7 @@ class OfferActs:
     also: Callable[[str], object]  # step
     code: Callable[[str], object]
     lift: Callable[[str], object]
+    again: Callable[[str], object]  # the entry to be struck
     dismiss: Callable[[], object]
 
 
@@ -50,6 +51,8 @@ def choices_for(
             choices.append(Choice(offer.words, partial(acts.also, offer.value), "tick", YES))
         elif offer.kind == "lift":
             choices.append(Choice(offer.words, partial(acts.lift, offer.value), card=YES))
+        elif offer.kind == "again":
+            choices.append(Choice(offer.words, partial(acts.again, offer.value), "cross", YES))
     if not choices:
         return "", ()
     return _("What now?"), (*choices, Choice(_("Leave it"), acts.dismiss, card=BACK))

@@ -68,6 +68,10 @@ class FakeBench:
         self.about_asked.append(about)
         return self.views.get(station, StationView())
 
+    def strike(self, entry_id: str, *, person: str = "") -> Answer:
+        self.calls.append(("strike", entry_id, person))
+        return Answer(Outcome.RECORDED, "Struck", unit="G05")
+
     def people(self) -> tuple[Person, ...]:
         return self.staff
 

@@ -135,6 +135,22 @@ def test_the_coat_due_is_told_with_its_window_once_the_filler_is_sanded(real, st
     assert kiosk.shows("Rack: 1 of 6 slots used")
 
 
+def test_a_coat_that_failed_is_struck_so_that_it_is_put_on_again(real, start):
+    kiosk = start("cut")
+    scan(kiosk, *real.codes, CARD["stations"], CARD["2"], *real.codes, "S1")
+    scan(kiosk, CARD["stations"], CARD["3"])
+    for _ in range(3):
+        real.clock.set(real.clock.now() + timedelta(hours=8))
+        scan(kiosk, "S1")
+    assert "coat-1" in real.state().done
+    scan(kiosk, CARD["failed_coat"], CARD["yes"])
+    assert kiosk.shows("Coat 1 must be done again")
+    assert "coat-1" in real.state().done
+    scan(kiosk, CARD["yes"])
+    assert "coat-1" not in real.state().done
+    assert real.state().holds[0].reason == "coat failed"
+
+
 def test_a_part_and_a_badge_are_never_taken_for_one_another(real, start):
     kiosk = start("cut")
     scan(kiosk, *real.codes)
