@@ -65,6 +65,7 @@ class Settings:
     screen_diagonal_in: float
     viewing_distance_m: float
     sound: bool
+    sound_volume: int
     left_handed: bool
     scanner_suffix: str
     places: tuple[PlaceSetting, ...]
@@ -222,6 +223,7 @@ SETTINGS: tuple[Setting, ...] = (
         "m",
     ),
     Setting("sound", True, "Say scan results by sound too.", _yes_no),
+    Setting("sound_volume", 100, "How loud the sounds are, 0 to 100.", _whole(0, 100), "%"),
     Setting("left_handed", False, "Put the buttons on the left.", _yes_no),
     Setting(
         "scanner_suffix",

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from kiosk.actions.airing import Airing, AirNow, AirTaken
+from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.lookup import PartHit
-from kiosk.actions.printing import LabelRun, Order, Printing, Wanted
+from kiosk.actions.people import People
+from kiosk.actions.printing import LabelRun, Order, Wanted
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
 __all__ = [
@@ -16,6 +18,7 @@ __all__ = [
     "AirTaken",
     "LabelRun",
     "Order",
+    "PartAt",
     "PartHit",
     "Shop",
     "TakenIn",
@@ -23,5 +26,5 @@ __all__ = [
 ]
 
 
-class Shop(Intake, Printing, Airing, Catalogue):
+class Shop(Intake, People, Airing, BenchView, Catalogue):
     """One shop, ready for work."""

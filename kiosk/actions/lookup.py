@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
-from kiosk.actions.core import Core
+from kiosk.actions.register import Register
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.labelwords import say_code_reading
@@ -39,7 +39,7 @@ class PartHit:
     piece: PieceState
 
 
-class Lookup(Core):
+class Lookup(Register):
     """Codes and names of a shop."""
 
     def find_unit(self, text: str) -> Found | Answer:
@@ -77,6 +77,8 @@ class Lookup(Core):
         key = self.store.find_piece(code)
         if key is None and (place := self.place_of(code)):
             return self._at_place(place, code)
+        if key is None and (answer := self.no_label(code)) is not None:
+            return answer
         if key is None:
             return Answer(
                 Outcome.UNKNOWN,

@@ -19,7 +19,7 @@ from kiosk.rules.reasons import (
     say_step,
     say_trouble,
 )
-from kiosk.rules.scanning import Answer, Outcome, Question, Verdict, judge
+from kiosk.rules.scanning import Answer, Offer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
 from kiosk.rules.words import _, capital, join, known, say
@@ -353,4 +353,17 @@ class Scans(Findings):
         if reading.code and isinstance(found, Found) and found.piece and what == "missing":
             part = found.piece.piece.part
         reason = say_trouble(what, part=part, note=note)
-        return self.hold(code, reason, person=person, beside=notes)
+        answer = self.hold(code, reason, person=person, beside=notes)
+        if what == "failed_coat" and isinstance(found, Found):
+            return replace(answer, offers=self._again(found))
+        return answer
+
+    def _again(self, found: Found) -> tuple[Offer, ...]:
+        """Offer to strike the last coat of a unit: who sands it off will put it on again."""
+        before, steps = found.state.done, self.setup.steps(found.state.spec)
+        done = [(before[one.name], one) for one in steps if one.is_coat and one.name in before]
+        if not done:
+            return ()
+        last, step = max(done, key=lambda pair: pair[0].at)
+        words = say("{step} must be done again", step=capital(say_step(step.title)))
+        return (Offer("again", last.entry, words),)

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, desk, paper, work
+from kiosk.cli import air, desk, paper, people, work
 from kiosk.cli.common import Exit, Person, ShopFile, at_desk, stop
 from kiosk.clock import SystemClock
 from kiosk.config import shop_path
@@ -84,6 +84,7 @@ app.registered_commands.extend(work.app.registered_commands)
 app.registered_commands.extend(desk.app.registered_commands)
 app.registered_commands.extend(air.app.registered_commands)
 app.registered_commands.extend(paper.app.registered_commands)
+app.registered_commands.extend(people.app.registered_commands)
 
 
 def main() -> None:

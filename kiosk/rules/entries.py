@@ -35,6 +35,7 @@ class Kind(StrEnum):
     RAGS_CLEARED = "rags_cleared"
     UNIT_CODED = "unit_coded"
     PLACE_CODED = "place_coded"
+    PERSON_SET = "person_set"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.

@@ -33,7 +33,8 @@ class Offer:
     """One thing a person may choose after an answer.
 
     kind is 'go_ahead' (value: a step; needs a reason), 'also' (value: the next step, done too),
-    'code' (value: a likely code) or 'lift' (value: the unit on hold).
+    'code' (value: a likely code), 'lift' (value: the unit on hold) or 'again' (value: the entry of
+    a step that must be done again).
     """
 
     kind: str

@@ -7,7 +7,7 @@ import re
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.scanning import Answer
-from kiosk.rules.words import capital, shaped
+from kiosk.rules.words import _, capital, shaped
 from kiosk.screens.face import Trim
 from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
 from kiosk.widgets.fitting import FitLabel
@@ -15,7 +15,7 @@ from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
 from labels.codes import shown
 
-IDLE = "Scan a label, or tap Number pad"
+IDLE = _("Scan a label, or tap Number pad")
 _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")
 
 
@@ -49,14 +49,15 @@ def keep_units(text: str) -> str:
 class AnswerPanel(Panel):
     """A band with shape, word and message; below it the unit, the reason, and what is next."""
 
-    def __init__(self, trim: Trim, answer: Answer | None) -> None:
+    def __init__(self, trim: Trim, answer: Answer | None, *, flat: bool = False) -> None:
+        """Take whether the words of an idle bench stand beside their mark, where room is low."""
         sizes = trim.sizes
         super().__init__(orientation="vertical", fill=GROUND, line=sizes.outline)
         if answer is None:
-            self._add_idle(trim)
+            self._add_idle(trim, flat=flat)
             return
         look = OUTCOMES[answer.outcome.value]
-        self.band = _band(trim, look, answer.message)
+        self.band = answer_band(trim, look, answer.message)
         self.add_widget(self.band)
         below = BoxLayout(
             orientation="vertical", padding=[sizes.gap * 2, sizes.gap], spacing=sizes.gap
@@ -81,22 +82,27 @@ class AnswerPanel(Panel):
         if below.children:
             self.add_widget(below)
 
-    def _add_idle(self, trim: Trim) -> None:
+    def _add_idle(self, trim: Trim, *, flat: bool) -> None:
         sizes = trim.sizes
-        self.padding = [sizes.gap * 3] * 4
-        self.add_widget(Mark(shape="scan", size_hint_y=0.9))
+        self.padding = [sizes.gap * (1 if flat else 3)] * 4
+        if flat:
+            self.orientation = "horizontal"
+            self.add_widget(Mark(shape="scan", size_hint_x=0.28))
+        else:
+            self.add_widget(Mark(shape="scan", size_hint_y=0.9))
         self.add_widget(
             FitLabel(
                 ladder=sizes.ladder,
                 text=IDLE,
                 most=sizes.answer,
                 bold=True,
-                halign="center",
+                halign="left" if flat else "center",
             )
         )
 
 
-def _band(trim: Trim, look: Look, message: str) -> Panel:
+def answer_band(trim: Trim, look: Look, message: str) -> Panel:
+    """Return the band of an answer: its shape, its word, its message."""
     sizes = trim.sizes
     band = Panel(
         orientation="horizontal",

@@ -10,13 +10,16 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Due
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import _
 from kiosk.screens.answer import AnswerPanel
 from kiosk.screens.choices import Choices
 from kiosk.screens.duelist import LINES, DueList
 from kiosk.screens.face import Choice, Signs, Status, Trim
 from kiosk.screens.header import Header, StaleBand
+from kiosk.screens.notice import Notice, NoticePanel
 from kiosk.screens.printband import PrintBand
 from kiosk.screens.ragsband import RagsBand
+from kiosk.screens.stationpanel import StationPanel
 from kiosk.screens.troubles import Trouble
 from kiosk.widgets.live import LiveView
 from kiosk.widgets.panels import BigButton, gap
@@ -48,6 +51,8 @@ class BenchScreen(BoxLayout):
         self._trim = trim
         self._dues: tuple[Due, ...] | None = None
         self._answer: Answer | None = None
+        self._notice: Notice | None = None
+        self.panel: StationPanel | None = None
         self._signs = Signs()
         self.choices: Choices | None = None
         self.header = Header(trim, status, on_station=acts.station)
@@ -73,11 +78,11 @@ class BenchScreen(BoxLayout):
             padding=[sizes.gap] * 4,
             spacing=sizes.gap,
         )
-        self.pad = BigButton("Number pad", acts.pad, sizes=sizes)
-        self.problem = BigButton("Problem", acts.problem, sizes=sizes)
-        self.board = BigButton("Board", acts.board, sizes=sizes, size_hint_x=0.8)
-        self.shop = BigButton("Shop", acts.shop, sizes=sizes, size_hint_x=0.8)
-        self.strike = BigButton("Strike last", acts.strike, sizes=sizes, shape="cross")
+        self.pad = BigButton(_("Number pad"), acts.pad, sizes=sizes)
+        self.problem = BigButton(_("Problem"), acts.problem, sizes=sizes)
+        self.board = BigButton(_("Board"), acts.board, sizes=sizes, size_hint_x=0.8)
+        self.shop = BigButton(_("Shop"), acts.shop, sizes=sizes, size_hint_x=0.8)
+        self.strike = BigButton(_("Strike last"), acts.strike, sizes=sizes, shape="cross")
         buttons: list[Widget] = [self.pad, self.problem, self.board, self.shop]
         # striking is kept apart from all that records, on the far side from the working hand
         buttons += [gap(sizes.apart), self.strike]
@@ -92,9 +97,20 @@ class BenchScreen(BoxLayout):
 
     def show_answer(self, answer: Answer | None, title: str, choices: Sequence[Choice]) -> None:
         """Show an answer, with choices beside it where there are any, else the due list."""
-        self._answer = answer
+        self._answer, self._notice = answer, None
         self.choices = Choices(self._trim, title, choices) if choices else None
         self._lay_out()
+
+    def show_notice(self, notice: Notice | None) -> None:
+        """Show a notice in place of the answer, or the answer again; what is asked stays."""
+        if notice != self._notice:
+            self._notice = notice
+            self._lay_out()
+
+    @property
+    def asked(self) -> tuple[Choice, ...]:
+        """Return what may be chosen beside the answer."""
+        return self.choices.asked if self.choices else ()
 
     @property
     def dues(self) -> tuple[Due, ...]:
@@ -126,20 +142,46 @@ class BenchScreen(BoxLayout):
     def _lay_out(self) -> None:
         self._middle.clear_widgets()
         self._make_room()
-        answer = AnswerPanel(self._trim, self._answer)
+        self.panel = None
         # the band of the rags takes a line of the list, two from closing time on
         rags = self._signs.rags
         taken = int(bool(self._troubles)) if rags is None else 2 if rags.pressing else 1
-        side = self.choices or self._beside(LINES - taken)
-        answer.size_hint_x = 0.52 if self.choices else 0.62
-        side.size_hint_x = 1 - answer.size_hint_x
-        pair = [answer, side]
+        idle = self._answer is None and self._notice is None
+        said = self._idle(LINES - taken) if idle else self._said()
+        side = self.choices or self._beside(LINES - taken, panel=not idle)
+        wide = 0.62 if idle or self.panel is None else 0.58
+        said.size_hint_x = 0.52 if self.choices else wide
+        side.size_hint_x = 1 - said.size_hint_x
+        pair = [said, side]
         for widget in reversed(pair) if self._trim.left_handed else pair:
             self._middle.add_widget(widget)
 
-    def _beside(self, lines: int) -> Widget:
-        """Return the due list, above what the camera sees where there is one."""
-        dues = self._dues or ()
+    def _said(self) -> Widget:
+        if self._notice is not None:
+            return NoticePanel(self._trim, self._notice)
+        return AnswerPanel(self._trim, self._answer)
+
+    def _idle(self, lines: int) -> Widget:
+        """Return what to do, above the panel of the station."""
+        view = self._signs.view
+        if not view.title:
+            return AnswerPanel(self._trim, None)
+        idle = AnswerPanel(self._trim, None, flat=True)
+        box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap * 2)
+        box.add_widget(idle)
+        self.panel = StationPanel(self._trim, view, lines=max(1, lines - 2))
+        idle.size_hint_y, idle.height = None, round(self._trim.sizes.touch * 1.1)
+        box.add_widget(self.panel)
+        return box
+
+    def _beside(self, lines: int, *, panel: bool) -> Widget:
+        """Return the due list, above what the camera sees where there is one.
+
+        panel: the station's panel belongs here, as the answer fills the other side.
+        """
+        dues, view = self._dues or (), self._signs.view
+        if panel and view.title:
+            return self._with_panel(dues, lines)
         if self.live is None:
             return DueList(self._trim, dues, lines=lines)
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)
@@ -148,6 +190,26 @@ class BenchScreen(BoxLayout):
         self.live.size_hint_y = 0.75
         box.add_widget(DueList(self._trim, dues, lines=max(1, lines - 3)))
         box.add_widget(self.live)
+        return box
+
+    def _with_panel(self, dues: Sequence[Due], lines: int) -> Widget:
+        """Return the station's panel, the due list below it, and what the camera sees, if any."""
+        box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)
+        view, live = self._signs.view, self.live
+        # both titles take a line's room, and the camera's picture that of two lines and more
+        count = min(len(view.lines), lines - 2) if live is None else 1
+        left = max(1, lines - 1 - count) if live is None else 1
+        self.panel = StationPanel(self._trim, view, lines=count)
+        self.panel.size_hint_y = count + 0.6
+        below = DueList(self._trim, dues, lines=left)
+        below.size_hint_y = left + 0.6
+        box.add_widget(self.panel)
+        box.add_widget(below)
+        if live is not None:
+            if live.parent is not None:
+                live.parent.remove_widget(live)
+            live.size_hint_y = 2.2
+            box.add_widget(live)
         return box
 
     def _make_room(self) -> None:

@@ -8,8 +8,10 @@ from collections.abc import Sequence
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from kiosk.rules.cards import BACK, NUMBERS
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline
+from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton
 
 
@@ -31,14 +33,41 @@ class Choices(BoxLayout):
         head = headline(trim, title)
         head.size_hint_y, head.height = None, round(sizes.small * 2.6)
         head.most = round(sizes.small * 1.2)
+        self.head = head
         self.add_widget(head)
         columns = columns or (1 if len(choices) <= 3 else 2)
         # many buttons: one size for all, so that none looks more important than the others
         most = most or (sizes.body if len(choices) <= 4 else round(sizes.small * 1.08))
+        self.asked = tuple(choices)
         self.buttons: list[BigButton] = []
+        numbers = iter(NUMBERS)
         grid = GridLayout(cols=columns, rows=math.ceil(len(choices) / columns), spacing=sizes.gap)
         for choice in choices:
             button = BigButton(choice.words, choice.act, sizes=sizes, shape=choice.shape, most=most)
+            if not goes_back(choice) and (number := next(numbers, "")):
+                _add_number(button, number, trim)
             self.buttons.append(button)
             grid.add_widget(button)
         self.add_widget(grid)
+
+
+def _add_number(button: BigButton, number: str, trim: Trim) -> None:
+    """Show the number by which a card, or a key of a keyboard, taps this button."""
+    sizes = trim.sizes
+    label = FitLabel(ladder=sizes.ladder, text=number, most=round(sizes.small * 0.8))
+    label.size_hint_x, label.width = None, round(sizes.small * 0.7)
+    label.valign = "top"
+    # children stand in reverse order: the last is drawn first from the left
+    button.add_widget(label, index=len(button.children))
+
+
+def goes_back(choice: Choice) -> bool:
+    """Tell whether a choice only leads back: it has no number, and the card Back taps it."""
+    return choice.card == BACK or choice.words == "Back"
+
+
+def pick_number(choices: Sequence[Choice], number: str) -> Choice | None:
+    """Return the choice that shows this number, or None."""
+    shown = [choice for choice in choices if not goes_back(choice)]
+    at = NUMBERS.index(number) if number in NUMBERS else len(shown)
+    return shown[at] if at < len(shown) else None

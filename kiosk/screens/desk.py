@@ -12,12 +12,14 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.attention import Attention
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
 from kiosk.screens.flow import ask_station
 from kiosk.screens.gear import Connected
+from kiosk.screens.inputs import Inputs, SignedIn
 from kiosk.screens.offers import OfferActs, choices_for
 from kiosk.screens.pad import PadScreen
 from kiosk.screens.problemdesk import ProblemDesk
@@ -56,6 +58,8 @@ class Desk:
         self.shopdesk = ShopDesk(shop, self, prints=self.prints, sensors=gear.feed.say)
         self.troubles = TroubleDesk(self, self.prints)
         self.problems = ProblemDesk(shop, self, self.prints)
+        self.attention = Attention(self, gear.seconds)
+        self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
         self._dues: Any = ()
         self.show: Widget
@@ -104,7 +108,7 @@ class Desk:
         """Show the number pad; a code typed there counts like one scanned."""
         about = self.problems.about
         back = self.open_bench if about is None else self.open_problem
-        self.pad = PadScreen(self.trim, use=self.take_code, back=back)
+        self.pad = PadScreen(self.trim, use=self.inputs.take_code, back=back)
         self.put(self.pad)
         self.problems.about = about
 
@@ -130,8 +134,7 @@ class Desk:
         """Show a screen in place of the one before."""
         self.problems.about = None
         self.show = screen
-        self.stage.clear_widgets()
-        self.stage.add_widget(screen)
+        self.attention.put(screen)
 
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
@@ -141,27 +144,30 @@ class Desk:
     # -- scans -------------------------------------------------------------------------------
 
     def take_code(self, text: str) -> None:
-        """Take a code, scanned or typed: record it, or let a problem be about it."""
-        if self.problems.about is not None:
-            self.problems.take_code(text)
-            return
+        """Take a code, scanned or typed: of a part, a badge or a card."""
+        self.inputs.take(text)
+
+    def scan(self, text: str) -> None:
+        """Record what a scan means."""
         self._text = text
         self._scan(text)
 
     def _scan(self, text: str, *, step: str | None = None, reason: str | None = None) -> None:
         post, lost = self.post, f"{text} was not recorded. Scan it again."
 
-        def then(answer: Answer) -> None:
+        def then(answer: Answer | SignedIn) -> None:
+            if isinstance(answer, SignedIn):
+                self.inputs.signed(answer)
+                return
             self.take_answer(answer)
-            self.prints.after(answer, person=post.person)
+            self.prints.after(answer, person=self.post.person)
 
-        self.ask(
-            lambda: self._shop.scan(
-                text, station=post.station, person=post.person, step=step, reason=reason
-            ),
-            then,
-            lost=lost,
-        )
+        def call(person: str) -> Answer:
+            return self._shop.scan(
+                text, station=post.station, person=person, step=step, reason=reason
+            )
+
+        self.ask(lambda: self.inputs.record(text, call), then, lost=lost)
 
     def strike(self) -> None:
         """Void the last entry of this kiosk."""
@@ -169,26 +175,50 @@ class Desk:
         lost = "Nothing was struck. Try again."
         self.ask(lambda: self._shop.strike_last(person=person), self.take_answer, lost=lost)
 
+    def strike_entry(self, entry: str) -> None:
+        """Void one entry, whatever was recorded since."""
+        person, lost = self.post.person, "Nothing was struck. Try again."
+        self.ask(lambda: self._shop.strike(entry, person=person), self.take_answer, lost=lost)
+
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
 
+        def answered(found: Any) -> None:
+            try:
+                then(found)
+            finally:
+                self.inputs.answered()
+
         def fail(error: Exception) -> None:
             LOG.error("the shop refused: %s", error, exc_info=error)
-            self.fail(lost, str(error) or type(error).__name__)
+            try:
+                self.fail(lost, str(error) or type(error).__name__)
+            finally:
+                self.inputs.answered()
 
-        self._worker.ask(call, then, fail=fail)
+        self.inputs.asks()
+        self._worker.ask(call, answered, fail=fail)
 
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""
         self.answer = answer
         self._show_answer_again()
         self.put(self.bench)
+        self.attention.told(answer)
         self.told(good=answer.outcome == Outcome.RECORDED)
 
     def told(self, *, good: bool) -> None:
         """Sound whether something was recorded, and look for news."""
         self._sound(good)
         self._changed()
+
+    def show_person(self) -> None:
+        """Show who works here now."""
+        self.bench.show_status(self.status())
+
+    def told_by_sound(self, *, good: bool) -> None:
+        """Sound whether anything came of a scan."""
+        self._sound(good)
 
     def _show_answer_again(self) -> None:
         said: tuple[str, tuple[Choice, ...]] = ("", ())
@@ -202,8 +232,9 @@ class Desk:
         return OfferActs(
             go_ahead=lambda step, reason: self._scan(text, step=step, reason=reason),
             also=lambda step: self._scan(text, step=step),
-            code=self.take_code,
+            code=self.inputs.take_code,
             lift=self._lift,
+            again=self.strike_entry,
             dismiss=lambda: self.bench.show_answer(self.answer, "", ()),
         )
 

@@ -8,6 +8,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Due
+from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.theme import GROUND, QUIET, STATES, rgba
@@ -16,7 +17,7 @@ from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
 
 LINES = 5
-NOTHING = "Nothing is due here"
+NOTHING = _("Nothing is due here")
 
 
 class DueList(BoxLayout):
@@ -27,13 +28,15 @@ class DueList(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", spacing=sizes.gap)
         more = len(dues) - lines
-        title = "Due here" if more <= 0 else f"Due here: {lines} of {len(dues)}"
+        title = _("Due here")
+        if more > 0:
+            title = say("Due here: {n} of {total}", n=lines, total=len(dues))
         head = headline(trim, title if dues else NOTHING)
         head.size_hint_y, head.height, head.most = None, round(sizes.small * 1.8), sizes.small
         self.add_widget(head)
         for due in dues[:lines]:
             self.add_widget(_line(trim, due))
-        for _ in range(lines - len(dues[:lines])):
+        for _spare in range(lines - len(dues[:lines])):
             self.add_widget(Widget())
 
 
@@ -55,7 +58,7 @@ def _line(trim: Trim, due: Due) -> Panel:
     words.add_widget(
         FitLabel(
             ladder=sizes.ladder,
-            text=f"{due.unit}  {due.words}",
+            text=join([due.unit, due.words], "  "),
             bold=True,
             most=sizes.small,
             size_hint_y=1.1,

@@ -18,13 +18,16 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
+from kiosk.rules.scene import StationView
+from kiosk.screens.benchface import BenchFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
+_EMPTY = StationView()
 
 
-class ShopFace(LabelFace, Protocol):
+class ShopFace(LabelFace, BenchFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -171,11 +174,12 @@ class Trim:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One large button: its words, what it does, and its mark."""
+    """One large button: its words, what it does, its mark, and the key of the card that taps it."""
 
     words: str
     act: Callable[[], object]
     shape: str = ""
+    card: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,13 +208,14 @@ class Post:
 class Signs:
     """What is told besides the work: rags out, products with typical figures, air never read.
 
-    since says in words from when on the rags are out.
+    since says in words from when on the rags are out. view is the panel of the station.
     """
 
     rags: Rags | None = None
     since: str = ""
     unconfirmed: tuple[str, ...] = ()
     air_read: bool = True
+    view: StationView = _EMPTY
 
 
 class DeskFace(Protocol):

@@ -8,6 +8,7 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.actions import PROBLEMS
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.route import STATIONS
 from kiosk.rules.words import _, capital, join, known, say
 from kiosk.screens.choices import Choices
@@ -16,6 +17,8 @@ from kiosk.screens.header import headline
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton
+
+MOST_IN_TWO = 6  # with more, buttons in two columns would be lower than a gloved finger needs
 
 
 class AskScreen(BoxLayout):
@@ -29,9 +32,10 @@ class AskScreen(BoxLayout):
         *,
         line: str = "",
         shape: str = "",
-        columns: int = 2,
+        columns: int = 0,
     ) -> None:
         sizes = trim.sizes
+        columns = columns or (2 if len(choices) <= MOST_IN_TWO else 3)
         super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap * 2)
         top = BoxLayout(size_hint_y=None, height=round(sizes.answer * 1.5), spacing=sizes.gap * 2)
         if shape:
@@ -41,8 +45,14 @@ class AskScreen(BoxLayout):
         top.add_widget(head)
         self.add_widget(top)
         grid = Choices(trim, line, choices, columns=columns, most=round(sizes.answer * 0.7))
+        self.asked = grid.asked
         self.buttons: list[BigButton] = grid.buttons
+        self._head = grid.head
         self.add_widget(grid)
+
+    def tell(self, words: str) -> None:
+        """Say something in the line of explanation."""
+        self._head.text = words
 
 
 class WaitScreen(BoxLayout):
@@ -55,31 +65,49 @@ class WaitScreen(BoxLayout):
         self.add_widget(
             FitLabel(ladder=sizes.ladder, text=title, bold=True, most=sizes.answer, halign="center")
         )
+        self._line = FitLabel(ladder=sizes.ladder, most=sizes.body, halign="center")
+        self._line.size_hint_y = 0.5
+        self.add_widget(self._line)
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.apart)
+        self.asked = tuple(choices)
         self.buttons = [BigButton(one.words, one.act, sizes=sizes) for one in choices]
         for button in self.buttons:
             row.add_widget(button)
         self.add_widget(row)
+
+    def tell(self, words: str) -> None:
+        """Say something below the question."""
+        self._line.text = words
 
 
 def ask_problem(
     trim: Trim, name: str, *, pick: Callable[[str], object], back: Callable[[], object]
 ) -> AskScreen:
     """Return the question what is wrong with a part or unit."""
-    choices = [Choice(capital(trouble.words), partial(pick, trouble.key)) for trouble in PROBLEMS]
-    choices.append(Choice(_("Back"), back))
+    choices = [
+        Choice(capital(trouble.words), partial(pick, trouble.key), card=trouble.key)
+        for trouble in PROBLEMS
+    ]
+    choices.append(Choice(_("Back"), back, card=BACK))
     line = _("Another part? Scan its label now.")
     return AskScreen(trim, say("What is wrong with {name}?", name=name), choices, line=line)
 
 
 def ask_sure(
-    trim: Trim, name: str, what: str, *, yes: Callable[[], object], back: Callable[[], object]
+    trim: Trim,
+    name: str,
+    what: str,
+    *,
+    yes: Callable[[], object],
+    back: Callable[[], object],
+    note: str = "",
 ) -> AskScreen:
     """Return the question whether a problem is to be recorded."""
     trouble = next(trouble for trouble in PROBLEMS if trouble.key == what)
     words, then = capital(trouble.words), trouble.then
-    choices = (Choice(_("Record it"), yes, "tick"), Choice(_("Back"), back))
-    return AskScreen(trim, say("{problem}: {name}", problem=words, name=name), choices, line=then)
+    choices = (Choice(_("Record it"), yes, "tick", YES), Choice(_("Back"), back, card=BACK))
+    title = say("{problem}: {name}", problem=words, name=name)
+    return AskScreen(trim, title, choices, line=join((then, note)))
 
 
 def ask_station(
@@ -87,7 +115,7 @@ def ask_station(
 ) -> AskScreen:
     """Return the question which station this is."""
     choices = [Choice(capital(known(name, "station")), partial(pick, name)) for name in STATIONS]
-    choices.append(Choice(_("Back"), back))
+    choices.append(Choice(_("Back"), back, card=BACK))
     line = _("Scans count for it from then on.")
     return AskScreen(trim, _("Which station is this?"), choices, line=line)
 

@@ -51,7 +51,7 @@ class Connected:
         seconds: Callable[[], float],
     ) -> None:
         """Prepare the devices; nothing is reached yet."""
-        self._gear, later = gear, Clock.schedule_once
+        self._gear, later, self.seconds = gear, Clock.schedule_once, seconds
         self.feed = AirFeed(shop, worker, taken=acts.aired)
         self.prints = Prints(shop, worker, later=later, changed=acts.printed, make=gear.make_prints)
         self.devices = Devices(

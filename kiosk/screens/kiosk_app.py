@@ -6,7 +6,9 @@ import logging
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +35,7 @@ STALE_S = 60.0  # without an answer for so long, the screen says so
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
+BACKSPACE_KEY = 8
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
 News = tuple[Floor, tuple[Due, ...], Signs]
 
@@ -72,7 +75,9 @@ class KioskApp(App):
         Window.clearcolor = rgba(GROUND)
         settings = self.shop.settings
         self._folder = tempfile.TemporaryDirectory(prefix="cleatclock-")
-        self.sounds = Sounds(Path(self._folder.name), wanted=settings.sound)
+        self.sounds = Sounds(
+            Path(self._folder.name), wanted=settings.sound, volume=settings.sound_volume
+        )
         mark = "" if self.sounds.is_on else "sound off"
         post = self._post
         self.desk = Desk(
@@ -89,6 +94,7 @@ class KioskApp(App):
             suffix=settings.scanner_suffix,
             layout=settings.scanner_layout,
             seconds=self._seconds,
+            ended=self.desk.inputs.enter,
         )
         return self.desk.stage
 
@@ -97,6 +103,7 @@ class KioskApp(App):
         self.wedge.start()
         Window.bind(on_resize=self._resized, on_request_close=self._may_close)
         Window.bind(on_touch_down=self._touched, on_key_down=self._keyed)
+        Window.bind(on_textinput=self._lettered)
         ExceptionManager.add_handler(self._faults)
         self._tick_event = Clock.schedule_interval(self.tick, 1)
         self._live_event = Clock.schedule_interval(self.show_live, LIVE_S)
@@ -111,6 +118,7 @@ class KioskApp(App):
         self._live_event.cancel()
         Window.unbind(on_resize=self._resized, on_request_close=self._may_close)
         Window.unbind(on_touch_down=self._touched, on_key_down=self._keyed)
+        Window.unbind(on_textinput=self._lettered)
         ExceptionManager.remove_handler(self._faults)
         if isinstance(self.shop, LateShop):
             # closed by the thread that opened it
@@ -154,11 +162,16 @@ class KioskApp(App):
     def _touched(self, *_: object) -> None:
         self._touched_at = self._seconds()
 
+    def _lettered(self, _window: object, text: str) -> None:
+        self.desk.inputs.type_letters(text)
+
     def _keyed(self, _window: object, key: int, *rest: Any) -> bool:
         held = set(rest[2]) if len(rest) > 2 else set()
         if key == QUIT_KEY and {"ctrl", "shift"} <= held:
             self.stop()
             return True
+        if key == BACKSPACE_KEY:
+            self.desk.inputs.rub_out()
         return False
 
     def _resized(self, *_: object) -> None:
@@ -176,6 +189,7 @@ class KioskApp(App):
         now = self._seconds()
         stale = now - self._fresh_at > STALE_S
         words = f"No news since {self._clock or 'the start'}" if stale else ""
+        self.desk.attention.tick()
         self.desk.show_stale(words or self.gear.devices.scanner_words)
         left = now - self._touched_at
         home = self.desk.board if self._post.home == "board" else self.desk.bench
@@ -192,19 +206,24 @@ class KioskApp(App):
 
     def _look(self, *, whole: bool) -> None:
         self._looking = True
-        station = self.desk.post.station
+        station, answer = self.desk.post.station, self.desk.answer
+        about = (answer.job, answer.unit) if answer is not None else ("", "")
         if whole:
             self._asked_at = self._seconds()
-        self.worker.ask(lambda: self._news(station, whole=whole), self._seen, fail=self._blind)
+        call = partial(self._news, station, about, whole=whole)
+        self.worker.ask(call, self._seen, fail=self._blind)
 
-    def _news(self, station: str, *, whole: bool) -> News | None:
+    def _news(self, station: str, about: tuple[str, str], *, whole: bool) -> News | None:
         """Return board and list where they may have changed; runs on the shop's thread."""
         news, now = self.shop.news(), self.shop.now()
         minute = now.replace(second=0, microsecond=0)
         if not (whole or news or minute != self._minute):
             return None
         self._minute = minute
-        return self.shop.floor(now), self.shop.due(station, now), see_signs(self.shop, now)
+        floor = self.shop.floor(now)
+        view = self.shop.station_view(station, about=about, floor=floor, now=now)
+        signs = replace(see_signs(self.shop, now), view=view)
+        return floor, self.shop.due(station, now), signs
 
     def _seen(self, news: News | None) -> None:
         self._looking = False

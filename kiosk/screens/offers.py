@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import _, capital, say
 from kiosk.screens.face import Choice
 
 
@@ -18,6 +20,7 @@ class OfferActs:
     also: Callable[[str], object]  # step
     code: Callable[[str], object]
     lift: Callable[[str], object]
+    again: Callable[[str], object]  # the entry to be struck
     dismiss: Callable[[], object]
 
 
@@ -40,16 +43,19 @@ def choices_for(
             for offer in answer.offers
             if offer.kind == "code"
         ]
-        return "Is it one of these?", (*codes, Choice("None of these", acts.dismiss))
+        none = Choice(_("None of these"), acts.dismiss, card=BACK)
+        return _("Is it one of these?"), (*codes, none)
     choices = []
     for offer in answer.offers:
         if offer.kind == "also":
-            choices.append(Choice(offer.words, partial(acts.also, offer.value), "tick"))
+            choices.append(Choice(offer.words, partial(acts.also, offer.value), "tick", YES))
         elif offer.kind == "lift":
-            choices.append(Choice(offer.words, partial(acts.lift, offer.value)))
+            choices.append(Choice(offer.words, partial(acts.lift, offer.value), card=YES))
+        elif offer.kind == "again":
+            choices.append(Choice(offer.words, partial(acts.again, offer.value), "cross", YES))
     if not choices:
         return "", ()
-    return "What now?", (*choices, Choice("Leave it", acts.dismiss))
+    return _("What now?"), (*choices, Choice(_("Leave it"), acts.dismiss, card=BACK))
 
 
 def _reasons(
@@ -57,8 +63,7 @@ def _reasons(
 ) -> tuple[str, tuple[Choice, ...]]:
     offer = next(offer for offer in answer.offers if offer.kind == "go_ahead")
     picks = [
-        Choice(f"{reason[0].upper()}{reason[1:]}", partial(acts.go_ahead, offer.value, reason))
-        for reason in reasons
+        Choice(capital(reason), partial(acts.go_ahead, offer.value, reason)) for reason in reasons
     ]
-    words = f"{offer.words[0].upper()}{offer.words[1:]}, because:"
-    return words, (*picks, Choice("Wait", acts.dismiss))
+    words = say("{step}, because:", step=capital(offer.words))
+    return words, (*picks, Choice(_("Wait"), acts.dismiss, card=BACK))

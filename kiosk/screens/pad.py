@@ -1,4 +1,4 @@
-"""The number pad: type the code that stands on the label."""
+"""The number pad: type the code that stands on the label, on the screen or on a keyboard."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from collections.abc import Callable
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
-from kiosk.screens.face import Trim
+from kiosk.rules.cards import BACK, YES
+from kiosk.rules.words import _
+from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
@@ -15,7 +17,7 @@ from labels.codes import ALPHABET, LENGTH, shown
 
 _COLUMNS = 8
 UNREADABLE = "?"
-HINT = "The large letters on the label. ? for one you cannot read."
+HINT = _("The large letters on the label. ? for one you cannot read.")
 
 
 class PadScreen(BoxLayout):
@@ -30,14 +32,15 @@ class PadScreen(BoxLayout):
         self.keys: dict[str, BigButton] = {}
         self.add_widget(self._top(trim, back))
         self.add_widget(self._grid(trim))
+        self.asked = (Choice("", self._try, card=YES), Choice("", back, card=BACK))
         self._show()
 
     def _top(self, trim: Trim, back: Callable[[], object]) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.15))
-        self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.2)
+        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.2)
         self.use = BigButton(
-            "Use it", self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
+            _("Use it"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
         )
         field = Panel(
             orientation="vertical", fill=WHITE, line=sizes.outline, padding=[sizes.gap * 2, 0]
@@ -54,7 +57,8 @@ class PadScreen(BoxLayout):
         )
         field.add_widget(self.shown)
         field.add_widget(hint)
-        for widget in (self.back, field, self.use):
+        row_of = [self.back, field, self.use]
+        for widget in reversed(row_of) if trim.left_handed else row_of:
             row.add_widget(widget)
         return row
 
@@ -63,8 +67,8 @@ class PadScreen(BoxLayout):
         grid = GridLayout(cols=_COLUMNS, spacing=sizes.gap)
         for letter in (*ALPHABET, UNREADABLE):
             self._key(trim, grid, letter, letter)
-        self._key(trim, grid, "delete", "Delete")
-        self._key(trim, grid, "clear", "Clear")
+        self._key(trim, grid, "delete", _("Delete"))
+        self._key(trim, grid, "clear", _("Clear"))
         return grid
 
     def _key(self, trim: Trim, grid: GridLayout, name: str, words: str) -> None:
@@ -84,6 +88,25 @@ class PadScreen(BoxLayout):
         elif len(self.typed) < LENGTH:
             self.typed += name
         self._show()
+
+    def type_letters(self, text: str) -> None:
+        """Take what a keyboard typed; what only parts the letters of a code is left out."""
+        for letter in text.upper():
+            if letter.isalnum() or letter == UNREADABLE:
+                self._press(letter)
+
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed = typed
+        self._show()
+
+    def rub_out(self) -> None:
+        """Take the last letter away, as the key for it does."""
+        self._press("delete")
+
+    def enter(self) -> None:
+        """Use what was typed, as Enter means."""
+        self._try()
 
     def _try(self) -> None:
         if self.typed:

@@ -7,6 +7,7 @@ from functools import partial
 
 from PIL import Image
 
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.cautions import RAGS_DONE
 from kiosk.rules.scanning import Answer
 from kiosk.screens.airdesk import AirDesk
@@ -36,6 +37,7 @@ class ShopDesk:
         self._shop, self._desk = shop, desk
         self.air = AirDesk(shop, desk, back=self.open, sensors=sensors)
         self.products = ProductDesk(shop, desk, back=self.open)
+        self.more: tuple[Choice, ...] = ()  # what the desk itself leads to from here
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
 
     def open(self) -> None:
@@ -52,7 +54,8 @@ class ShopDesk:
             choices.append(Choice(f"Clock of {answer.unit}", partial(self.open_clock, answer)))
         if signs.rags is not None:
             choices.append(Choice("Oily rags", self.open_rags))
-        choices.append(Choice("Back", self._desk.open_bench))
+        choices += self.more
+        choices.append(Choice("Back", self._desk.open_bench, card=BACK))
         self._desk.put(AskScreen(self._desk.trim, "Shop", choices, line=say_typical(signs)))
 
     def refresh(self) -> None:
@@ -109,7 +112,10 @@ class ShopDesk:
                 lost="The rags were not ticked off. Try again.",
             )
 
-        choices = (Choice("They are out", yes, "tick"), Choice("Back", self._desk.open_bench))
+        choices = (
+            Choice("They are out", yes, "tick", YES),
+            Choice("Back", self._desk.open_bench, card=BACK),
+        )
         title = f"Oily rags since {self._desk.signs.since}: {rags.product}"
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=RAGS_DONE))
 

@@ -35,12 +35,14 @@ def write_tones(path: Path, tones: Tones) -> None:
 class Sounds:
     """The two sounds, loaded ahead so that the first scan is not late."""
 
-    def __init__(self, folder: Path, *, wanted: bool) -> None:
+    def __init__(self, folder: Path, *, wanted: bool, volume: int = 100) -> None:
+        """Take whether sounds are wanted, and how loud, 0 to 100; at 0 there are none."""
+        self._volume = volume / 100
         self._good: Any = None
         self._refused: Any = None
-        if wanted:
-            self._good = self._load(folder / "good.wav", GOOD)
-            self._refused = self._load(folder / "refused.wav", REFUSED)
+        if wanted and volume:
+            self._good = self._ready(folder / "good.wav", GOOD)
+            self._refused = self._ready(folder / "refused.wav", REFUSED)
 
     @property
     def is_on(self) -> bool:
@@ -53,6 +55,12 @@ class Sounds:
         if sound is not None:
             sound.stop()
             sound.play()
+
+    def _ready(self, path: Path, tones: Tones) -> Any:
+        sound = self._load(path, tones)
+        if sound is not None:
+            sound.volume = self._volume
+        return sound
 
     @staticmethod
     def _load(path: Path, tones: Tones) -> Any:

@@ -31,8 +31,10 @@ class Wedge:
         suffix: str = "any",
         layout: str = "",
         seconds: Callable[[], float] = time.monotonic,
+        ended: Callable[[], object] = lambda: None,
     ) -> None:
-        self._on_code, self._seconds = on_code, seconds
+        """Take `ended`, told when Enter or Tab came and no code with it."""
+        self._on_code, self._seconds, self._ended = on_code, seconds, ended
         self._ends = ENDS.get(suffix, ENDS["any"])
         self._may_end_bare = suffix not in ("enter", "tab")
         self._reader = Reader(suffix=suffix, layout=layout)
@@ -70,6 +72,7 @@ class Wedge:
             return False
         code = self._reader.end(self._seconds())
         if code is None:
+            self._ended()
             return False
         self._on_code(code)
         return True  # the key goes no further: it must press nothing

@@ -52,6 +52,9 @@ def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     for name in show_wordy(driver, shop):
         save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
         found[name] = find_misfits(driver, touch=touch)
+    for name in show_wordy_bench(driver, shop):
+        save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
+        found[name] = find_misfits(driver, touch=touch)
     driver.close()
     return found
 
@@ -99,6 +102,32 @@ def show_wordy(driver: Driver, shop: FakeShop):
     driver.settle()
     matters.open()
     yield from drawn(driver, "shop-all")
+
+
+def show_wordy_bench(driver: Driver, shop: FakeShop):
+    """Put the panel of a station on the bench with words half as long again."""
+    from kiosk.rules.scene import StationView, ViewLine
+
+    desk = driver.desk
+    desk.shopdesk.open()
+    desk.open_bench()
+    shop.out = None
+    line = ViewLine(
+        "GLAZE G05: 12 zugeschnitten, noch zu holen",
+        "Rückwandleiste unten links K7F-3Q97, Einlegeboden K7F-4AC3 und 10 weitere",
+        "late",
+    )
+    shop.views = {
+        desk.post.station: StationView(
+            "Reihenfolge beim Aufhängen: 12 bereit, 14 noch nicht", (line,) * 6
+        )
+    }
+    for name, answer in (("idle", None), ("scanned", SAMPLE)):
+        desk.answer = answer
+        desk.fit(desk.trim)
+        driver.tick(11)
+        driver.step(2)
+        yield f"bench-panel-wordy-{name}"
 
 
 def drawn(driver: Driver, name: str):

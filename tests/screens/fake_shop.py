@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from fake_bench import FakeBench
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 
@@ -72,7 +73,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeLabels, FakeMatters):
+class FakeShop(FakeBench, FakeLabels, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:
@@ -110,7 +111,7 @@ class FakeShop(FakeLabels, FakeMatters):
         self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
     ) -> Answer:
         self._may_break()
-        self.calls.append(("problem", code, what, person))
+        self.calls.append(("problem", code, what, person, *([note] if note else [])))
         return replace(recorded(code), message="G05 is on hold", detail="coat failed")
 
     def lift(self, text: str, *, person: str = "") -> Answer:

@@ -170,7 +170,7 @@ def test_a_problem_takes_a_code_from_the_number_pad(drive, shop):
         kiosk.tap(kiosk.desk.pad.keys[letter])
     kiosk.tap(kiosk.desk.pad.use)
     assert shop.scans == []
-    assert kiosk.shows("What is wrong with G22-AB4C?")
+    assert kiosk.shows("What is wrong with G05 Tile panel, Panel face?")
 
 
 def test_another_station_is_two_taps_away(drive, shop):

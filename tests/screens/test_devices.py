@@ -77,7 +77,7 @@ def test_what_the_camera_sees_stands_beside_the_list(drive, shop, given, label):
     kiosk.app.show_live()
     kiosk.step(2)
     assert kiosk.desk.bench.live.is_live
-    assert kiosk.shows("Due here: 2 of 7")
+    assert kiosk.shows("Due here: 1 of 7")
     frames.free.set()
 
 

@@ -329,6 +329,7 @@ def test_a_recuts_label_goes_to_the_printer_and_into_no_file(at_cut, file, press
     desk = at_cut.desk
     desk.open_bench()
     desk.problems.take_code(code)
+    at_cut.settle()
     desk.problems.ask_sure_of("spoiled")
     at_cut.tap(at_cut.button("Record it"))
     press.step(at_cut)

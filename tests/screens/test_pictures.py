@@ -56,6 +56,10 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"labels{one}" for one in ("", "-find", "-found", "-again", "-sent", "-written")}
     wanted |= {"labels-cut", "print-stopped", "print-failed", "print-many", "bench-not-printed"}
     wanted |= {"bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
+    wanted |= {f"bench-scanned-{station}" for station in STATIONS}
+    wanted |= {"bench-card", "bench-card-by-number", "stations-card", "bench-signed-in", "wipe"}
+    wanted |= {"people", "people-none", "people-name", "problem-missing", "problem-note"}
+    wanted |= {"problem-note-sure", "problem-spoiled-which"}
     assert wanted <= set(found)
 
 

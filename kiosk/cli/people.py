@@ -1,0 +1,74 @@
+"""The commands about people and answer cards."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kiosk import report
+from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end_problems, say
+from kiosk.rules.problems import Problem
+from labels.codes import shown
+
+app = typer.Typer()
+
+Out = Annotated[Path, typer.Option(help="PDF or PNG file to write.")]
+Stock = Annotated[str, typer.Option(help="Label stock; see `cleatclock stocks`.")]
+
+
+@app.command()
+def people(
+    add: Annotated[
+        list[str] | None, typer.Option(help="Put somebody on the list; may be repeated.")
+    ] = None,
+    off: Annotated[
+        list[str] | None, typer.Option(help="Take somebody off the list; may be repeated.")
+    ] = None,
+    badges: Annotated[
+        Path | None, typer.Option(help="Write badges to this PDF or PNG file.")
+    ] = None,
+    only: Annotated[
+        list[str] | None, typer.Option(help="Only the badge of this person; may be repeated.")
+    ] = None,
+    stock: Stock = "",
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """List the people of the shop, add some, take some off, print badges."""
+    with at_desk(shop, at, records=bool(add or off)) as desk:
+        who = desk.who(person)
+        problems: list[Problem] = []
+        for name in add or ():
+            problems += desk.shop.add_person(name, person=who)[1]
+        for name in off or ():
+            problems += desk.shop.off_person(name, person=who)[1]
+        end_problems(problems, as_json)
+        run = desk.shop.badges(badges, names=only or (), stock=stock) if badges else None
+        end_problems(run.problems if run else (), as_json)
+        found = desk.shop.people()
+    rows = [{"name": one.name, "code": one.code, "away": one.away} for one in found]
+    file = str(badges) if badges else None
+    lines = [f"{one.name:24} {shown(one.code)}{'  off' if one.away else ''}" for one in found]
+    text = "\n".join(lines) or "Nobody is on the list. Add somebody: cleatclock people --add NAME"
+    if run is not None:
+        text = f"{text}\n{report.labels_text(run)}"
+    say(text, {"people": rows, "file": file}, as_json)
+
+
+@app.command()
+def cards(
+    out: Out = Path("cards.pdf"),
+    stock: Stock = "",
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write the answer cards: scanning one does what the tap would."""
+    with at_desk(shop) as desk:
+        run = desk.shop.cards(out, stock=stock)
+    say(report.labels_text(run), report.labels_json(run), as_json)
+    if run.problems:
+        raise typer.Exit(int(Exit.INPUT))

@@ -1,0 +1,95 @@
+"""What a station's panel is made of: the shop at one moment, and the lines it is said in."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from typing import TypeAlias
+
+from kiosk.rules.floor import Place, Rack, name_units
+from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.route import State
+from kiosk.rules.setup import Setup
+from kiosk.rules.standing import Standing
+from kiosk.rules.steps import missing_parts
+from kiosk.rules.times import say_time
+from kiosk.rules.words import Phrase, join, say
+from labels.codes import shown
+
+Key: TypeAlias = tuple[str, str]
+NAMED = 2  # parts named in a line; more would not be legible beside the answer
+
+
+@dataclass(frozen=True, slots=True)
+class ViewLine:
+    """One line of a station's panel; state is a key of the theme's looks, empty: no mark."""
+
+    words: str
+    more: str = ""
+    state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StationView:
+    """A station's panel: its title and its lines, what matters most first."""
+
+    title: str = ""
+    lines: tuple[ViewLine, ...] = ()
+
+
+@dataclass(frozen=True)  # no slots: the names are kept once they are worked out
+class Scene:
+    """The open units, where they stand, the shop's places, and `now`.
+
+    about is the unit scanned last, ('', '') for none. inch names the jobs whose lengths are said
+    in inches.
+    """
+
+    states: Mapping[Key, UnitState]
+    standings: Sequence[Standing]
+    setup: Setup
+    now: datetime
+    racks: Sequence[Rack] = ()
+    places: Sequence[Place] = ()
+    about: Key = ("", "")
+    inch: Collection[str] = field(default_factory=tuple)
+
+    @cached_property
+    def _names(self) -> Mapping[Key, str]:
+        return name_units(one for one in self.standings if one.state != State.HUNG)
+
+    def name(self, key: Key) -> str:
+        """Return the short name a unit has on every screen."""
+        return self._names.get(key, key[1])
+
+    def time(self, at: datetime) -> str:
+        """Return a time in the shop's zone."""
+        return say_time(at, now=self.now, zone=self.setup.zone)
+
+    @property
+    def unit(self) -> UnitState | None:
+        """Return the unit scanned last, None where there is none or its job is closed."""
+        return self.states.get(self.about)
+
+
+def lacking_at(state: UnitState, setup: Setup, station: str) -> tuple[PieceState, ...]:
+    """Return the parts of a unit that lack a step recorded part by part at a station."""
+    steps = setup.steps(state.spec)
+    for place, step in enumerate(steps):
+        if step.each and step.station == station:
+            return missing_parts(state, step, steps[place + 1 :])
+    return ()
+
+
+def name_parts(pieces: Sequence[PieceState]) -> Phrase:
+    """Return parts by name and code: the first ones, and how many more there are."""
+    return name_some([f"{one.piece.part} {shown(one.piece.code)}" for one in pieces], most=NAMED)
+
+
+def name_some(names: Sequence[str], *, most: int) -> Phrase:
+    """Return the first names, and how many more there are."""
+    said = join(names[:most], ", ")
+    left = len(names) - most
+    return say("{names} and {n} more", names=said, n=left) if left > 0 else said

@@ -1,0 +1,120 @@
+"""Draw what a bench shows besides answers: panels, cards, people, problems and the wiping."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kiosk.actions import PartAt
+from kiosk.rules.cards import CARDS
+from kiosk.rules.people import Person
+from kiosk.rules.route import STATIONS
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.screens.bench import BenchScreen
+from kiosk.screens.problemdesk import About
+from kiosk.screens.samples import SAMPLES
+from kiosk.screens.stage import Stage
+
+_PEOPLE = tuple(Person(name, name) for name in ("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"))
+_PARTS = tuple(
+    PartAt(f"K7F3Q9{at}", f"Back spacer, lower {at}", "600 × 300 × 18 mm") for at in range(2, 10)
+)
+
+
+def show_bench(stage: Stage) -> Iterator[str]:
+    """Put one state after the other on the screen, and name it."""
+    desk = stage.app.desk
+    station, answer, person = desk.post.station, desk.answer, desk.post.person
+    recorded = next(one for one in SAMPLES if one.outcome == Outcome.RECORDED)
+    for one in STATIONS:
+        desk.set_station(one)
+        desk.take_answer(recorded)
+        stage.settle()
+        yield f"bench-scanned-{one}"
+    desk.set_station(station)
+    stage.settle()
+    yield from _camera(stage, recorded)
+    yield from _cards(stage)
+    yield from _people(stage)
+    yield from _problems(stage)
+    desk.attention.start_wipe()
+    desk.attention.told(recorded)
+    stage.step(2)
+    yield "wipe"
+    desk.attention.end_wipe()
+    desk.inputs.sign_in(person)
+    stage.settle()
+    desk.answer = answer
+    desk.open_bench()
+
+
+def _camera(stage: Stage, answer: Answer) -> Iterator[str]:
+    """Show a bench of its own, so that a kiosk without a camera is drawn with one too."""
+    desk = stage.app.desk
+    bench = BenchScreen(desk.trim, desk.status(), desk.acts(), has_camera=True)
+    bench.show_due(desk.bench.dues)
+    bench.show_signs(desk.signs)
+    bench.show_answer(answer, "", ())
+    assert bench.live is not None
+    bench.live.say("Camera 0 does not open. Plug it in, or set another one.")
+    desk.put(bench)
+    stage.step(2)
+    yield "bench-camera-scanned"
+    desk.open_bench()
+
+
+def _cards(stage: Stage) -> Iterator[str]:
+    desk = stage.app.desk
+    by_key = {card.key: card for card in CARDS}
+    desk.inputs.cards.use(by_key["too_tacky"])
+    stage.step(2)
+    yield "bench-card"
+    early = next(one for one in SAMPLES if one.outcome == Outcome.TOO_EARLY)
+    desk.take_answer(early)
+    stage.settle()
+    desk.inputs.cards.use(by_key["yes"])
+    stage.step(2)
+    yield "bench-card-by-number"
+    desk.answer = None
+    desk.open_stations()
+    desk.inputs.cards.use(by_key["yes"])
+    stage.step(2)
+    yield "stations-card"
+
+
+def _people(stage: Stage) -> Iterator[str]:
+    desk = stage.app.desk
+    desk.set_station(desk.post.station)
+    desk.inputs.sign_in("Ivo")
+    stage.settle()
+    yield "bench-signed-in"
+    people = desk.inputs.people
+    people.show(_PEOPLE)
+    stage.step(2)
+    yield "people"
+    people.show(())
+    stage.step(2)
+    yield "people-none"
+    people.ask_name(())
+    desk.show.type_letters("Noor")
+    stage.step(2)
+    yield "people-name"
+
+
+def _problems(stage: Stage) -> Iterator[str]:
+    desk = stage.app.desk
+    about = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
+    desk.problems.show_parts(about, _PARTS, 0)
+    stage.step(2)
+    yield "problem-missing"
+    desk.problems.about = about
+    desk.problems.pick("other")
+    desk.show.type_letters("edge dented")
+    stage.step(2)
+    yield "problem-note"
+    desk.show.enter()
+    stage.step(2)
+    yield "problem-note-sure"
+    desk.problems.about = About("GLAZE/G05", "G05 Tile panel")
+    desk.problems.pick("spoiled")
+    stage.step(2)
+    yield "problem-spoiled-which"
