@@ -15,10 +15,12 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import platformdirs
 
 from kiosk.language import LANGUAGES
+from kiosk.palette import THEMES
 from kiosk.rules.route import STATIONS
 from labels.codes import ALPHABET
 from labels.layouts import NAMES
 
+PAPERS = ("a4", "letter")
 ROLES = ("glue", "coat", "ready")
 
 
@@ -64,6 +66,8 @@ class Settings:
     repeat_seconds: int
     screen_diagonal_in: float
     viewing_distance_m: float
+    theme: str
+    paper: str
     sound: bool
     left_handed: bool
     scanner_suffix: str
@@ -221,6 +225,13 @@ SETTINGS: tuple[Setting, ...] = (
         _number(0.3, 15),
         "m",
     ),
+    Setting(
+        "theme",
+        "light",
+        "Colours: light, or dark for a dim room; from the next start.",
+        _among(*THEMES),
+    ),
+    Setting("paper", "a4", "Paper that lists are printed on: a4 or letter.", _among(*PAPERS)),
     Setting("sound", True, "Say scan results by sound too.", _yes_no),
     Setting("left_handed", False, "Put the buttons on the left.", _yes_no),
     Setting(

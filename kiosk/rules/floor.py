@@ -10,12 +10,15 @@ from datetime import datetime, timedelta, tzinfo
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _, join, say, say_n
 
 # A window that closes this soon is work for now. Choice: time to finish a step and fetch the unit.
 CLOSING_SOON = timedelta(minutes=30)
 MAX_NAMES = 12  # more names than any board shows at a legible size
 _BANDS = (("resting", "resting"), ("to coat", "coat"), ("to hang", "hang"))
 _HANDS = ("late", "coat", "hang", "other")
+# Steps whose titles are too long for a tile.
+_SHORT = {"sand": _("sand"), "mask": _("mask"), "unmask": _("tape off")}
 Seats = Mapping[tuple[str, str], tuple[str, int]]
 
 
@@ -32,21 +35,26 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One place of the shop with its slots; `more` says in words what found no slot."""
+    """One place of the shop with its slots; `more` says in words what found no slot.
+
+    `brief` says the same where there is little room.
+    """
 
     name: str
     slots: tuple[Tile | None, ...]
     more: str
+    brief: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """One big count with the first names behind it."""
+    """One big count with the first names behind it, and what the board says of each."""
 
     title: str
     state: str
     count: int
     names: tuple[str, ...]
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +66,7 @@ class Floor:
     bands: tuple[Band, ...]
     places: tuple[Place, ...]
     next_hands: str
+    hands: tuple[str, ...] = ()  # the same in fewer and fewer words
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +124,7 @@ def lay_out(
     sits = {key: place for key, (place, _slot) in taken.items()}
     clock = f"{now.astimezone(zone):%H:%M}"
     hands = _next_hands(shown, tiles, sits, now)
-    return Floor(now, clock, bands, tuple(places), hands), taken
+    return Floor(now, clock, bands, tuple(places), hands[0], hands), taken
 
 
 def name_units(standings: Iterable[Standing]) -> dict[tuple[str, str], str]:
@@ -167,34 +176,39 @@ def _key(one: Standing) -> tuple[str, str]:
 
 
 def _tile(one: Standing, name: str, now: datetime) -> Tile:
-    state, word = "other", one.step.title if one.step else ""
+    state, word = "other", _short_word(one)
     if one.resting:
         is_held = one.held or one.hands_at is None
         left = say_span(one.hands_at - now) if one.hands_at else ""
-        state, word = "resting", "held" if is_held else left
+        state, word = "resting", _("held") if is_held else left
     elif one.state == State.SCUFF_FIRST:
-        state, word = "late", "scuff first"
+        state, word = "late", _("scuff first")
     elif one.state == State.COAT_DUE:
         soon = one.window_closes_at is not None and one.window_closes_at - now <= CLOSING_SOON
-        state, word = "late" if soon else "coat", _coat_word(one)
+        state, word = ("late", say("{what} now", what=word)) if soon else ("coat", word)
     elif one.state == State.TO_PREPARE and one.window_closes_at is not None:
         soon = one.window_closes_at - now <= CLOSING_SOON  # a tape that must come off
-        state = "late" if soon else "other"
+        state, word = ("late", say("{what} now", what=word)) if soon else ("other", word)
     elif one.state == State.READY_TO_HANG:
-        state, word = ("other", f"after {one.missing[0]}") if one.missing else ("hang", word)
+        state, word = (
+            ("other", say("after {unit}", unit=one.missing[0])) if one.missing else ("hang", word)
+        )
     elif one.state == State.ON_HOLD:
-        word = "on hold"
+        word = _("on hold")
     if one.risk == "at_risk" and state != "late":
         # nobody may hang or coat it unseen; a rest goes on showing its time
-        word = f"at risk, {word}" if state == "resting" else "at risk: test"
+        word = say("at risk, {left}", left=word) if state == "resting" else _("at risk: test")
         state = state if state == "resting" else "other"
     return Tile(name, word, state, one.progress(now), one.why)
 
 
-def _coat_word(one: Standing) -> str:
+def _short_word(one: Standing) -> str:
+    """Return the step in a word or two: more is not read from across a shop."""
     if one.step is None:
         return ""
-    return f"coat {one.step.number}" if one.step.name.startswith("scuff-") else one.step.title
+    if one.step.name.startswith("scuff-"):
+        return say("coat {n}", n=one.step.number)
+    return _SHORT.get(one.step.name, one.step.title)
 
 
 def _band(
@@ -208,8 +222,9 @@ def _band(
     found.sort(
         key=lambda one: (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
     )
-    names = tuple(tiles[_key(one)].unit for one in found[:MAX_NAMES])
-    return Band(title, state, len(found), names)
+    first = [tiles[_key(one)] for one in found[:MAX_NAMES]]
+    names, words = tuple(one.unit for one in first), tuple(one.word for one in first)
+    return Band(title, state, len(found), names, words)
 
 
 def _role(one: Standing) -> str:
@@ -263,15 +278,16 @@ def _fill(
         taken[_key(one)] = (rack.name, slot)
     for one in left:
         taken[_key(one)] = (rack.name, rack.slots)
-    return Place(rack.name, tuple(slots), _more(left))
+    brief = say("+{n} more", n=len(left)) if left else ""
+    return Place(rack.name, tuple(slots), _more(left), brief)
 
 
 def _more(left: Sequence[Standing]) -> str:
     resting = sum(one.resting for one in left)
-    words = [f"+{resting} resting"] if resting else []
+    words = [say_n("+{n} resting", "+{n} resting", resting)] if resting else []
     if len(left) > resting:
-        words.append(f"+{len(left) - resting} waiting")
-    return ", ".join(words)
+        words.append(say_n("+{n} waiting", "+{n} waiting", len(left) - resting))
+    return join(words, ", ")
 
 
 def _next_hands(
@@ -279,16 +295,24 @@ def _next_hands(
     tiles: Mapping[tuple[str, str], Tile],
     sits: Mapping[tuple[str, str], str],
     now: datetime,
-) -> str:
+) -> tuple[str, ...]:
+    """Return who is needed next, in fewer and fewer words: the longest that fits is shown."""
     coming = sorted(
         (one for one in shown if one.resting and one.hands_at is not None),
         key=lambda one: (one.hands_at or now, one.unit),
-    )
+    )[:2]
     if not coming:
-        return "all that rests is held" if any(one.resting for one in shown) else "nothing rests"
+        held = any(one.resting for one in shown)
+        return (_("all that rests is held") if held else _("nothing rests"),)
 
-    def words(one: Standing) -> str:
-        name = " ".join(filter(None, (tiles[_key(one)].unit, sits.get(_key(one), "").lower())))
-        return f"{name} in {say_span((one.hands_at or now) - now)}"
+    def words(one: Standing, *, placed: bool) -> str:
+        place = sits.get(_key(one), "").lower() if placed else ""
+        left = say_span((one.hands_at or now) - now)
+        return say("{what} in {left}", what=join((tiles[_key(one)].unit, place)), left=left)
 
-    return "next hands: " + ", then ".join(words(one) for one in coming[:2])
+    first, bare = words(coming[0], placed=True), words(coming[0], placed=False)
+    whole = first
+    for other in coming[1:]:
+        whole = say("{one}, then {other}", one=first, other=words(other, placed=True))
+    said = [say("next hands: {who}", who=one) for one in (whole, first, bare)]
+    return tuple(dict.fromkeys([*said, bare]))

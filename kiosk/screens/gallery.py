@@ -101,6 +101,9 @@ def _boards(stage: Stage, desk: Desk) -> Iterator[str]:
         desk.put(board)
         stage.settle()
         yield f"board-{layout}"
+        board.show_stale("No news since 14:02")
+        stage.settle()
+        yield f"board-{layout}-no-news"
 
 
 def _answers(stage: Stage) -> list[Answer]:
