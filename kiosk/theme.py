@@ -73,6 +73,11 @@ class Sizes:
     board_least: int
     ladder: tuple[int, ...]
 
+    @property
+    def diagonal_in(self) -> float:
+        """Return the diagonal the sizes were made for, in inches."""
+        return math.hypot(self.width, self.height) / self.px_per_mm / 25.4
+
 
 def text_px(angle: float, distance_m: float, px_per_mm: float) -> float:
     """Return the font size at which capitals fill an angle.

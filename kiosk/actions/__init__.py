@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.keeping import Keeping
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.printing import LabelRun, Order, Printing, Wanted
 from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
@@ -23,5 +24,5 @@ __all__ = [
 ]
 
 
-class Shop(Intake, Printing, Airing, Catalogue):
+class Shop(Intake, Printing, Airing, Catalogue, Keeping):
     """One shop, ready for work."""

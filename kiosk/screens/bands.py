@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
@@ -40,7 +41,8 @@ class BandsBody(BoxLayout):
 
     def __init__(self, trim: Trim, floor: Floor) -> None:
         super().__init__(orientation="vertical")
-        self.rows = [BandRow(trim.sizes, band) for band in floor.bands]
+        titles = [band.title for band in floor.bands]
+        self.rows = [BandRow(trim.sizes, band, titles) for band in floor.bands]
         for row in self.rows:
             self.add_widget(row)
 
@@ -53,7 +55,8 @@ class BandsBody(BoxLayout):
 class BandRow(Panel):
     """One band; its names stand in a table where they can be read, else it is the count alone."""
 
-    def __init__(self, sizes: Sizes, band: Band) -> None:
+    def __init__(self, sizes: Sizes, band: Band, titles: Sequence[str]) -> None:
+        """Take all titles, so that the names of all bands stand below one another."""
         look = STATES.get(band.state, STATES["other"])
         super().__init__(
             fill=look.fill,
@@ -79,7 +82,7 @@ class BandRow(Panel):
         self.table = GridLayout(cols=1)
         for widget in (self.mark, self.count, self.title, self.table):
             self.add_widget(widget)
-        self._band = band
+        self._band, self._titles = band, [shown(title) for title in titles]
         self.fbind("size", self._lay_out)
         self.show(band)
 
@@ -100,10 +103,9 @@ class BandRow(Panel):
         taken = self.padding[0] * 2 + self.spacing * 3 + self.mark.width + self.count.width
         left = self.width - taken
         size = int(self.title.most)
-        title = shown(self._band.title)
-        while size > self._sizes.board_least and self._wide(title, size) > left * 0.5:
+        while size > self._sizes.board_least and self._widest_title(size) > left * 0.5:
             size = max(self._sizes.board_least, round(size / 1.12))
-        self.title.width = min(self._wide(title, size), left)
+        self.title.width = min(self._widest_title(size), left)
         self._fill(left - self.title.width)
 
     def _fill(self, left: float) -> None:
@@ -122,6 +124,9 @@ class BandRow(Panel):
         self.table.cols = max(columns, 1)
         for line in lines:
             self.table.add_widget(self._label(text=line, most=self._size))
+
+    def _widest_title(self, size: int) -> int:
+        return max(self._wide(title, size) for title in self._titles)
 
     def _widest(self, lines: tuple[str, ...]) -> int:
         return max(self._wide(shown(line), self._size, bold=False) for line in lines)

@@ -8,6 +8,7 @@ from typing import Any
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from kiosk.language import shown
 from kiosk.rules.floor import Floor, Place
 from kiosk.rules.rags import Rags
 from kiosk.screens.bands import BandsBody
@@ -213,10 +214,13 @@ class PlaceHead(BoxLayout):
         if not self._place.more:
             self.name.size_hint_x = 1
             return
-        # the name takes what it needs at the least size, the rest says how many more there are
-        wide = measure(self._place.name, font_size=self._sizes.board_least, bold=True, width=None)[
-            0
-        ]
+        # the name takes what it needs, the rest says how many more there are; both at the least
+        # size where they do not fit side by side
+        name, more = shown(self._place.name), shown(self._place.more)
+        wide = measure(name, font_size=self._size, bold=True, width=None)[0]
+        beside = measure(more, font_size=self._size, bold=False, width=None)[0]
+        if wide + beside + 3 * self._sizes.gap > self.width:
+            wide = measure(name, font_size=self._sizes.board_least, bold=True, width=None)[0]
         self.name.size_hint_x = None
         self.name.width = min(wide + 4, self.width * 0.7)
         self.more.offer((self._place.more, self._place.brief or self._place.more))

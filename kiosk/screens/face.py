@@ -19,12 +19,13 @@ from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.screens.labelface import LabelFace
+from kiosk.screens.screenface import ScreenFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 
 
-class ShopFace(LabelFace, Protocol):
+class ShopFace(LabelFace, ScreenFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -221,6 +222,10 @@ class DeskFace(Protocol):
     signs: Signs
     answer: Answer | None
     show: Any  # the widget on the screen now
+
+    def fit(self, trim: Trim) -> None:
+        """Lay everything out anew, and go home."""
+        ...
 
     def put(self, screen: Any) -> None:
         """Show a screen in place of the one before."""

@@ -8,6 +8,7 @@ from pathlib import Path
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.board import BoardScreen
+from kiosk.screens.boardgallery import show_screen_page
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
@@ -56,6 +57,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from _questions(stage, desk)
     yield from show_matters(stage, answers)
     yield from show_labels(stage)
+    yield from show_screen_page(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

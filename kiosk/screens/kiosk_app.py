@@ -163,7 +163,14 @@ class KioskApp(App):
 
     def _resized(self, *_: object) -> None:
         if self._sizes is None:
-            self.desk.fit(self._trim())
+            # what was set at the ruler holds, though the settings are read at a start only
+            known = self.desk.trim.sizes
+            sizes = measure_screen(
+                *(int(side) for side in Window.size),
+                diagonal_in=known.diagonal_in,
+                distance_m=known.distance_m,
+            )
+            self.desk.fit(Trim(sizes, self.desk.trim.left_handed))
 
     def _may_close(self, *_: object, **__: object) -> bool:
         """Return True, which keeps the window: a kiosk is not closed by a stray hand."""

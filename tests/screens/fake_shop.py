@@ -86,6 +86,7 @@ class FakeShop(FakeLabels, FakeMatters):
         self.recorded = 0
         self.fresh = False
         self.broken: Exception | None = None
+        self.refusal = ""
 
     def _may_break(self) -> None:
         if self.broken is not None:
@@ -132,6 +133,11 @@ class FakeShop(FakeLabels, FakeMatters):
 
     def due(self, station: str, now: datetime | None = None) -> tuple[Due, ...]:
         return dues(station)
+
+    def keep_settings(self, values) -> str:  # type: ignore[no-untyped-def]
+        self._may_break()
+        self.calls.append(("keep_settings", dict(values)))
+        return self.refusal
 
     def now(self) -> datetime:
         return self.at

@@ -49,6 +49,7 @@ def test_every_state_has_a_picture(drawn):
     wanted = {f"bench-idle-{station}" for station in STATIONS}
     wanted |= {f"bench-{one.outcome.value.replace('_', '-')}" for one in SAMPLES}
     wanted |= {"number-pad", "problem", "stations", "board-places", "board-bands", "failsafe"}
+    wanted |= {"screen", "screen-tiny", "screen-huge"}
     wanted |= {"board-places-no-news", "board-bands-no-news"}
     wanted |= {"shop", "air", "air-none", "air-pad", "air-pad-wrong", "what-if", "rags"}
     wanted |= {"products", "product", "product-findings", "product-figure", "product-sure"}
