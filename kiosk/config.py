@@ -66,6 +66,8 @@ class Settings:
     repeat_seconds: int
     screen_diagonal_in: float
     viewing_distance_m: float
+    board_diagonal_in: float
+    board_distance_m: float
     theme: str
     paper: str
     sound: bool
@@ -107,6 +109,13 @@ def _whole(low: int, high: int) -> Callable[[Any], str]:
         return "is no whole number" if isinstance(value, float) else _number(low, high)(value)
 
     return check
+
+
+def _or_none(check: Callable[[Any], str]) -> Callable[[Any], str]:
+    def checked(value: Any) -> str:
+        return "" if value == 0 and not isinstance(value, bool) else check(value)
+
+    return checked
 
 
 def _text(value: Any) -> str:
@@ -223,6 +232,20 @@ SETTINGS: tuple[Setting, ...] = (
         4.0,
         "From how far the board is read, in metres.",
         _number(0.3, 15),
+        "m",
+    ),
+    Setting(
+        "board_diagonal_in",
+        0.0,
+        "Diagonal of the screen that `open --board` fills, if it is another; 0: the same.",
+        _or_none(_number(5, 120)),
+        "in",
+    ),
+    Setting(
+        "board_distance_m",
+        0.0,
+        "From how far that screen is read; 0: as viewing_distance_m.",
+        _or_none(_number(0.3, 15)),
         "m",
     ),
     Setting(

@@ -235,6 +235,10 @@ class DeskFace(Protocol):
         """Ask the shop on its thread; where it fails, show what was lost."""
         ...
 
+    def go_home(self) -> None:
+        """Show what this kiosk shows when left alone."""
+        ...
+
     def open_bench(self) -> None:
         """Show the bench."""
         ...

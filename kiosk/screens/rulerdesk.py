@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kiosk.rules.words import _
 from kiosk.screens.face import DeskFace, ShopFace, Trim
 from kiosk.screens.rulerscreen import NEXT_START, RulerScreen, ScreenActs
 from kiosk.theme import measure_screen
@@ -19,7 +20,8 @@ class RulerDesk:
     def open(self, line: str = "") -> None:
         """Show the page; line is said below its title."""
         desk = self._desk
-        acts = ScreenActs(keep=self.keep, back=self._back)
+        back = desk.go_home if desk.post.home == "board" else self._back
+        acts = ScreenActs(keep=self.keep, back=back)
         desk.put(
             RulerScreen(
                 desk.trim,
@@ -33,11 +35,10 @@ class RulerDesk:
     def keep(self, diagonal_in: float, distance_m: float, theme: str) -> None:
         """Keep what was set, and lay the screens out by it; other colours wait for a start."""
         desk = self._desk
-        values = {
-            "screen_diagonal_in": diagonal_in,
-            "viewing_distance_m": distance_m,
-            "theme": theme,
-        }
+        names = ("screen_diagonal_in", "viewing_distance_m")
+        if desk.post.home == "board":
+            names = ("board_diagonal_in", "board_distance_m")
+        values = dict(zip(names, (diagonal_in, distance_m), strict=True)) | {"theme": theme}
 
         def then(wrong: str) -> None:
             if wrong:
@@ -56,4 +57,8 @@ class RulerDesk:
             desk.fit(Trim(sizes, old.left_handed))
             self.open(NEXT_START)
 
-        desk.ask(lambda: self._shop.keep_settings(values), then, lost="The settings were not kept.")
+        desk.ask(
+            lambda: self._shop.keep_settings(values),
+            then,
+            lost=_("The settings were not kept. Try again."),
+        )

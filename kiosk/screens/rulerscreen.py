@@ -80,6 +80,20 @@ class RulerScreen(BoxLayout):
         self.distance_m = _held(self.distance_m + way * step, DISTANCES)
         self._show()
 
+    def press(self, key: int) -> bool:
+        """Act on a key, for a screen that nobody can touch; tell whether it was one of ours."""
+        acts: dict[int, Callable[[], object]] = {
+            275: partial(self.change_diagonal, 0.1),  # right
+            276: partial(self.change_diagonal, -0.1),  # left
+            273: partial(self.change_distance, 1),  # up
+            274: partial(self.change_distance, -1),  # down
+            13: self._keep,
+            27: self._acts.back,
+        }
+        if key in acts:
+            acts[key]()
+        return key in acts
+
     def turn_theme(self) -> None:
         """Choose the other colours."""
         self.theme = "light" if self.theme == "dark" else "dark"

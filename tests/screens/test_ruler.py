@@ -105,3 +105,35 @@ def test_another_size_of_the_window_keeps_what_was_set(page):
     page.tap(page.button("Keep"))
     page.app._resized()
     assert page.desk.trim.sizes.diagonal_in == pytest.approx(11.1)
+
+
+def test_a_wall_board_is_set_by_keys_and_keeps_figures_of_its_own(drive, shop):
+    shop.settings = replace(shop.settings, board_diagonal_in=42.0, board_distance_m=3.0)
+    kiosk = drive(shop, home="board")
+    assert kiosk.desk.trim.sizes.diagonal_in == pytest.approx(42.0)
+    assert kiosk.desk.trim.sizes.distance_m == 3.0
+    for key in (283, 275, 275, 273, 13):  # F2, right twice, up, Enter
+        kiosk.key(key)
+        kiosk.settle()
+    assert shop.calls[-1] == (
+        "keep_settings",
+        {"board_diagonal_in": 42.2, "board_distance_m": 3.5, "theme": "light"},
+    )
+    kiosk.key(27)
+    kiosk.settle()
+    assert kiosk.desk.show is kiosk.desk.board
+    assert kiosk.desk.trim.sizes.distance_m == 3.5
+
+
+def test_a_board_without_figures_of_its_own_takes_those_of_the_bench(drive, shop):
+    sizes = drive(shop, home="board").desk.trim.sizes
+    assert sizes.diagonal_in == pytest.approx(shop.settings.screen_diagonal_in)
+
+
+def test_keys_of_a_keyboard_do_nothing_on_other_screens(drive, shop):
+    kiosk = drive(shop, home="board")
+    for key in (275, 273, 13, 27):
+        kiosk.key(key)
+    kiosk.settle()
+    assert kiosk.desk.show is kiosk.desk.board
+    assert not shop.calls
