@@ -111,7 +111,6 @@ def lay_out(
     shown = [standing for standing in standings if standing.state != State.HUNG]
     names = name_units(shown)
     tiles = {_key(one): _tile(one, names[_key(one)], now) for one in shown}
-    bands = tuple(_band(title, state, shown, tiles) for title, state in _BANDS)
     places: list[Place] = []
     taken: dict[tuple[str, str], tuple[str, int]] = {}
     for at, rack in enumerate(racks):
@@ -122,6 +121,7 @@ def lay_out(
             here = [one for one in here if not _sits(one, seats or {}, others)][: rack.slots]
         places.append(_fill(rack, here, tiles, seats or {}, taken))
     sits = {key: place for key, (place, _slot) in taken.items()}
+    bands = tuple(_band(title, state, shown, tiles, sits) for title, state in _BANDS)
     clock = f"{now.astimezone(zone):%H:%M}"
     hands = _next_hands(shown, tiles, sits, now)
     return Floor(now, clock, bands, tuple(places), hands[0], hands), taken
@@ -216,14 +216,18 @@ def _band(
     state: str,
     shown: Sequence[Standing],
     tiles: Mapping[tuple[str, str], Tile],
+    sits: Mapping[tuple[str, str], str],
 ) -> Band:
     states = ("coat", "late") if state == "coat" else (state,)
     found = [one for one in shown if tiles[_key(one)].state in states]
     found.sort(
         key=lambda one: (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
     )
-    first = [tiles[_key(one)] for one in found[:MAX_NAMES]]
-    names, words = tuple(one.unit for one in first), tuple(one.word for one in first)
+    first = [_key(one) for one in found[:MAX_NAMES]]
+    names = tuple(tiles[key].unit for key in first)
+    # whoever hangs them asks where they stand; all else, which step or when
+    where = state == "hang"
+    words = tuple(sits.get(key, "").lower() if where else tiles[key].word for key in first)
     return Band(title, state, len(found), names, words)
 
 

@@ -192,6 +192,12 @@ def test_the_three_counts_name_first_what_needs_hands_first():
     ]
 
 
+def test_what_is_to_be_hung_is_named_with_its_place():
+    ready = [a_standing(f"S{n}", State.READY_TO_HANG, step=HANG) for n in range(2)]
+    assert board(ready, DOOR)[0].bands[2].words == ("door", "door")
+    assert board(ready)[0].bands[2].words == ("", "")
+
+
 def test_a_count_is_whole_even_where_the_names_do_not_fit():
     floor, _ = board([a_standing(f"S{n:02}") for n in range(MAX_NAMES + 3)])
     assert (floor.bands[1].count, len(floor.bands[1].names)) == (MAX_NAMES + 3, MAX_NAMES)
