@@ -15,7 +15,7 @@ from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
-from kiosk.screens.desktop import desktop_size
+from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
 from kiosk.screens.face import Post
 from kiosk.screens.lateshop import LateShop
 from kiosk.store import Store
@@ -46,12 +46,18 @@ class KioskUnavailable(Exception):
     """The kiosk cannot open a window here; the text says why and what to do."""
 
 
-def boot(size: tuple[int, int] | None = None, *, fullscreen: bool = True) -> None:
+def boot(
+    size: tuple[int, int] | None = None,
+    *,
+    fullscreen: bool = True,
+    monitor: Monitor | None = None,
+) -> None:
     """Set up Kivy for a kiosk; must run before anything imports Kivy's window.
 
     Args:
         size: pixels of the window; None leaves it to the screen.
         fullscreen: fill the screen, without a pointer.
+        monitor: fill this one instead of the first.
 
     Raises:
         KioskUnavailable: no window could be opened.
@@ -72,7 +78,12 @@ def boot(size: tuple[int, int] | None = None, *, fullscreen: bool = True) -> Non
         "fullscreen": "auto" if fullscreen else "0",
         "show_cursor": "0" if fullscreen else "1",
     }
-    if size is None and fullscreen:
+    if monitor is not None:
+        # 'auto' would take the first monitor: a bare window is laid over the one that is meant
+        size, place = (monitor.width, monitor.height), (monitor.left, monitor.top)
+        graphics |= {"fullscreen": "0", "borderless": "1", "position": "custom"}
+        graphics |= {"left": str(place[0]), "top": str(place[1])}
+    elif size is None and fullscreen:
         size = desktop_size()
     if size is not None:
         graphics |= {"width": str(size[0]), "height": str(size[1])}
@@ -147,6 +158,7 @@ def run_kiosk(
     screen: str = "bench",
     person: str = "",
     fullscreen: bool = True,
+    on_screen: int = 0,
 ) -> None:
     """Run the kiosk until it is ended.
 
@@ -156,11 +168,17 @@ def run_kiosk(
         screen: 'bench', or 'board' for a screen on the wall.
         person: who works here.
         fullscreen: fill the screen; the window cannot be closed by hand then.
+        on_screen: the monitor to fill, counted from 1; 0 leaves it to the desktop.
 
     Raises:
-        KioskUnavailable: no window could be opened.
+        KioskUnavailable: no window could be opened, or there is no such screen.
     """
-    boot(None if fullscreen else (1280, 800), fullscreen=fullscreen)
+    monitor = None
+    if on_screen and fullscreen:
+        monitor, why = pick_monitor(on_screen, monitors())
+        if monitor is None:
+            raise KioskUnavailable(why)
+    boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
     make_app(shop, station=station, screen=screen, person=person, fullscreen=fullscreen).run()
 
 

@@ -15,10 +15,12 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import platformdirs
 
 from kiosk.language import LANGUAGES
+from kiosk.palette import THEMES
 from kiosk.rules.route import STATIONS
 from labels.codes import ALPHABET
 from labels.layouts import NAMES
 
+PAPERS = ("a4", "letter")
 ROLES = ("glue", "coat", "ready")
 
 
@@ -64,6 +66,10 @@ class Settings:
     repeat_seconds: int
     screen_diagonal_in: float
     viewing_distance_m: float
+    board_diagonal_in: float
+    board_distance_m: float
+    theme: str
+    paper: str
     sound: bool
     sound_volume: int
     left_handed: bool
@@ -104,6 +110,13 @@ def _whole(low: int, high: int) -> Callable[[Any], str]:
         return "is no whole number" if isinstance(value, float) else _number(low, high)(value)
 
     return check
+
+
+def _or_none(check: Callable[[Any], str]) -> Callable[[Any], str]:
+    def checked(value: Any) -> str:
+        return "" if value == 0 and not isinstance(value, bool) else check(value)
+
+    return checked
 
 
 def _text(value: Any) -> str:
@@ -222,6 +235,27 @@ SETTINGS: tuple[Setting, ...] = (
         _number(0.3, 15),
         "m",
     ),
+    Setting(
+        "board_diagonal_in",
+        0.0,
+        "Diagonal of the screen that `open --board` fills, if it is another; 0: the same.",
+        _or_none(_number(5, 120)),
+        "in",
+    ),
+    Setting(
+        "board_distance_m",
+        0.0,
+        "From how far that screen is read; 0: as viewing_distance_m.",
+        _or_none(_number(0.3, 15)),
+        "m",
+    ),
+    Setting(
+        "theme",
+        "light",
+        "Colours: light, or dark for a dim room; from the next start.",
+        _among(*THEMES),
+    ),
+    Setting("paper", "a4", "Paper that lists are printed on: a4 or letter.", _among(*PAPERS)),
     Setting("sound", True, "Say scan results by sound too.", _yes_no),
     Setting("sound_volume", 100, "How loud the sounds are, 0 to 100.", _whole(0, 100), "%"),
     Setting("left_handed", False, "Put the buttons on the left.", _yes_no),

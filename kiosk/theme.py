@@ -5,7 +5,25 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from kiosk.palette import Look, chosen
+
 Rgba = tuple[float, float, float, float]
+__all__ = [
+    "FONT",
+    "GROUND",
+    "INK",
+    "OUTCOMES",
+    "PRESSED",
+    "QUIET",
+    "SHELF",
+    "STATES",
+    "WHITE",
+    "Look",
+    "Sizes",
+    "measure_screen",
+    "rgba",
+    "text_px",
+]
 
 
 def rgba(colour: str) -> Rgba:
@@ -14,51 +32,15 @@ def rgba(colour: str) -> Rgba:
     return (red, green, blue, 1.0)
 
 
-GROUND = "#FAF8F3"
-INK = "#111111"
-QUIET = "#4A4A46"  # secondary words; 8.4:1 on the ground, WCAG 2.2 1.4.6 asks 7:1
-WHITE = "#FFFFFF"
-SHELF = "#8A6D47"
-PRESSED = "#D9D4C7"
+# Taken once: every screen imports them by name, so another theme needs another start.
+_COLOURS = chosen()
+GROUND, INK, QUIET = _COLOURS.ground, _COLOURS.ink, _COLOURS.quiet
+WHITE, SHELF, PRESSED = _COLOURS.white, _COLOURS.shelf, _COLOURS.pressed
+STATES, OUTCOMES = _COLOURS.states, _COLOURS.outcomes
 FONT = "Roboto"  # ships with Kivy; digits of equal width, so a countdown hardly jumps
 
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """How a state or an outcome is shown: fill, text colour, shape, word. Never by fill alone."""
-
-    fill: str
-    text: str
-    shape: str
-    word: str
-
-
-# Orange from Okabe and Ito's set, the others darkened so that lightness differs too; the least pair
-# stays 38 apart for every colour deficiency (Machado et al. 2009). Green, red and yellow signs are
-# left to safety signs (ISO 3864-1).
-STATES = {
-    "resting": Look("#CFD8DC", INK, "clock", "resting"),
-    "coat": Look("#E69F00", INK, "drop", "to coat"),
-    "hang": Look("#00517F", WHITE, "bracket", "to hang"),
-    "late": Look("#983400", WHITE, "drop", "late"),
-    "other": Look(WHITE, INK, "dot", ""),
-}
-
-# Outcomes keep off the four state fills. They differ by lightness (pale, black, white), shape and
-# word, so that neither hue nor sound is needed.
-_PALE, _DULL = "#D5EAD3", "#E6E0D2"
-OUTCOMES = {
-    "recorded": Look(_PALE, INK, "tick", "Recorded"),
-    "already": Look(_DULL, INK, "ticks", "Not recorded again"),
-    "too_early": Look(INK, WHITE, "clock", "Not recorded: wait"),
-    "elsewhere": Look(_DULL, INK, "arrow", "Not recorded here"),
-    "unknown": Look(WHITE, INK, "question", "Not recorded: not known"),
-    "slip": Look(WHITE, INK, "question", "Not recorded: check the code"),
-    "on_hold": Look(INK, WHITE, "bars", "Not recorded: on hold"),
-}
-
-# Capital height is 0.73 of the font size in Roboto (measured).
-_CAPITAL = 0.73
+# Capital height is 0.711 of the font size in Roboto (1456 of 2048 units; drawn and measured).
+_CAPITAL = 0.711
 # Angles in arc-minutes: ISO 9241-303 and NUREG-0700 ask at least 16, 20 to 22 preferred.
 LEAST_ANGLE, GOOD_ANGLE = 16.0, 20.0
 # Keys of 20 mm are as good as 25, smaller ones worse: Colle and Hiszem, Ergonomics 2004.
@@ -92,9 +74,9 @@ class Sizes:
     ladder: tuple[int, ...]
 
     @property
-    def is_board_small(self) -> bool:
-        """Tell whether the screen cannot show six shelves legibly from its distance."""
-        return self.board_least > self.height * 0.07
+    def diagonal_in(self) -> float:
+        """Return the diagonal the sizes were made for, in inches."""
+        return math.hypot(self.width, self.height) / self.px_per_mm / 25.4
 
 
 def text_px(angle: float, distance_m: float, px_per_mm: float) -> float:
@@ -124,6 +106,9 @@ def measure_screen(width: int, height: int, *, diagonal_in: float, distance_m: f
     def held(value: float, low: float, high: float) -> int:
         return round(min(max(value, base * low), base * high))
 
+    # rounded up: a letter a hair too low is too low
+    board = held(math.ceil(text_px(GOOD_ANGLE, distance_m, px_per_mm)), 0.06, 0.2)
+    least = min(math.ceil(text_px(LEAST_ANGLE, distance_m, px_per_mm)), board)
     return Sizes(
         width=width,
         height=height,
@@ -136,16 +121,19 @@ def measure_screen(width: int, height: int, *, diagonal_in: float, distance_m: f
         answer=held(text_px(GOOD_ANGLE, BENCH_M, px_per_mm), 0.105, 0.125),
         body=held(text_px(GOOD_ANGLE, 1.0, px_per_mm), 0.05, 0.062),
         small=held(text_px(GOOD_ANGLE, 0.6, px_per_mm), 0.034, 0.042),
-        board=held(text_px(GOOD_ANGLE, distance_m, px_per_mm), 0.06, 0.13),
-        board_least=round(text_px(LEAST_ANGLE, distance_m, px_per_mm)),
-        ladder=_ladder(base),
+        board=board,
+        board_least=least,
+        ladder=_ladder(base, board, least),
     )
 
 
-def _ladder(base: float) -> tuple[int, ...]:
-    """Return the font sizes in use, largest first: few and fixed, as each fills a cache."""
-    size, found = base * 0.26, []
+def _ladder(base: float, *exact: int) -> tuple[int, ...]:
+    """Return the font sizes in use, largest first: few and fixed, as each fills a cache.
+
+    Those the board is to be read at are among them exactly.
+    """
+    size, found = base * 0.26, set(exact)
     while size > base * 0.02:
-        found.append(round(size))
+        found.add(round(size))
         size /= 1.12
-    return tuple(found)
+    return tuple(sorted(found, reverse=True))

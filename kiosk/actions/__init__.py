@@ -6,6 +6,7 @@ from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.keeping import Keeping
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun, Order, Wanted
@@ -26,5 +27,5 @@ __all__ = [
 ]
 
 
-class Shop(Intake, People, Airing, BenchView, Catalogue):
+class Shop(Intake, People, Airing, BenchView, Catalogue, Keeping):
     """One shop, ready for work."""

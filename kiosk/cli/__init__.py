@@ -13,6 +13,7 @@ from kiosk.cli import air, desk, paper, people, work
 from kiosk.cli.common import Exit, Person, ShopFile, at_desk, stop
 from kiosk.clock import SystemClock
 from kiosk.config import shop_path
+from kiosk.palette import choose_theme
 from kiosk.rules.route import STATIONS
 
 app = typer.Typer(
@@ -43,6 +44,9 @@ def _top(
 def open_kiosk(
     station: Annotated[str, typer.Option(help="cut, assemble, finish or install.")] = "",
     board: Annotated[bool, typer.Option("--board", help="Show the board only.")] = False,
+    screen: Annotated[
+        int, typer.Option("--screen", min=0, help="On this screen, counted from 1.")
+    ] = 0,
     window: Annotated[bool, typer.Option("--window", help="In a window, not full screen.")] = False,
     shop: ShopFile = None,
     person: Person = None,
@@ -52,6 +56,9 @@ def open_kiosk(
         stop(f"There is no station {station}; name one of {', '.join(STATIONS)}.", Exit.INPUT)
     with at_desk(shop) as opened:  # a file that cannot be used is refused before a window opens
         settings, who = opened.settings, opened.who(person)
+    if screen and window:
+        stop("--screen fills a screen; leave --window out.", Exit.INPUT)
+    choose_theme(settings.theme)  # before the screens take their colours
     from kiosk.app import KioskUnavailable, late_shop, run_kiosk
 
     file = shop_path(str(shop) if shop else None, os.environ)
@@ -62,6 +69,7 @@ def open_kiosk(
             screen="board" if board else "bench",
             person=who,
             fullscreen=not window,
+            on_screen=screen,
         )
     except KioskUnavailable as error:
         stop(str(error), Exit.MACHINERY)

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from kiosk import report
+from kiosk.boardsheet import SUFFIXES, write_board
 from kiosk.check import run_checks
 from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
@@ -25,8 +26,9 @@ from kiosk.cli.common import (
     say,
     settings_of,
     stop,
+    writing,
 )
-from kiosk.config import shop_path, write_commented
+from kiosk.config import PAPERS, shop_path, write_commented
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
@@ -41,14 +43,37 @@ app = typer.Typer()
 
 @app.command()
 def board(
-    what_if: WhatIf = "", shop: ShopFile = None, as_json: AsJson = False, at: At = None
+    what_if: WhatIf = "",
+    out: Annotated[Path | None, typer.Option(help="Print it: PDF or PNG file to write.")] = None,
+    paper: Annotated[str, typer.Option(help="a4 or letter; else as in the settings.")] = "",
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
 ) -> None:
-    """Say where every open unit stands."""
+    """Say where every open unit stands, or print it for those who pin paper."""
+    if out is not None:
+        _print_board(out, paper, what_if, shop, at, as_json=as_json)
+        return
     with at_desk(shop, at) as desk:
         asked, words = supposed(desk, what_if, as_json=as_json)
         head = f"{words}; nothing of this is recorded\n" if words else ""
         answer = report.board_json(asked, desk.now) | {"what_if": words or None}
         say(head + report.board_text(asked, desk.now), answer, as_json)
+
+
+def _print_board(
+    out: Path, paper: str, what_if: str, shop: Path | None, at: str | None, *, as_json: bool
+) -> None:
+    one_of(paper, ("", *PAPERS), "--paper")
+    if out.suffix.lower() not in SUFFIXES:
+        stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
+    if what_if:
+        stop("Only the board as it is may be pinned up; leave --what-if out.", Exit.INPUT)
+    with at_desk(shop, at) as desk, writing(out):
+        files = write_board(desk.shop, desk.now, out=out, paper=paper or desk.settings.paper)
+        names = [str(file) for file in files]
+        answer = {"at": report.iso(desk.now, desk.shop.zone), "files": names}
+        say("\n".join(names), answer, as_json)
 
 
 @app.command()

@@ -17,6 +17,8 @@ CLOSING_SOON = timedelta(minutes=30)
 MAX_NAMES = 12  # more names than any board shows at a legible size
 _BANDS = ((_("resting"), "resting"), (_("to coat"), "coat"), (_("to hang"), "hang"))
 _HANDS = ("late", "coat", "hang", "other")
+# Steps whose titles are too long for a tile.
+_SHORT = {"sand": _("sand"), "mask": _("mask"), "unmask": _("tape off")}
 Seats = Mapping[tuple[str, str], tuple[str, int]]
 
 
@@ -33,21 +35,26 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One place of the shop with its slots; `more` says in words what found no slot."""
+    """One place of the shop with its slots; `more` says in words what found no slot.
+
+    `brief` says the same where there is little room.
+    """
 
     name: str
     slots: tuple[Tile | None, ...]
     more: str
+    brief: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """One big count with the first names behind it."""
+    """One big count with the first names behind it, and what the board says of each."""
 
     title: str
     state: str
     count: int
     names: tuple[str, ...]
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +66,7 @@ class Floor:
     bands: tuple[Band, ...]
     places: tuple[Place, ...]
     next_hands: str
+    hands: tuple[str, ...] = ()  # the same in fewer and fewer words
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +111,6 @@ def lay_out(
     shown = [standing for standing in standings if standing.state != State.HUNG]
     names = name_units(shown)
     tiles = {_key(one): _tile(one, names[_key(one)], now) for one in shown}
-    bands = tuple(_band(title, state, shown, tiles) for title, state in _BANDS)
     places: list[Place] = []
     taken: dict[tuple[str, str], tuple[str, int]] = {}
     for at, rack in enumerate(racks):
@@ -114,9 +121,10 @@ def lay_out(
             here = [one for one in here if not _sits(one, seats or {}, others)][: rack.slots]
         places.append(_fill(rack, here, tiles, seats or {}, taken))
     sits = {key: place for key, (place, _slot) in taken.items()}
+    bands = tuple(_band(title, state, shown, tiles, sits) for title, state in _BANDS)
     clock = f"{now.astimezone(zone):%H:%M}"
     hands = _next_hands(shown, tiles, sits, now)
-    return Floor(now, clock, bands, tuple(places), hands), taken
+    return Floor(now, clock, bands, tuple(places), hands[0], hands), taken
 
 
 def name_units(standings: Iterable[Standing]) -> dict[tuple[str, str], str]:
@@ -169,7 +177,7 @@ def _key(one: Standing) -> tuple[str, str]:
 
 
 def _tile(one: Standing, name: str, now: datetime) -> Tile:
-    state, word = "other", one.step.title if one.step else ""
+    state, word = "other", _short_word(one)
     if one.resting:
         is_held = one.held or one.hands_at is None
         left = say_span(one.hands_at - now) if one.hands_at else ""
@@ -178,10 +186,10 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
         state, word = "late", _("scuff first")
     elif one.state == State.COAT_DUE:
         soon = one.window_closes_at is not None and one.window_closes_at - now <= CLOSING_SOON
-        state, word = "late" if soon else "coat", _coat_word(one)
+        state, word = ("late", say("{what} now", what=word)) if soon else ("coat", word)
     elif one.state == State.TO_PREPARE and one.window_closes_at is not None:
         soon = one.window_closes_at - now <= CLOSING_SOON  # a tape that must come off
-        state = "late" if soon else "other"
+        state, word = ("late", say("{what} now", what=word)) if soon else ("other", word)
     elif one.state == State.READY_TO_HANG:
         state, word = (
             ("other", say("after {unit}", unit=one.missing[0])) if one.missing else ("hang", word)
@@ -195,12 +203,13 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
     return Tile(name, word, state, one.progress(now), one.why)
 
 
-def _coat_word(one: Standing) -> str:
+def _short_word(one: Standing) -> str:
+    """Return the step in a word or two: more is not read from across a shop."""
     if one.step is None:
         return ""
     if one.step.name.startswith("scuff-"):
         return say("coat {n}", n=one.step.number)
-    return one.step.title
+    return _SHORT.get(one.step.name, one.step.title)
 
 
 def _band(
@@ -208,14 +217,19 @@ def _band(
     state: str,
     shown: Sequence[Standing],
     tiles: Mapping[tuple[str, str], Tile],
+    sits: Mapping[tuple[str, str], str],
 ) -> Band:
     states = ("coat", "late") if state == "coat" else (state,)
     found = [one for one in shown if tiles[_key(one)].state in states]
     found.sort(
         key=lambda one: (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
     )
-    names = tuple(tiles[_key(one)].unit for one in found[:MAX_NAMES])
-    return Band(title, state, len(found), names)
+    first = [_key(one) for one in found[:MAX_NAMES]]
+    names = tuple(tiles[key].unit for key in first)
+    # whoever hangs them asks where they stand; all else, which step or when
+    where = state == "hang"
+    words = tuple(sits.get(key, "").lower() if where else tiles[key].word for key in first)
+    return Band(title, state, len(found), names, words)
 
 
 def _role(one: Standing) -> str:
@@ -269,7 +283,8 @@ def _fill(
         taken[_key(one)] = (rack.name, slot)
     for one in left:
         taken[_key(one)] = (rack.name, rack.slots)
-    return Place(rack.name, tuple(slots), _more(left))
+    brief = say("+{n} more", n=len(left)) if left else ""
+    return Place(rack.name, tuple(slots), _more(left), brief)
 
 
 def _more(left: Sequence[Standing]) -> str:
@@ -285,21 +300,24 @@ def _next_hands(
     tiles: Mapping[tuple[str, str], Tile],
     sits: Mapping[tuple[str, str], str],
     now: datetime,
-) -> str:
+) -> tuple[str, ...]:
+    """Return who is needed next, in fewer and fewer words: the longest that fits is shown."""
     coming = sorted(
         (one for one in shown if one.resting and one.hands_at is not None),
         key=lambda one: (one.hands_at or now, one.unit),
-    )
+    )[:2]
     if not coming:
-        if any(one.resting for one in shown):
-            return _("all that rests is held")
-        return _("nothing rests")
+        held = any(one.resting for one in shown)
+        return (_("all that rests is held") if held else _("nothing rests"),)
 
-    def words(one: Standing) -> str:
-        name = " ".join(filter(None, (tiles[_key(one)].unit, sits.get(_key(one), "").lower())))
-        return say("{unit} in {span}", unit=name, span=say_span((one.hands_at or now) - now))
+    def words(one: Standing, *, placed: bool) -> str:
+        place = sits.get(_key(one), "").lower() if placed else ""
+        left = say_span((one.hands_at or now) - now)
+        return say("{what} in {left}", what=join((tiles[_key(one)].unit, place)), left=left)
 
-    first, *then = map(words, coming[:2])
-    if not then:
-        return say("next hands: {first}", first=first)
-    return say("next hands: {first}, then {second}", first=first, second=then[0])
+    first, bare = words(coming[0], placed=True), words(coming[0], placed=False)
+    whole = first
+    for other in coming[1:]:
+        whole = say("{one}, then {other}", one=first, other=words(other, placed=True))
+    said = [say("next hands: {who}", who=one) for one in (whole, first, bare)]
+    return tuple(dict.fromkeys([*said, bare]))

@@ -3,35 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from kiosk.language import shown
 from kiosk.rules.floor import Floor, Place
 from kiosk.rules.rags import Rags
 from kiosk.screens.bands import BandsBody
+from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.face import Trim
 from kiosk.screens.header import StaleBand
 from kiosk.screens.ragsband import RagsBand
-from kiosk.theme import GROUND, INK, STATES, WHITE, Sizes, rgba
-from kiosk.widgets.fitting import FitLabel
+from kiosk.theme import INK, STATES, WHITE, Sizes, rgba
+from kiosk.widgets.fewer import FewerLabel
+from kiosk.widgets.fitting import FitLabel, measure
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
-from kiosk.widgets.tiles import TileBox, shelf
+from kiosk.widgets.tiles import Slot, TileBox, shelf
 
-# Below this a shelf is too low for a word beside a unit's name, whatever the screen.
-_LEAST_TILE = 0.055
-
-
-def choose_layout(floor: Floor, sizes: Sizes) -> str:
-    """Return 'places' where they can be read from the stated distance, else 'bands'."""
-    if not floor.places or sizes.is_board_small:
-        return "bands"
-    slots = max(len(place.slots) for place in floor.places)
-    tile = sizes.height * 0.7 / max(slots, 1)
-    if tile < sizes.height * _LEAST_TILE or tile * 0.6 < sizes.board_least:
-        return "bands"
-    return "places"
+__all__ = ["BoardScreen", "choose_layout"]
 
 
 class BoardScreen(BoxLayout):
@@ -45,7 +37,7 @@ class BoardScreen(BoxLayout):
         self._signature: object = None
         self.tiles: list[list[TileBox]] = []
         self.bands: BandsBody | None = None
-        self.stale = StaleBand(trim)
+        self.stale = StaleBand(trim, read_from_afar=True)
         self.rags = RagsBand(trim)
 
     def show(self, floor: Floor) -> None:
@@ -55,15 +47,16 @@ class BoardScreen(BoxLayout):
         if signature != self._signature:
             self._signature = signature
             self._build(floor, layout)
-        self._hands.text = floor.next_hands
-        self._clock.text = floor.clock
+        self.hands.offer(floor.hands or (floor.next_hands,), or_nothing=True)
+        self.clock.text = floor.clock
         if self.bands is not None:
             self.bands.show(floor)
             return
-        for count, band in zip(self._counts, floor.bands, strict=False):
-            count.text = f"{band.count} {band.title}"
-        for column, head, place in zip(self.tiles, self._heads, floor.places, strict=True):
-            head.text = f"{place.name}  {place.more}" if place.more else place.name
+        for (count, title), band in zip(self._counts, floor.bands, strict=False):
+            count.text, title.text = str(band.count), band.title
+            count.width = measure(count.text, font_size=int(count.most), bold=True, width=None)[0]
+        for column, head, place in zip(self.tiles, self.heads, floor.places, strict=True):
+            head.show(place)
             for box, tile in zip(column, place.slots, strict=True):
                 box.show(tile)
 
@@ -78,30 +71,45 @@ class BoardScreen(BoxLayout):
     def _build(self, floor: Floor, layout: str) -> None:
         self.clear_widgets()
         self.tiles, self.bands = [], None
-        self._heads: list[FitLabel] = []
+        self.heads: list[PlaceHead] = []
         sizes = self._trim.sizes
-        self._clock = FitLabel(
-            ladder=sizes.ladder, most=round(sizes.board * 1.1), halign="right", size_hint_x=0.45
+        self.clock = FitLabel(
+            ladder=sizes.ladder,
+            least=sizes.board_least,
+            most=sizes.board,
+            halign="right",
+            size_hint_x=None,
         )
-        self._hands = FitLabel(ladder=sizes.ladder, most=sizes.board, bold=True, color=rgba(WHITE))
+        clock_size = max(sizes.board_least, sizes.board)
+        self.clock.width = measure("00:00", font_size=clock_size, bold=False, width=None)[0] + 4
+        self.hands = FewerLabel(
+            ladder=sizes.ladder,
+            least=sizes.board_least,
+            most=sizes.board,
+            bold=True,
+            color=rgba(WHITE),
+        )
         if layout == "places":
             self.add_widget(self._counts_row(floor))
-            self.add_widget(self.stale)
-            self.add_widget(self.rags)
+            self._add_signs()
             self.add_widget(self._columns(floor))
         else:
             self.bands = BandsBody(self._trim, floor)
-            self.add_widget(self.stale)
-            self.add_widget(self.rags)
+            self._add_signs()
             self.add_widget(self.bands)
         self.add_widget(self._foot(with_clock=layout != "places"))
+
+    def _add_signs(self) -> None:
+        self.add_widget(self.stale)
+        self.add_widget(self.rags)
 
     def _counts_row(self, floor: Floor) -> BoxLayout:
         sizes = self._trim.sizes
         row = BoxLayout(
-            size_hint_y=0.14, padding=[sizes.gap * 2, sizes.gap], spacing=sizes.gap * 1.5
+            size_hint_y=HEADER, padding=[sizes.gap * 2, sizes.gap * 0.5], spacing=sizes.gap
         )
-        self._counts: list[FitLabel] = []
+        self._counts: list[tuple[FitLabel, FitLabel]] = []
+        giant = round(sizes.board * 1.5)
         for band in floor.bands:
             look = STATES.get(band.state, STATES["other"])
             badge = Panel(
@@ -109,19 +117,26 @@ class BoardScreen(BoxLayout):
                 line=sizes.outline,
                 padding=[sizes.gap] * 4,
                 size_hint_x=None,
-                width=round(sizes.height * 0.11),
+                width=round(sizes.board * 1.4),
             )
             badge.add_widget(Mark(shape=look.shape, share=0.35, tint=look.text))
             row.add_widget(badge)
-            count = FitLabel(ladder=sizes.ladder, bold=True, most=round(sizes.board * 1.4))
-            self._counts.append(count)
+            least: dict[str, Any] = {
+                "ladder": sizes.ladder,
+                "least": sizes.board_least,
+                "bold": True,
+            }
+            count = FitLabel(most=giant, size_hint_x=None, **least)
+            title = FitLabel(most=sizes.board, **least)
+            self._counts.append((count, title))
             row.add_widget(count)
-        row.add_widget(self._clock)
+            row.add_widget(title)
+        row.add_widget(self.clock)
         return row
 
     def _columns(self, floor: Floor) -> BoxLayout:
         sizes = self._trim.sizes
-        row = BoxLayout(padding=[sizes.gap * 2, 0, sizes.gap * 2, sizes.gap], spacing=sizes.gap * 3)
+        row = BoxLayout(padding=[sizes.gap * 2, 0, sizes.gap * 2, sizes.gap], spacing=sizes.gap)
         for place in floor.places:
             row.add_widget(self._column(place))
         return row
@@ -129,27 +144,20 @@ class BoardScreen(BoxLayout):
     def _column(self, place: Place) -> BoxLayout:
         sizes = self._trim.sizes
         column = BoxLayout(orientation="vertical")
-        head = FitLabel(
-            ladder=sizes.ladder,
-            bold=True,
-            most=round(sizes.board * 0.75),
-            halign="center",
-            size_hint_y=None,
-            height=round(sizes.height * 0.085),
-        )
-        self._heads.append(head)
+        head = PlaceHead(sizes)
+        self.heads.append(head)
         column.add_widget(head)
-        posts = Panel(orientation="vertical", fill=GROUND, padding=[sizes.outline * 2, 0])
+        rack, shelves = BoxLayout(), BoxLayout(orientation="vertical")
         boxes = []
-        for _ in place.slots:
-            slot = BoxLayout(padding=[sizes.gap, sizes.gap * 0.8, sizes.gap, 0])
-            box = TileBox(sizes, most=sizes.board)
-            slot.add_widget(box)
-            boxes.append(box)
-            posts.add_widget(slot)
-            posts.add_widget(shelf(sizes.outline * 2))
+        for _at in place.slots:
+            slot = Slot(sizes)
+            boxes.append(slot.box)
+            shelves.add_widget(slot)
+            shelves.add_widget(shelf(sizes))
         self.tiles.append(boxes)
-        column.add_widget(posts)
+        for part in (_post(sizes), shelves, _post(sizes)):
+            rack.add_widget(part)
+        column.add_widget(rack)
         return column
 
     def _foot(self, *, with_clock: bool) -> Widget:
@@ -157,15 +165,67 @@ class BoardScreen(BoxLayout):
         foot = Panel(
             fill=INK,
             size_hint_y=None,
-            height=sizes.touch if self._back else round(sizes.height * 0.1),
+            height=foot_height(sizes, has_back=self._back is not None),
             padding=[sizes.gap * 2, 0, 0 if self._back else sizes.gap * 2, 0],
             spacing=sizes.gap,
         )
-        foot.add_widget(self._hands)
+        foot.add_widget(self.hands)
         if with_clock:
-            self._clock.color = rgba(WHITE)
-            self._clock.size_hint_x = 0.2
-            foot.add_widget(self._clock)
+            self.clock.color = rgba(WHITE)
+            foot.add_widget(self.clock)
         if self._back:
-            foot.add_widget(BigButton("Back", self._back, sizes=sizes, size_hint_x=0.2))
+            back = BigButton("Back", self._back, sizes=sizes, size_hint_x=None)
+            back.width = max(sizes.touch, round(sizes.width * 0.15))
+            foot.add_widget(back)
         return foot
+
+
+class PlaceHead(BoxLayout):
+    """A place's name, and what found no slot in it."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        super().__init__(size_hint_y=None, height=head_height(sizes), spacing=sizes.gap)
+        self._sizes = sizes
+        self._size = max(round(sizes.board * 0.85), sizes.board_least)
+        words: dict[str, Any] = {
+            "ladder": sizes.ladder,
+            "least": sizes.board_least,
+            "most": self._size,
+        }
+        self.name = FitLabel(bold=True, halign="center", **words)
+        self.more = FewerLabel(halign="right", **words)
+        self.add_widget(self.name)
+        self.fbind("size", self._share)
+        self._place = Place("", (), "")
+
+    def show(self, place: Place) -> None:
+        """Show the name, and beside it what found no slot."""
+        if place.name == self._place.name and place.more == self._place.more:
+            return
+        self._place = place
+        self.name.text = place.name
+        self.name.halign = "left" if place.more else "center"
+        if (self.more.parent is not None) != bool(place.more):
+            (self.add_widget if place.more else self.remove_widget)(self.more)
+        self.padding = [self._sizes.gap if place.more else 0, 0]
+        self._share()
+
+    def _share(self, *_: object) -> None:
+        if not self._place.more:
+            self.name.size_hint_x = 1
+            return
+        # the name takes what it needs, the rest says how many more there are; both at the least
+        # size where they do not fit side by side
+        name, more = shown(self._place.name), shown(self._place.more)
+        wide = measure(name, font_size=self._size, bold=True, width=None)[0]
+        beside = measure(more, font_size=self._size, bold=False, width=None)[0]
+        if wide + beside + 3 * self._sizes.gap > self.width:
+            wide = measure(name, font_size=self._sizes.board_least, bold=True, width=None)[0]
+        self.name.size_hint_x = None
+        self.name.width = min(wide + 4, self.width * 0.7)
+        self.more.offer((self._place.more, self._place.brief or self._place.more))
+
+
+def _post(sizes: Sizes) -> Widget:
+    """Return the upright at the side of a place's shelves."""
+    return Panel(fill=INK, size_hint_x=None, width=round(sizes.outline * 1.6))

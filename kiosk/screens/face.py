@@ -21,13 +21,14 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.scene import StationView
 from kiosk.screens.benchface import BenchFace
 from kiosk.screens.labelface import LabelFace
+from kiosk.screens.screenface import ScreenFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, Protocol):
+class ShopFace(LabelFace, BenchFace, ScreenFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -227,12 +228,20 @@ class DeskFace(Protocol):
     answer: Answer | None
     show: Any  # the widget on the screen now
 
+    def fit(self, trim: Trim) -> None:
+        """Lay everything out anew, and go home."""
+        ...
+
     def put(self, screen: Any) -> None:
         """Show a screen in place of the one before."""
         ...
 
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop on its thread; where it fails, show what was lost."""
+        ...
+
+    def go_home(self) -> None:
+        """Show what this kiosk shows when left alone."""
         ...
 
     def open_bench(self) -> None:

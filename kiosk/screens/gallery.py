@@ -9,6 +9,7 @@ from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.benchgallery import show_bench
 from kiosk.screens.board import BoardScreen
+from kiosk.screens.boardgallery import show_screen_page
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
@@ -58,6 +59,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_matters(stage, answers)
     yield from show_labels(stage)
     yield from show_bench(stage)
+    yield from show_screen_page(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"
@@ -103,6 +105,9 @@ def _boards(stage: Stage, desk: Desk) -> Iterator[str]:
         desk.put(board)
         stage.settle()
         yield f"board-{layout}"
+        board.show_stale("No news since 14:02")
+        stage.settle()
+        yield f"board-{layout}-no-news"
 
 
 def _answers(stage: Stage) -> list[Answer]:

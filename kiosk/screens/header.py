@@ -61,13 +61,14 @@ class Header(Panel):
 class StaleBand(Panel):
     """A band that says since when the screen has had no news; without words it has no height."""
 
-    def __init__(self, trim: Trim, words: str = "") -> None:
+    def __init__(self, trim: Trim, words: str = "", *, read_from_afar: bool = False) -> None:
         sizes = trim.sizes
         super().__init__(fill=WHITE, size_hint_y=None, height=0, padding=[sizes.gap * 2, 0])
-        self._tall = round(sizes.small * 1.8)
+        self._size = max(sizes.small, sizes.board_least) if read_from_afar else sizes.small
+        self._tall = round(self._size * (1.35 if read_from_afar else 1.8))
         self._line = sizes.outline
         self.label = FitLabel(
-            ladder=sizes.ladder, most=sizes.small, bold=True, color=rgba(INK), halign="center"
+            ladder=sizes.ladder, most=self._size, bold=True, color=rgba(INK), halign="center"
         )
         self.add_widget(self.label)
         self.show(words)

@@ -24,6 +24,7 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.rulerscreen import RulerScreen
 from kiosk.screens.worker import Worker
 from kiosk.theme import GROUND, Sizes, measure_screen, rgba
 from kiosk.widgets.sounds import Sounds
@@ -37,6 +38,7 @@ LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to 
 HOME_S = {"bench": 60.0, "board": 20.0}
 BACKSPACE_KEY = 8
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
+SCREEN_KEY = 283  # F2: a board on the wall has no buttons, but a keyboard while it is set up
 News = tuple[Floor, tuple[Due, ...], Signs]
 
 
@@ -132,10 +134,12 @@ class KioskApp(App):
 
     def _trim(self) -> Trim:
         settings = self.shop.settings
+        diagonal_in, distance_m = settings.screen_diagonal_in, settings.viewing_distance_m
+        if self._post.home == "board":  # it may hang at another screen of the same computer
+            diagonal_in = settings.board_diagonal_in or diagonal_in
+            distance_m = settings.board_distance_m or distance_m
         sizes = self._sizes or measure_screen(
-            *(int(side) for side in Window.size),
-            diagonal_in=settings.screen_diagonal_in,
-            distance_m=settings.viewing_distance_m,
+            *(int(side) for side in Window.size), diagonal_in=diagonal_in, distance_m=distance_m
         )
         return Trim(sizes, settings.left_handed)
 
@@ -170,13 +174,27 @@ class KioskApp(App):
         if key == QUIT_KEY and {"ctrl", "shift"} <= held:
             self.stop()
             return True
+        if key == SCREEN_KEY:
+            self._touched_at = self._seconds()
+            self.desk.shopdesk.ruler.open()
+            return True
+        if isinstance(self.desk.show, RulerScreen) and self.desk.show.press(key):
+            self._touched_at = self._seconds()
+            return True
         if key == BACKSPACE_KEY:
             self.desk.inputs.rub_out()
         return False
 
     def _resized(self, *_: object) -> None:
         if self._sizes is None:
-            self.desk.fit(self._trim())
+            # what was set at the ruler holds, though the settings are read at a start only
+            known = self.desk.trim.sizes
+            sizes = measure_screen(
+                *(int(side) for side in Window.size),
+                diagonal_in=known.diagonal_in,
+                distance_m=known.distance_m,
+            )
+            self.desk.fit(Trim(sizes, self.desk.trim.left_handed))
 
     def _may_close(self, *_: object, **__: object) -> bool:
         """Return True, which keeps the window: a kiosk is not closed by a stray hand."""

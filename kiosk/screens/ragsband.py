@@ -6,10 +6,12 @@ from collections.abc import Callable
 
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.language import shown
 from kiosk.rules.rags import Rags
 from kiosk.rules.words import _
 from kiosk.screens.face import Trim
 from kiosk.theme import INK, WHITE, rgba
+from kiosk.widgets.fewer import wrapped_height
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
 
@@ -49,13 +51,18 @@ class RagsBand(Panel):
 
     def _fill(self, *, pressing: bool, squeezed: bool) -> None:
         sizes = self._trim.sizes
-        least = sizes.touch if self._done else round(sizes.height * 0.085)
+        least = sizes.touch if self._done else round(sizes.height * 0.075)
         self.height = round(least * (1.5 if pressing and not squeezed else 1.0))
         self.opacity, self.line = 1, sizes.outline
         self.fill = INK if pressing else WHITE
         self.padding = [sizes.gap * 2, 0, 0 if self._done else sizes.gap * 2, 0]
         words = BoxLayout(padding=[0, sizes.gap * 0.6])
         most = round(sizes.body * 1.25) if self._done else round(sizes.board * 1.1)
+        if self._done is None:
+            # as many lines as it takes to be read from afar
+            text, wide = shown(PRESSING if pressing else OUT), sizes.width - 4 * sizes.gap
+            tall = wrapped_height(text, sizes.board_least, wide) + 2 * sizes.gap
+            self.height = min(max(self.height, tall), round(sizes.height * 0.3))
         words.add_widget(
             FitLabel(
                 ladder=sizes.ladder,

@@ -10,6 +10,7 @@ from PIL import Image
 from kiosk.rules.cards import BACK, YES
 from kiosk.rules.cautions import RAGS_DONE
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import _
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
@@ -18,6 +19,7 @@ from kiosk.screens.flow import AskScreen
 from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
+from kiosk.screens.rulerdesk import RulerDesk
 
 NOT_SEEN = "The clocks could not be shown. Try again."
 
@@ -39,6 +41,7 @@ class ShopDesk:
         self.products = ProductDesk(shop, desk, back=self.open)
         self.more: tuple[Choice, ...] = ()  # what the desk itself leads to from here
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
+        self.ruler = RulerDesk(shop, desk, back=self.open)
 
     def open(self) -> None:
         """Show what there is of the shop."""
@@ -54,9 +57,10 @@ class ShopDesk:
             choices.append(Choice(f"Clock of {answer.unit}", partial(self.open_clock, answer)))
         if signs.rags is not None:
             choices.append(Choice("Oily rags", self.open_rags))
+        choices.append(Choice(_("Screen"), self.ruler.open))
         choices += self.more
-        choices.append(Choice("Back", self._desk.open_bench, card=BACK))
-        self._desk.put(AskScreen(self._desk.trim, "Shop", choices, line=say_typical(signs)))
+        choices.append(Choice(_("Back"), self._desk.open_bench, card=BACK))
+        self._desk.put(AskScreen(self._desk.trim, _("Shop"), choices, line=say_typical(signs)))
 
     def refresh(self) -> None:
         """Show the air anew where it is on the screen."""

@@ -85,6 +85,12 @@ def _drop(pen: _Pen) -> None:
     pen.fill((0.5, 0.96), (0.255, 0.5), (0.745, 0.5))
 
 
+def _late(pen: _Pen) -> None:
+    """Draw a stroke and a dot, as one marks a line that must not be overlooked."""
+    pen.fill((0.36, 0.95), (0.64, 0.95), (0.57, 0.34), (0.43, 0.34))
+    pen.disc(0.5, 0.16, 0.12)
+
+
 def _bracket(pen: _Pen) -> None:
     pen.box(0.16, 0.1, 0.14, 0.8)
     pen.box(0.16, 0.76, 0.72, 0.14)
@@ -137,6 +143,7 @@ def _cross(pen: _Pen) -> None:
 _SHAPES: dict[str, Callable[[_Pen], None]] = {
     "clock": _clock,
     "drop": _drop,
+    "late": _late,
     "bracket": _bracket,
     "tick": _tick,
     "ticks": _ticks,

@@ -46,12 +46,21 @@ def tile(standing, now=NOW):
         (a_standing(step=a_step("scuff-2", "scuff before coat 2")), "coat", "coat 2"),
         (a_standing(step=None), "coat", ""),
         (a_standing(window_closes_at=at("12:31")), "coat", "coat 1"),
-        (a_standing(window_closes_at=at("12:30")), "late", "coat 1"),
+        (a_standing(window_closes_at=at("12:30")), "late", "coat 1 now"),
         (a_standing(state=State.SCUFF_FIRST), "late", "scuff first"),
         (a_standing(state=State.READY_TO_HANG, step=HANG), "hang", "hang"),
         (a_standing(state=State.READY_TO_HANG, step=HANG, missing=("P1",)), "other", "after P1"),
         (a_standing(state=State.ON_HOLD, coats_done=1), "other", "on hold"),
-        (a_standing(state=State.TO_PREPARE, step=a_step("sand", "sand")), "other", "sand"),
+        (a_standing(state=State.TO_PREPARE, step=a_step("sand", "sand to 220")), "other", "sand"),
+        (
+            a_standing(
+                state=State.TO_PREPARE,
+                step=a_step("unmask", "take the tape off"),
+                window_closes_at=at("12:30"),
+            ),
+            "late",
+            "tape off now",
+        ),
     ],
 )
 def test_a_tile_says_in_a_word_what_the_unit_needs(standing, state, word):
@@ -141,6 +150,8 @@ def test_what_found_no_slot_is_told_in_words(rest, wait, words):
     standings = [resting(f"R{n}") for n in range(rest)] + [a_standing(f"W{n}") for n in range(wait)]
     floor, _ = board(standings, RACK)
     assert floor.places[0].more == words
+    over = rest + wait - RACK.slots
+    assert floor.places[0].brief == (f"+{over} more" if over > 0 else "")
 
 
 def test_two_places_of_one_role_share_the_units_and_each_unit_has_one_seat():
@@ -173,11 +184,18 @@ def test_the_three_counts_name_first_what_needs_hands_first():
         a_standing("S7", State.HUNG, step=None),
     ]
     floor, _ = board(standings)
+    assert floor.bands[1].words == ("scuff first", "coat 1")
     assert [(band.title, band.count, band.names) for band in floor.bands] == [
         ("resting", 2, ("S2", "S1")),
         ("to coat", 2, ("S4", "S3")),
         ("to hang", 1, ("S5",)),
     ]
+
+
+def test_what_is_to_be_hung_is_named_with_its_place():
+    ready = [a_standing(f"S{n}", State.READY_TO_HANG, step=HANG) for n in range(2)]
+    assert board(ready, DOOR)[0].bands[2].words == ("door", "door")
+    assert board(ready)[0].bands[2].words == ("", "")
 
 
 def test_a_count_is_whole_even_where_the_names_do_not_fit():
@@ -193,6 +211,12 @@ def test_next_hands_names_two_units_with_their_places():
     ]
     floor, _ = board(standings, BENCH)
     assert floor.next_hands == "next hands: S2 bench in 35 min, then S3 in 2:00 h"
+    assert floor.hands == (
+        floor.next_hands,
+        "next hands: S2 bench in 35 min",
+        "next hands: S2 in 35 min",
+        "S2 in 35 min",
+    )
 
 
 def test_where_nothing_rests_nobody_is_promised_anything():

@@ -27,7 +27,7 @@ TILES = (
     Tile("G08", "scuff first", "late", 1.0, "window closed 14:50"),
     Tile("G05", "coat 2", "coat", 1.0, "dry since 15:10"),
     Tile("K05", "18 min", "resting", 0.9, "coat dries until 15:58"),
-    Tile("K13", "take the tape off", "other", 0.0, "tape is due"),
+    Tile("K13", "tape off", "other", 0.0, "tape is due"),
     Tile("K02", "coat 1", "coat", 1.0, "filled since 14:30"),
     Tile("G02", "hang", "hang", 1.0, "hard since Tue 08:20"),
 )
@@ -43,7 +43,7 @@ def full_floor(*, at: datetime = NOW, places: bool = True) -> Floor:
     )
     bands = (
         Band("resting", "resting", 6, ("K05", "G01", "G04", "G06", "G07", "K02")),
-        Band("to coat", "coat", 3, ("G08", "G05", "K02")),
+        Band("to coat", "coat", 3, ("G08", "G05", "K02"), ("scuff first", "coat 2", "coat 1")),
         Band("to hang", "hang", 14, tuple(f"G{number}" for number in range(20, 32))),
     )
     hands = "next hands: K05 rack in 18 min, then G01 clamp bench in 35 min"
@@ -87,6 +87,7 @@ class FakeShop(FakeBench, FakeLabels, FakeMatters):
         self.recorded = 0
         self.fresh = False
         self.broken: Exception | None = None
+        self.refusal = ""
 
     def _may_break(self) -> None:
         if self.broken is not None:
@@ -133,6 +134,11 @@ class FakeShop(FakeBench, FakeLabels, FakeMatters):
 
     def due(self, station: str, now: datetime | None = None) -> tuple[Due, ...]:
         return dues(station)
+
+    def keep_settings(self, values) -> str:  # type: ignore[no-untyped-def]
+        self._may_break()
+        self.calls.append(("keep_settings", dict(values)))
+        return self.refusal
 
     def now(self) -> datetime:
         return self.at
