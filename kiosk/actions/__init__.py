@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.catalogue import Catalogue
-from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.intake import TakenIn
+from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.printing import LabelRun, Order, Printing, Wanted
 from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
@@ -14,14 +15,16 @@ __all__ = [
     "PROBLEMS",
     "AirNow",
     "AirTaken",
+    "JobSum",
     "LabelRun",
     "Order",
     "PartHit",
+    "Past",
     "Shop",
     "TakenIn",
     "Wanted",
 ]
 
 
-class Shop(Intake, Printing, Airing, Catalogue):
+class Shop(JobBook, Printing, Airing, Catalogue):
     """One shop, ready for work."""

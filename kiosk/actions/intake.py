@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -27,7 +27,7 @@ class TakenIn:
     """What a part list brought, or would bring.
 
     With problems nothing was taken in, and units says what was understood. revision is there
-    where a list was compared with what the job has.
+    where a list was compared with what the job has. listed is the list as it was read.
     """
 
     job: str
@@ -37,6 +37,7 @@ class TakenIn:
     taken: bool
     notes: tuple[str, ...] = ()
     revision: Revision | None = None
+    listed: PartList | None = None
 
     @property
     def pieces(self) -> int:
@@ -53,6 +54,7 @@ class Intake(RagsKeeper):
         job: Job,
         *,
         units: str | None = None,
+        columns: Mapping[str, str] | None = None,
         revise: bool = False,
         dry_run: bool = False,
         person: str = "",
@@ -61,8 +63,10 @@ class Intake(RagsKeeper):
 
         Args:
             file: CSV, TSV, XLSX or ODS.
-            job: the job; its name, site and hang day are kept for a new one.
+            job: the job; its name, site and hang day are kept for a new one. A dry run may
+                leave its code empty: then only the list is looked at.
             units: unit of measure of plain numbers (mm, cm, m, in, ft); None: from the header.
+            columns: what columns mean by their headings, `none` for none; others are understood.
             revise: the job is there already; parts that were cut are never changed.
             dry_run: only say what would come in.
             person: who takes it in.
@@ -71,17 +75,26 @@ class Intake(RagsKeeper):
             StoreError: nothing was taken in.
         """
         rows, problems = read_table(file)
-        listed = read(rows, units=units)
+        listed = read(rows, units=units, columns=columns or {})
         problems = (*problems, *listed.problems)
         if not problems and not listed.lines:
             problems = (Problem("The list holds no part.", "Is it the right file, and saved?"),)
-        problems += tuple(self._job_problems(job, revise=revise))
+        if job.code or not dry_run:
+            problems += tuple(self._job_problems(job, revise=revise))
         if not job.units:
             job = replace(job, units="inch" if listed.in_inches else self.settings.units)
         problems += tuple(self._finish_problems(listed))
         if problems:
             specs = tuple(draft.spec(job.code) for draft in units_of(listed))
-            return TakenIn(job.code, specs, problems, listed.skipped, taken=False)
+            return TakenIn(
+                job.code,
+                specs,
+                problems,
+                listed.skipped,
+                taken=False,
+                notes=listed.notes,
+                listed=listed,
+            )
         old = self._old_units(job.code) if revise else []
         cut = {piece.piece.code for state in old for piece in state.pieces if piece.done}
         revision = compare([_as_cut(state) for state in old], listed, cut=cut)
@@ -98,6 +111,7 @@ class Intake(RagsKeeper):
             taken=not dry_run,
             notes=listed.notes,
             revision=revision if revise else None,
+            listed=listed,
         )
 
     def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
@@ -117,7 +131,7 @@ class Intake(RagsKeeper):
         elif known is not None and not revise:
             yield Problem(
                 f"Job {job.code} has a part list already.",
-                "Compare with it by --revise, or use another code.",
+                "Compare with it (--revise), or use another code.",
             )
 
     def _same_letters(self, code: str) -> str:
@@ -223,7 +237,7 @@ class Intake(RagsKeeper):
                 return (
                     Problem(
                         f"{len(left)} units of {job.code} are not hung: {names}.",
-                        "Hang them, revise the list, or close it with --reason.",
+                        "Hang them, revise the list, or say why it is closed (--reason).",
                     ),
                 )
         if not job.open and known.open and self.rags() is not None:

@@ -107,7 +107,8 @@ def _kind_of_number(text: str) -> str:
 def _fraction_problem(column: str, row: int, text: str) -> Problem:
     return Problem(
         message=f"“{text}” is a fraction, but other columns hold numbers too large for inches.",
-        remedy="Name the unit in the headers, such as Length (in), or with --units.",
+        remedy="Name the unit in the headers, such as Length (in), "
+        "or say in which unit plain numbers are (--units).",
         row=row,
         column=column,
         value=text,
