@@ -17,6 +17,19 @@ LONGEST = 64
 _SIZES = (LENGTH, LENGTH + 1, LENGTH + 3, LENGTH + 4)
 
 
+# A person types ten characters in a second at most, a scanner's come 2 to 60 ms apart.
+SCANNED_S = 0.08
+
+
+def is_scanned(text: str, seconds: float, *, layout: str = "") -> bool:
+    """Tell whether a text was scanned while a pad asks for words, rather than typed at it.
+
+    Only then speed is a test, beside the code's own check: words may look like a code by chance.
+    seconds passed between the first and the last character.
+    """
+    return seconds <= SCANNED_S * len(text) and parse(text, layout=layout).code is not None
+
+
 class Reader:
     """Collects text until Enter or Tab. Speed is no test: slow and fast strokes count alike."""
 

@@ -242,7 +242,12 @@ class Intake(RagsKeeper):
                 )
         if not job.open and known.open and self.rags() is not None:
             words = "Oily rags are not ticked off; a closed job would hide them."
-            return (Problem(words, "Put them out, then: cleatclock rags --done"),)
+            return (
+                Problem(
+                    words,
+                    "Put them out and tick them off: Shop, Oily rags, or cleatclock rags --done",
+                ),
+            )
         if not job.open:
             body = {**(note.body or {}), **({"reason": reason} if reason else {})}
             note = replace(note, kind=Kind.JOB_CLOSED, body=body)

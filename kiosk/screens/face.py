@@ -18,13 +18,14 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
+from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 
 
-class ShopFace(LabelFace, Protocol):
+class ShopFace(LabelFace, JobFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property

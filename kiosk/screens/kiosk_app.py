@@ -25,7 +25,7 @@ from kiosk.screens.lateshop import LateShop
 from kiosk.screens.worker import Worker
 from kiosk.theme import GROUND, Sizes, measure_screen, rgba
 from kiosk.widgets.sounds import Sounds
-from kiosk.widgets.wedge import Wedge
+from kiosk.widgets.wedge import Typist, Wedge
 
 LOG = logging.getLogger("cleatclock.screens")
 REFRESH_S = 10.0  # the board is asked anew at least this often
@@ -89,6 +89,7 @@ class KioskApp(App):
             suffix=settings.scanner_suffix,
             layout=settings.scanner_layout,
             seconds=self._seconds,
+            typist=self._typist,
         )
         return self.desk.stage
 
@@ -136,6 +137,13 @@ class KioskApp(App):
     def _code(self, text: str) -> None:
         self._touched_at = self._seconds()
         self.desk.take_code(text)
+
+    def _typist(self) -> Typist | None:
+        """Return the pad on the screen that takes words; typing at it counts as a touch."""
+        typist: Typist | None = getattr(self.desk.show, "typist", None)
+        if typist is not None:
+            self._touched_at = self._seconds()
+        return typist
 
     def _printed(self) -> None:
         self.desk.show_troubles()

@@ -4,24 +4,47 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Protocol
 
 from kivy.clock import Clock
 from kivy.core.window import Window, WindowBase
 
-from kiosk.scanner import STALE_AFTER_S, Reader
+from kiosk.scanner import STALE_AFTER_S, Reader, is_scanned
 
 _ENTER = (13, 271)  # Enter, keypad Enter
 _TAB = (9,)
+_BACKSPACE = 8
 # people end what they type with Enter at a scanner without a suffix too
 ENDS = {"enter": _ENTER, "tab": _TAB, "none": _ENTER, "any": (*_ENTER, *_TAB)}
 POLL_S = 1 / 20  # how often a code without a suffix is looked for (choice)
 
 
+class Typist(Protocol):
+    """A screen that asks for words and takes them from a real keyboard too."""
+
+    def take(self, text: str) -> None:
+        """Take typed characters."""
+        ...
+
+    def delete(self) -> None:
+        """Take the last character back."""
+        ...
+
+    def enter(self) -> None:
+        """Use what was typed."""
+        ...
+
+
+def nobody() -> Typist | None:
+    """Return that no screen asks for words."""
+    return None
+
+
 class Wedge:
     """Hands every code to `on_code`: it ends with Enter or Tab, or by nothing more; one a process.
 
-    suffix is what the scanner sends after a code: enter, tab, none, or any of these.
+    suffix is what the scanner sends after a code: enter, tab, none, or any of these. typist returns
+    the screen that asks for words now: what is typed goes there, what is scanned stays a scan.
     """
 
     def __init__(
@@ -31,7 +54,9 @@ class Wedge:
         suffix: str = "any",
         layout: str = "",
         seconds: Callable[[], float] = time.monotonic,
+        typist: Callable[[], Typist | None] = nobody,
     ) -> None:
+        self._typist, self._layout, self._since = typist, layout, 0.0
         self._on_code, self._seconds = on_code, seconds
         self._ends = ENDS.get(suffix, ENDS["any"])
         self._may_end_bare = suffix not in ("enter", "tab")
@@ -60,15 +85,29 @@ class Wedge:
         return True
 
     def _text(self, _window: object, text: str) -> None:
-        self._last = self._seconds()
+        now, typist = self._seconds(), self._typist()
+        if not self._reader.is_waiting or now - self._last > STALE_AFTER_S:
+            self._since = now
+        self._last = now
+        if typist is not None:
+            typist.take(text)
         self._reader.feed(text, self._last)
         if self._may_end_bare and self._polling is None:
             self._polling = Clock.schedule_interval(self.poll, POLL_S)
 
     def _key(self, _window: object, key: int, *_: object) -> bool:
-        if key not in self._ends:
+        typist = self._typist()
+        if typist is not None and key == _BACKSPACE:
+            self._reader.end(self._seconds())  # no scanner sends it
+            typist.delete()
+            return True
+        if key not in self._ends and (typist is None or key not in _ENTER):
             return False
         code = self._reader.end(self._seconds())
+        if typist is not None and not self._is_scanned(code):
+            if key in _ENTER:
+                typist.enter()
+            return True
         if code is None:
             return False
         self._on_code(code)
@@ -84,7 +123,12 @@ class Wedge:
             return
         if not self._reader.is_waiting:  # else codes glued together: the next one comes next time
             self._end_polling()
-        self._on_code(code)
+        if self._typist() is None or self._is_scanned(code):
+            self._on_code(code)
+
+    def _is_scanned(self, code: str | None) -> bool:
+        took = self._last - self._since
+        return code is not None and is_scanned(code, took, layout=self._layout)
 
     def _end_polling(self) -> None:
         if self._polling is not None:

@@ -56,6 +56,11 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"labels{one}" for one in ("", "-find", "-found", "-again", "-sent", "-written")}
     wanted |= {"labels-cut", "print-stopped", "print-failed", "print-many", "bench-not-printed"}
     wanted |= {"bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
+    wanted |= {f"jobs{one}" for one in ("", "-none", "-one", "-day", "-name", "-not-hung")}
+    wanted |= {"units", "unit", "unit-parts", "unit-history", "unit-strike", "find-part"}
+    wanted |= {f"take-{one}" for one in ("places", "folder", "busy", "good", "wrong", "units")}
+    wanted |= {f"take-{one}" for one in ("problems", "pieces", "columns", "meaning", "code")}
+    wanted |= {"take-changes", "take-same", "take-done", "take-there", "shop-more"}
     assert wanted <= set(found)
 
 
