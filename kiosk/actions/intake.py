@@ -76,7 +76,8 @@ class Intake(RagsKeeper):
         """
         rows, problems = read_table(file)
         listed = read(rows, units=units, columns=columns or {})
-        problems = (*problems, *listed.problems)
+        # of a file that cannot be read, only that is to be said
+        problems = problems or listed.problems
         if not problems and not listed.lines:
             problems = (Problem("The list holds no part.", "Is it the right file, and saved?"),)
         if job.code or not dry_run:

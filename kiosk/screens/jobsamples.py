@@ -60,12 +60,10 @@ UNIT = UnitView(
     UNITS[4],
     "coat 2 at finish",
     (
-        PartRow("Panel face", "1200 × 1200 × 6 mm", "K7F3Q97", _("cut"), is_cut=True, printed=1),
-        PartRow("Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F4AC3", _("spoiled"), False, 1, "cross"),
-        PartRow("Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F5BD4", _("cut"), is_cut=True),
-        PartRow(
-            "Back spacer, lower left", "603 × 89.5 mm", "K7F6CE5", _("not cut"), False, 0, "dot"
-        ),
+        PartRow("Panel face", "1200 × 1200 × 6 mm", "K7F3Q97", _("cut"), "tick", 1),
+        PartRow("Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F4AC3", _("spoiled"), "cross", 1),
+        PartRow("Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F5BD4", _("cut"), "tick"),
+        PartRow("Back spacer, lower left", "603 × 89.5 mm", "K7F6CE5", _("not cut"), "dot"),
     ),
     tuple(
         Past(

@@ -52,15 +52,14 @@ class UnitLine:
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """One part of a unit; how says whether it is cut, or that it was spoiled."""
+    """One part of a unit; how and its shape say whether it is cut, or that it was spoiled."""
 
     part: str
     size: str
     code: str
     how: Phrase
-    is_cut: bool
+    shape: str
     printed: int = 0
-    shape: str = "tick"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ class UnitView:
     @property
     def cut(self) -> int:
         """Return how many parts are cut."""
-        return sum(part.is_cut for part in self.parts)
+        return sum(part.shape == "tick" for part in self.parts)
 
 
 def see_jobs(shop: ShopFace) -> JobsView:
@@ -107,7 +106,7 @@ def see_unit(shop: ShopFace, job: str, unit: str) -> UnitView | Answer:
         how = _("cut") if is_cut else _("spoiled") if piece.spoiled else _("not cut")
         shape = "tick" if is_cut else "cross" if piece.spoiled else "dot"
         size, times = shop.size_text(job, part), state.printed.get(code, 0)
-        parts.append(PartRow(part.part, size, code, how, is_cut, times, shape))
+        parts.append(PartRow(part.part, size, code, how, shape, times))
     following = one.step.where if one.step else ""
     past = shop.past(job, state.spec.unit)
     return UnitView(_line(one), following, tuple(parts), past, one.progress(now))
@@ -143,11 +142,9 @@ def say_progress(one: JobSum) -> Phrase:
 def say_standing(line: UnitLine) -> str:
     """Return where a unit stands and why, saying nothing twice."""
     word = LOOKS[line.state][1]
-    return (
-        line.why
-        if line.why.startswith(word)
-        else say("{standing}: {why}", standing=word, why=line.why)
-    )
+    if line.why.startswith(word):
+        return line.why
+    return say("{standing}: {why}", standing=word, why=line.why)
 
 
 def say_past(one: Past) -> Phrase:

@@ -233,3 +233,10 @@ def test_a_stream_too_long_is_no_code_without_a_suffix_either():
 
     assert reader.poll(QUIET_S) is None
     assert reader.poll(STALE_AFTER_S + 0.1) is None
+
+
+def test_beside_a_pad_only_a_sound_code_that_came_fast_is_a_scan():
+    assert is_scanned(CODE, 0.06 * len(CODE))
+    assert not is_scanned(CODE, 0.15 * len(CODE))
+    assert not is_scanned("KILNROOM", 0.01)
+    assert not is_scanned("", 0.0)

@@ -110,7 +110,7 @@ def test_columns_are_given_their_meaning_by_taps(kiosk, folder):
         ("Short side", "width"),
     ):
         kiosk.tap(row(kiosk, heading))
-        assert kiosk.shows(f"What is in the column {heading}?")
+        assert kiosk.shows(f"What is in the column {heading}?"), kiosk.texts()
         kiosk.tap(kiosk.button(meaning))
     assert kiosk.shows("Long side: length")
     kiosk.tap(kiosk.button("Back"))
@@ -125,7 +125,7 @@ def test_a_meaning_given_to_another_column_leaves_the_first(kiosk, folder):
     kiosk.tap(kiosk.button("Columns"))
     kiosk.tap(row(kiosk, "Width (mm)"))
     kiosk.tap(kiosk.button("length"))
-    assert kiosk.shows("Width (mm): length")
+    assert kiosk.shows("Width (mm): length"), kiosk.texts()
     assert kiosk.shows("Length (mm): left out")
     kiosk.tap(row(kiosk, "Length (mm)"))
     kiosk.tap(kiosk.button("width"))
