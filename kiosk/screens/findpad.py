@@ -35,6 +35,7 @@ class FindPad(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self._use, self.typed = use, typed
+        self.typist = self  # a real keyboard types here too
         self.keys: dict[str, BigButton] = {}
         self.add_widget(self._top(trim, back, wrong))
         grid = GridLayout(cols=_COLUMNS, spacing=sizes.gap)
@@ -56,7 +57,7 @@ class FindPad(BoxLayout):
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.3))
         self.back = BigButton("Back", back, sizes=sizes, size_hint_x=0.36)
         self.find = BigButton(
-            "Find", self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
+            "Find", self.enter, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
         )
         field = Panel(
             orientation="vertical",
@@ -90,7 +91,18 @@ class FindPad(BoxLayout):
             self.typed += space if name == "Space" else name
         self._show()
 
-    def _try(self) -> None:
+    def take(self, text: str) -> None:
+        """Take characters typed on a real keyboard."""
+        for letter in text:
+            if letter.isprintable():
+                self._press("Space" if letter == " " else letter)
+
+    def delete(self) -> None:
+        """Take the last character back."""
+        self._press("Delete")
+
+    def enter(self) -> None:
+        """Look for what was typed."""
         if self.typed.strip():
             self._use(self.typed.strip())
 

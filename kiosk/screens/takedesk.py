@@ -8,24 +8,19 @@ from functools import partial
 
 from kiosk.actions import TakenIn
 from kiosk.folders import Spot
-from kiosk.rules.drafts import Heading
-from kiosk.rules.headings import MEANINGS, NOTHING
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.filedesk import FileDesk
 from kiosk.screens.flow import AskScreen
-from kiosk.screens.rows import Listed, ListScreen, MenuScreen, Row
+from kiosk.screens.rows import Listed, MenuScreen
+from kiosk.screens.takepages import PageWays, TakePages
 from kiosk.screens.takeview import (
     UNITS,
     Draft,
     change_rows,
     look_at,
-    name_column,
-    piece_rows,
-    problem_rows,
     say_found,
     say_longest,
-    say_meaning,
 )
 from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.store import Job
@@ -53,6 +48,7 @@ class TakeDesk:
         self._shop, self._desk, self._ways, self._back = shop, desk, ways, back
         self.draft: Draft | None = None
         self._job = ""
+        self.pages = TakePages(desk, PageWays(self._held, self.look, self.show))
         self.files = FileDesk(desk, pick=self.pick, zone=lambda: shop.zone)
 
     # -- the file --------------------------------------------------------------------------------
@@ -90,7 +86,7 @@ class TakeDesk:
             if then is not None:
                 then(taken)
             elif fresh and listed is not None and listed.guessed and taken.units:
-                self.ask_units(taken)
+                self.pages.ask_units(taken)
             else:
                 self.show(taken)
 
@@ -108,24 +104,24 @@ class TakeDesk:
         wrong = say_n("{n} problem", "{n} problems", problems)
         choices = []
         if problems:
-            choices.append(Choice(wrong, partial(self.show_problems, taken), "question"))
+            choices.append(Choice(wrong, partial(self.pages.show_problems, taken), "question"))
         elif taken.revision is not None:
             choices.append(Choice(_("Differences"), partial(self.show_changes, taken), "arrow"))
         else:
             choices.append(Choice(_("Take in"), partial(self.ask_code, taken), "tick"))
         if taken.units:
             pieces = say_n("{n} piece", "{n} pieces", taken.pieces)
-            choices.append(Choice(pieces, partial(self.show_pieces, taken)))
+            choices.append(Choice(pieces, partial(self.pages.show_pieces, taken)))
         if taken.listed is not None and taken.listed.headings:
-            choices.append(Choice(_("Columns"), partial(self.show_columns, taken)))
+            choices.append(Choice(_("Columns"), partial(self.pages.show_columns, taken)))
         if taken.listed is not None and (taken.listed.guessed or draft.units):
             unit = UNITS[draft.units or taken.listed.guessed]
             words = say("Plain numbers: {unit}", unit=unit)
             mark = "" if draft.units else "question"
-            choices.append(Choice(words, partial(self.ask_units, taken), mark))
+            choices.append(Choice(words, partial(self.pages.ask_units, taken), mark))
         if count := len(taken.notes) + len(taken.skipped):
             notes = say_n("{n} note", "{n} notes", count)
-            choices.append(Choice(notes, partial(self.show_notes, taken)))
+            choices.append(Choice(notes, partial(self.pages.show_notes, taken)))
         choices.append(Choice(_("Another file"), partial(self._open_files, self._out())))
         said = join((say_found(taken), wrong if problems else ""), ", ")
         title = say("{file}: {said}", file=draft.file.name, said=said)
@@ -139,110 +135,6 @@ class TakeDesk:
             line=join((say_longest(taken), ready), ". "),
         )
         self._desk.put(screen)
-
-    def show_problems(self, taken: TakenIn, page: int = 0) -> None:
-        """Show a page of what is wrong with a list."""
-        title = say_n("{n} problem", "{n} problems", len(taken.problems))
-        line = _("Nothing is taken in while there is one. Mend the file and choose it again.")
-        rows = problem_rows(taken.problems)
-        again = Choice(_("Read it again"), partial(self.look, self._held()), "arrow")
-        listed = Listed(title, rows, line, columns=1)
-        self._list(listed, taken, page, self.show_problems, (again,))
-
-    def show_pieces(self, taken: TakenIn, page: int = 0) -> None:
-        """Show a page of what was understood."""
-        listed = Listed(say_found(taken), piece_rows(taken))
-        self._list(listed, taken, page, self.show_pieces)
-
-    def show_notes(self, taken: TakenIn, page: int = 0) -> None:
-        """Show a page of what was assumed, and of the rows that were left out on purpose."""
-        rows = [Row(note) for note in taken.notes]
-        rows += [
-            Row(say("Row {n} is left out: {why}", n=skip.row, why=skip.why))
-            for skip in taken.skipped
-        ]
-        title = say_n("{n} note", "{n} notes", len(rows))
-        line = _("None of this keeps the list from being taken in.")
-        self._list(Listed(title, rows, line, columns=1), taken, page, self.show_notes)
-
-    def _list(
-        self,
-        listed: Listed,
-        taken: TakenIn,
-        page: int,
-        show: Callable[[TakenIn, int], object],
-        extra: tuple[Choice, ...] = (),
-    ) -> None:
-        screen = ListScreen(
-            self._desk.trim,
-            listed,
-            turn=partial(show, taken),
-            back=partial(self.show, taken),
-            page=page,
-            extra=extra,
-        )
-        self._desk.put(screen)
-
-    # -- the unit of plain numbers and the columns -----------------------------------------------
-
-    def ask_units(self, taken: TakenIn) -> None:
-        """Ask in which unit plain numbers are."""
-        draft = self._held()
-        now = draft.units or (taken.listed.guessed if taken.listed else "")
-        choices = [
-            Choice(
-                words,
-                partial(self.look, replace(draft, units=unit)),
-                "tick" if unit == now else "",
-            )
-            for unit, words in UNITS.items()
-        ]
-        choices.append(Choice(_("Back"), partial(self.show, taken)))
-        line = say("Read as {unit}: {longest}.", unit=UNITS[now], longest=say_longest(taken))
-        title = _("In which unit are plain numbers?")
-        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
-
-    def show_columns(self, taken: TakenIn, page: int = 0) -> None:
-        """Show a page of the columns with what each was read as; a tap changes it."""
-        headings = taken.listed.headings if taken.listed else ()
-        rows = [
-            Row(
-                say("{heading}: {meaning}", heading=one.name, meaning=say_meaning(one)),
-                say("holds {cells}", cells=", ".join(one.samples)) if one.samples else "",
-                partial(self.ask_meaning, taken, one, page),
-                "tick" if one.meaning else "cross",
-            )
-            for one in headings
-        ]
-        listed = Listed(_("What each column means"), rows, _("Tap a column to change it"))
-        self._list(listed, taken, page, self.show_columns)
-
-    def ask_meaning(self, taken: TakenIn, heading: Heading, page: int, turned: int = 0) -> None:
-        """Ask what a column means."""
-        draft = self._held()
-        choices = [
-            Choice(
-                words,
-                partial(self._name, draft, taken, heading.name, word, page),
-                "tick" if word == (heading.meaning or NOTHING) else "",
-            )
-            for word, words in (*MEANINGS.items(), (NOTHING, _("leave it out")))
-        ]
-        held = ", ".join(heading.samples)
-        screen = MenuScreen(
-            self._desk.trim,
-            say("What is in the column {heading}?", heading=heading.name),
-            choices,
-            back=partial(self.show_columns, taken, page),
-            turn=partial(self.ask_meaning, taken, heading, page),
-            page=turned,
-            line=say("It holds {cells}", cells=held) if held else "",
-        )
-        self._desk.put(screen)
-
-    def _name(self, draft: Draft, taken: TakenIn, heading: str, meaning: str, page: int) -> None:
-        columns = name_column(draft, taken, heading, meaning)
-        self.look(replace(draft, columns=columns), lambda fresh: self.show_columns(fresh, page))
 
     # -- taking in -------------------------------------------------------------------------------
 
@@ -315,7 +207,7 @@ class TakeDesk:
             columns=1,
         )
         accept = Choice(_("Accept"), partial(self.accept, taken), "tick")
-        self._list(listed, taken, page, self.show_changes, (accept,) if rows else ())
+        self.pages.put_list(listed, taken, page, self.show_changes, (accept,) if rows else ())
 
     def accept(self, taken: TakenIn) -> None:
         """Take in what a revised list changes."""

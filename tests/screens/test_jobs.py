@@ -1,6 +1,7 @@
 """Jobs, units and finding parts at the kiosk, on a real shop."""
 
 import shutil
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -229,3 +230,42 @@ def test_labels_of_a_job_are_reached_from_it(kiosk):
     open_job(kiosk)
     kiosk.tap(kiosk.button("Labels"))
     assert kiosk.shows("Labels of GLAZE Glaze store")
+
+
+def test_a_part_is_looked_for_on_a_real_keyboard(kiosk):
+    open_shop(kiosk, "Find a part")
+    kiosk.type("g01 cx", gap=0.2, end=8)
+    kiosk.type("leat", gap=0.2)
+    kiosk.settle()
+    assert kiosk.shows("fit g01 cleat")
+
+
+def test_without_a_suffix_a_name_in_the_making_is_no_code(file, drive):
+    settings = replace(SETTINGS, scanner_suffix="none")
+    kiosk = drive(late_shop(file, settings, FixedClock(AT)), station="cut")
+    open_job(kiosk)
+    kiosk.tap(kiosk.button("Site"))
+    pad = kiosk.desk.show
+    for letter in "Kiln room":
+        kiosk.seconds += 0.2
+        kiosk.win.dispatch("on_textinput", letter)
+    for _moment in range(8):
+        kiosk.seconds += 0.5
+        kiosk.app.wedge.poll()
+        kiosk.settle()
+    assert kiosk.desk.show is pad
+    assert pad.typed == "Kiln room"
+
+
+def test_without_a_suffix_a_scan_at_a_pad_is_still_a_scan(file, drive, taken):
+    settings = replace(SETTINGS, scanner_suffix="none")
+    kiosk = drive(late_shop(file, settings, FixedClock(AT)), station="cut")
+    open_job(kiosk)
+    kiosk.tap(kiosk.button("Site"))
+    for letter in taken[1].pieces[2].code:
+        kiosk.seconds += 0.004
+        kiosk.win.dispatch("on_textinput", letter)
+    kiosk.seconds += 0.5
+    kiosk.app.wedge.poll()
+    kiosk.settle()
+    assert kiosk.shows("Recorded")
