@@ -82,8 +82,10 @@ class JobBook(Intake):
         entries = self.store.history(job, unit)
         state = self.store.state(job, unit)
         struck = {str(one.body.get("target")) for one in entries if one.kind == Kind.STRUCK}
-        found = [self._past(one, entries, state, struck) for one in entries]
-        return tuple(reversed(found))
+        # by when it happened: what is recorded late stands where it belongs
+        order = {one.id: place for place, one in enumerate(entries)}
+        newest = sorted(entries, key=lambda one: (one.at, order[one.id]), reverse=True)
+        return tuple(self._past(one, entries, state, struck) for one in newest)
 
     def _past(
         self, entry: Entry, entries: list[Entry], state: UnitState | None, struck: set[str]

@@ -117,3 +117,12 @@ def test_nothing_of_a_closed_job_is_to_be_struck(shop):
 
 def test_the_day_is_that_of_the_shop(shop):
     assert shop.today() == date(2026, 3, 11)
+
+
+def test_what_was_recorded_late_stands_where_it_happened(shop):
+    code, other = take(shop)
+    later(shop, 5)
+    shop.scan(code, station="cut")
+    later(shop, 2)
+    shop.scan(other, station="cut")
+    assert [one.when for one in shop.past("JARS", "S1")] == ["15:45", "15:42", "15:40"]
