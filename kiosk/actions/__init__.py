@@ -5,7 +5,8 @@ from __future__ import annotations
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
-from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.intake import TakenIn
+from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.keeping import Keeping
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.people import People
@@ -17,15 +18,17 @@ __all__ = [
     "PROBLEMS",
     "AirNow",
     "AirTaken",
+    "JobSum",
     "LabelRun",
     "Order",
     "PartAt",
     "PartHit",
+    "Past",
     "Shop",
     "TakenIn",
     "Wanted",
 ]
 
 
-class Shop(Intake, People, Airing, BenchView, Catalogue, Keeping):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Keeping):
     """One shop, ready for work."""

@@ -20,6 +20,7 @@ from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.rules.scene import StationView
 from kiosk.screens.benchface import BenchFace
+from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.screens.screenface import ScreenFace
 from kiosk.theme import Sizes
@@ -28,7 +29,7 @@ Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, ScreenFace, Protocol):
+class ShopFace(LabelFace, BenchFace, JobFace, ScreenFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property

@@ -14,6 +14,7 @@ from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Gear
+from kiosk.screens.jobgallery import show_jobs
 from kiosk.screens.kiosk_app import KioskApp
 from kiosk.screens.labelgallery import show_labels
 from kiosk.screens.mattersgallery import show_matters
@@ -60,6 +61,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_labels(stage)
     yield from show_bench(stage)
     yield from show_screen_page(stage)
+    yield from show_jobs(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

@@ -50,12 +50,21 @@ class LabelDesk:
 
     def open(self) -> None:
         """Show the open jobs to choose from; where there is one only, its labels."""
+        self._ask(self._see, self._show_jobs)
 
-        def call() -> Seen:
-            jobs = tuple(job for job in self._shop.jobs().values() if job.open)
-            return jobs, self._shop.store.folder / FOLDER
+    def open_of(self, code: str) -> None:
+        """Show the labels of one open job."""
 
-        self._ask(call, self._show_jobs)
+        def then(seen: Seen) -> None:
+            jobs, self._folder = seen
+            found = [job for job in jobs if job.code == code]
+            self.open_job(found[0]) if found else self._show_jobs(seen)
+
+        self._ask(self._see, then)
+
+    def _see(self) -> Seen:
+        jobs = tuple(job for job in self._shop.jobs().values() if job.open)
+        return jobs, self._shop.store.folder / FOLDER
 
     def _show_jobs(self, seen: Seen) -> None:
         jobs, self._folder = seen
@@ -190,6 +199,7 @@ class LabelDesk:
     def ask_again(self, line: PartLine, *, back: Callable[[], object]) -> None:
         """Ask why a part's label is printed again; one never printed needs no reason."""
         desk = self._desk
+        self._be_about(line)
         if line.printed:
             choices = [
                 Choice(
@@ -213,7 +223,13 @@ class LabelDesk:
 
     def reprint_unit(self, line: PartLine) -> None:
         """Print the label of the unit a part belongs to."""
+        self._be_about(line)
         self.press.make(Wanted(line.job, only=[line.unit], units=True, stock=self._stock))
+
+    def _be_about(self, line: PartLine) -> None:
+        # a part may be found from elsewhere: what is shown after its label is of its own job
+        if self._job.code != line.job:
+            self._job = Job(line.job)
 
     def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""

@@ -58,6 +58,13 @@ def see_parts(shop: ShopFace, job: str, words: str) -> PartsView:
     return PartsView(lines, len(hits) >= MOST_HITS)
 
 
+def see_any(shop: ShopFace, words: str) -> PartsView:
+    """Return the parts of all open jobs that all words fit."""
+    hits = shop.find_parts(words)
+    lines = tuple(_line(shop, hit.state, hit.piece) for hit in hits)
+    return PartsView(lines, len(hits) >= MOST_HITS)
+
+
 def see_uncut(shop: ShopFace, job: str) -> PartsView:
     """Return the parts of a job that are left to cut, those of the most pressing units first."""
     lines: list[PartLine] = []
