@@ -8,6 +8,7 @@ from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.printing import LabelRun, Order, Printing, Wanted
 from kiosk.actions.scans import GO_AHEAD_REASONS, PROBLEMS
+from kiosk.actions.upkeep import Upkeep
 
 __all__ = [
     "GO_AHEAD_REASONS",
@@ -23,5 +24,5 @@ __all__ = [
 ]
 
 
-class Shop(Intake, Printing, Airing, Catalogue):
+class Shop(Intake, Printing, Airing, Catalogue, Upkeep):
     """One shop, ready for work."""

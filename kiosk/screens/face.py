@@ -19,12 +19,13 @@ from kiosk.rules.products import Product
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.screens.labelface import LabelFace
+from kiosk.screens.settingsface import UpkeepFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 
 
-class ShopFace(LabelFace, Protocol):
+class ShopFace(LabelFace, UpkeepFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -191,13 +192,19 @@ class Status:
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """Where this kiosk stands: its station, who works there, and what it shows when left alone."""
+    """Where this kiosk stands: its station, who works there, and what it shows when left alone.
+
+    greets tells that a shop nobody has set up is asked its first questions, is_sample that this is
+    the sample shop, opened to look around.
+    """
 
     station: str
     person: str = ""
     home: str = "bench"
     reasons: tuple[str, ...] = ()
     mark: str = ""
+    greets: bool = False
+    is_sample: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,6 +227,7 @@ class DeskFace(Protocol):
     post: Post
     signs: Signs
     answer: Answer | None
+    floor: Floor | None
     show: Any  # the widget on the screen now
 
     def put(self, screen: Any) -> None:
@@ -232,6 +240,14 @@ class DeskFace(Protocol):
 
     def open_bench(self) -> None:
         """Show the bench."""
+        ...
+
+    def refit(self) -> None:
+        """Lay everything out anew by the settings as they are now; a question stays on."""
+        ...
+
+    def set_station(self, station: str) -> None:
+        """Work at another station from now on."""
         ...
 
     def open_pad(self) -> None:

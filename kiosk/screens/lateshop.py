@@ -21,12 +21,16 @@ class LateShop:
         self, opening: Callable[[], AbstractContextManager[ShopFace]], settings: Settings
     ) -> None:
         """Take what opens the shop; what follows from `settings` needs no open file."""
-        self.settings = settings
-        self.zone = zone_of(settings)
-        self.fahrenheit = settings.temperature == "F"
+        self.adopt(settings)
         self._opening = opening
         self._held = ExitStack()
         self._shop: ShopFace | None = None
+
+    def adopt(self, settings: Settings) -> None:
+        """Go by these settings on the drawing thread from now on."""
+        self.settings = settings
+        self.zone = zone_of(settings)
+        self.fahrenheit = settings.temperature == "F"
 
     def close(self) -> None:
         """Close the shop; to be called by the thread that made the first call."""

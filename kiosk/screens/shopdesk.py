@@ -9,14 +9,17 @@ from PIL import Image
 
 from kiosk.rules.cautions import RAGS_DONE
 from kiosk.rules.scanning import Answer
+from kiosk.rules.words import _
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
+from kiosk.screens.firstrunsample import leave_sample
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
+from kiosk.screens.settingsmenu import Upkeep
 
 NOT_SEEN = "The clocks could not be shown. Try again."
 
@@ -37,6 +40,7 @@ class ShopDesk:
         self.air = AirDesk(shop, desk, back=self.open, sensors=sensors)
         self.products = ProductDesk(shop, desk, back=self.open)
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
+        self.upkeep = Upkeep(shop, desk, back=self.open)
 
     def open(self) -> None:
         """Show what there is of the shop."""
@@ -52,8 +56,13 @@ class ShopDesk:
             choices.append(Choice(f"Clock of {answer.unit}", partial(self.open_clock, answer)))
         if signs.rags is not None:
             choices.append(Choice("Oily rags", self.open_rags))
+        choices.append(Choice(_("The shop itself"), self.upkeep.open))
+        if self._desk.post.is_sample:
+            choices.append(Choice(_("Leave the sample shop"), leave_sample))
         choices.append(Choice("Back", self._desk.open_bench))
-        self._desk.put(AskScreen(self._desk.trim, "Shop", choices, line=say_typical(signs)))
+        columns = 2 if len(choices) <= 6 else 3
+        line = say_typical(signs)
+        self._desk.put(AskScreen(self._desk.trim, "Shop", choices, line=line, columns=columns))
 
     def refresh(self) -> None:
         """Show the air anew where it is on the screen."""

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
+from fake_setup import FakeSetup
 
 from kiosk.config import Settings, load
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
@@ -72,7 +73,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeLabels, FakeMatters):
+class FakeShop(FakeLabels, FakeSetup, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

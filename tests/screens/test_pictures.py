@@ -56,6 +56,12 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"labels{one}" for one in ("", "-find", "-found", "-again", "-sent", "-written")}
     wanted |= {"labels-cut", "print-stopped", "print-failed", "print-many", "bench-not-printed"}
     wanted |= {"bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
+    wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
+    wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
+    wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
+    wanted |= {"routes", "route", "copies", "copies-folder", "copies-done"}
+    wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
+    wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     assert wanted <= set(found)
 
 
