@@ -74,6 +74,9 @@ class SampleWindow:
                 self._say(_("The sample shop did not open"), say("{error}", error=error))
                 return
             self._event = Clock.schedule_interval(self.look, LOOK_S)
+            app = App.get_running_app()
+            if app is not None:  # it does not outlive the kiosk that opened it
+                app.bind(on_stop=self._stop)
         desk = self._desk
         choices = (Choice(_("Close the sample shop"), self.close),)
         title = _("The sample shop opens in a window of its own")
@@ -99,10 +102,13 @@ class SampleWindow:
 
     def close(self) -> None:
         """End the window and come back."""
+        self._stop()
+        self._back()
+
+    def _stop(self, *_app: object) -> None:
         if self._process is not None:
             self._process.terminate()
         self._end()
-        self._back()
 
     def _end(self) -> None:
         if self._event is not None:

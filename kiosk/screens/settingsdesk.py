@@ -126,7 +126,8 @@ class SettingsDesk:
         """Work by what was kept: every screen is laid out anew, in the language set."""
         desk = self._desk
         self._shop.adopt(running(settings, self._shop.settings))
-        language.use(settings.language)
+        if name == "language":
+            language.use(settings.language)
         if name == "person":
             desk.post = replace(desk.post, person=settings.person)
         if name == "station":

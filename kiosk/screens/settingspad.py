@@ -96,7 +96,7 @@ class LetterPad(BoxLayout):
 
         def tool(words: str, act: Callable[[], object]) -> BigButton:
             tight = [sizes.gap / 2] * 4
-            return BigButton(words, act, sizes=sizes, padding=tight, most=sizes.small)
+            return BigButton(words, act, sizes=sizes, padding=tight, most=round(sizes.small * 1.3))
 
         self.back, self.turn = tool(words, back), tool("", self._turn)
         self.space = tool(_("Space"), self._space)
