@@ -211,7 +211,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "scanner_layout",
         "",
-        say("Keyboard layout to undo, where it is not guessed: {names}.", names=", ".join(NAMES)),
+        _("Keyboard layout to undo, where it is not guessed, such as Dvorak."),
         _among("", *NAMES),
         title=_("Scanner's layout"),
         restarts=True,

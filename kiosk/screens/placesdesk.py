@@ -72,16 +72,16 @@ class PlacesDesk:
             Step(
                 _("Slots"),
                 str(place.slots),
-                partial(self._slot, number, place.slots - 1),
-                partial(self._slot, number, place.slots + 1),
+                partial(self._slot, number, -1),
+                partial(self._slot, number, 1),
             ),
         )
         where = say("place {number} of {count}", number=number + 1, count=last + 1)
         line = join((role_words(place.role), where), "; ")
         desk.put(StepsScreen(desk.trim, place.name, steps, choices, line=line))
 
-    def _slot(self, number: int, slots: int) -> None:
-        slots = min(max(slots, 1), MOST_SLOTS)
+    def _slot(self, number: int, by: int) -> None:
+        slots = min(max(self._places[number].slots + by, 1), MOST_SLOTS)
         if slots != self._places[number].slots:
             self._change(number, replace(self._places[number], slots=slots))
 
