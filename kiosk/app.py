@@ -11,10 +11,12 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
+from kiosk import language
 from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.rules.words import _ as words
 from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
 from kiosk.screens.face import Post
 from kiosk.screens.lateshop import LateShop
@@ -135,6 +137,8 @@ def make_app(
     screen: str = "bench",
     person: str = "",
     fullscreen: bool = False,
+    greets: bool = False,
+    is_sample: bool = False,
 ) -> KioskApp:
     """Return the app, ready to run; `boot` must have run before.
 
@@ -144,10 +148,15 @@ def make_app(
         screen: 'bench', or 'board' for a screen on the wall.
         person: who works here.
         fullscreen: the window cannot be closed by hand; Ctrl+Shift+Q ends the kiosk.
+        greets: ask the first questions where nobody has set the shop up.
+        is_sample: this is the sample shop, and says so.
     """
     from kiosk.screens.kiosk_app import KioskApp
 
-    post = Post(station, person, screen, tuple(GO_AHEAD_REASONS))
+    language.use(shop.settings.language)
+    mark = words("sample shop") if is_sample else ""
+    reasons = tuple(GO_AHEAD_REASONS)
+    post = Post(station, person, screen, reasons, mark, greets=greets, is_sample=is_sample)
     return KioskApp(shop, post=post, fullscreen=fullscreen)
 
 
@@ -179,7 +188,11 @@ def run_kiosk(
         if monitor is None:
             raise KioskUnavailable(why)
     boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
-    make_app(shop, station=station, screen=screen, person=person, fullscreen=fullscreen).run()
+    greets = screen == "bench"
+    app = make_app(
+        shop, station=station, screen=screen, person=person, fullscreen=fullscreen, greets=greets
+    )
+    app.run()
 
 
 def picture(app: KioskApp, path: Path) -> Path:

@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -49,14 +50,21 @@ def run_checks(path: Path, settings: Settings, wrong: tuple[str, ...]) -> tuple[
         settings: as read from beside it.
         wrong: what was wrong with the settings.
     """
+    return tuple(step() for step in check_steps(path, settings, wrong))
+
+
+def check_steps(
+    path: Path, settings: Settings, wrong: tuple[str, ...]
+) -> tuple[Callable[[], Check], ...]:
+    """Return the same checks one by one, so that a screen can say how far they are."""
     return (
-        _disk(path),
-        _database(path),
-        _settings(path, wrong),
-        _display(),
-        _fonts(),
-        _scanner(settings),
-        _printer(settings),
+        partial(_disk, path),
+        partial(_database, path),
+        partial(_settings, path, wrong),
+        _display,
+        _fonts,
+        partial(_scanner, settings),
+        partial(_printer, settings),
     )
 
 

@@ -59,6 +59,7 @@ class Store:
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
         self._log, self._kiosk, self.folder = log, kiosk, folder
+        self.file = folder / "shop.db"
         self._entries: dict[Key, dict[str, Entry]] = {}
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
@@ -80,7 +81,9 @@ class Store:
         Raises:
             StoreError: the file cannot be used; the text says why.
         """
-        return cls(Log.open(path), kiosk, path.parent)
+        store = cls(Log.open(path), kiosk, path.parent)
+        store.file = path
+        return store
 
     def begin(self) -> None:
         """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""

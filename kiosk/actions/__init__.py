@@ -7,10 +7,10 @@ from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import TakenIn
 from kiosk.actions.jobbook import JobBook, JobSum, Past
-from kiosk.actions.keeping import Keeping
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun, Order, Wanted
+from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
 __all__ = [
@@ -30,5 +30,5 @@ __all__ = [
 ]
 
 
-class Shop(JobBook, People, Airing, BenchView, Catalogue, Keeping):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep):
     """One shop, ready for work."""

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from kiosk import report
+from kiosk.actions.copies import note_copy
 from kiosk.boardsheet import SUFFIXES, write_board
 from kiosk.check import run_checks
 from kiosk.cli.air import WhatIf, supposed
@@ -28,6 +29,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.clock import SystemClock
 from kiosk.config import PAPERS, shop_path, write_commented
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
@@ -288,6 +290,7 @@ def backup(
     path = shop_path(str(shop) if shop else None, os.environ)
     try:
         back_up(path, to)
+        note_copy(path, to.resolve(), SystemClock().now())
     except (StoreError, OSError) as error:
         stop(str(error), Exit.MACHINERY)
     typer.echo(f"Copied to {to} and checked.")

@@ -51,6 +51,7 @@ class Desk:
         self._shop, self._worker, self.post = shop, worker, post
         self.prints, self._has_camera = gear.prints, gear.devices.has_camera
         self._sound, self._changed = sound, changed
+        self.measure: Callable[[], Trim] = lambda: self.trim
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None
@@ -78,6 +79,13 @@ class Desk:
             self.board.show(self.floor)
         self._show_signs()
         self.go_home()
+
+    def refit(self) -> None:
+        """Lay everything out anew by the settings as they are now; a question stays on."""
+        shown, home = self.show, (self.bench, self.board)
+        self.fit(self.measure())
+        if shown not in home:
+            self.put(shown)
 
     def acts(self) -> BenchActs:
         """Return what the buttons of the bench do."""

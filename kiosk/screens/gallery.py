@@ -19,6 +19,7 @@ from kiosk.screens.kiosk_app import KioskApp
 from kiosk.screens.labelgallery import show_labels
 from kiosk.screens.mattersgallery import show_matters
 from kiosk.screens.samples import SAMPLES
+from kiosk.screens.settingsgallery import show_setup
 from kiosk.screens.stage import Stage, save_frame
 from kiosk.theme import Sizes
 
@@ -62,6 +63,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_bench(stage)
     yield from show_screen_page(stage)
     yield from show_jobs(stage)
+    yield from show_setup(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

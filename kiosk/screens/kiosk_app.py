@@ -19,6 +19,7 @@ from kivy.core.window import Window
 
 from kiosk.rules.floor import Due, Floor
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, join
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
@@ -80,17 +81,18 @@ class KioskApp(App):
         self.sounds = Sounds(
             Path(self._folder.name), wanted=settings.sound, volume=settings.sound_volume
         )
-        mark = "" if self.sounds.is_on else "sound off"
         post = self._post
+        mark = join((post.mark, "" if self.sounds.is_on else _("sound off")), ", ")
         self.desk = Desk(
             self.shop,
             self.worker,
-            post=Post(post.station, post.person, post.home, post.reasons, mark),
+            post=replace(post, mark=mark),
             trim=self._trim(),
             sound=lambda good: self.sounds.play(good=good),
             changed=self.look,
             gear=self.gear,
         )
+        self.desk.measure = self._trim
         self.wedge = Wedge(
             self._code,
             suffix=settings.scanner_suffix,
@@ -111,6 +113,8 @@ class KioskApp(App):
         self._live_event = Clock.schedule_interval(self.show_live, LIVE_S)
         self.gear.start()
         self.look()
+        if self._post.greets:
+            self.desk.shopdesk.upkeep.greet()
 
     def on_stop(self) -> None:
         """Let go of everything the window holds of ours."""

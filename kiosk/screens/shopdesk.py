@@ -16,6 +16,7 @@ from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
 from kiosk.screens.finddesk import FindDesk
+from kiosk.screens.firstrunsample import leave_sample
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.jobdesk import JobDesk, JobWays
 from kiosk.screens.labeldesk import LabelDesk
@@ -23,6 +24,7 @@ from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
 from kiosk.screens.rows import MenuScreen
 from kiosk.screens.rulerdesk import RulerDesk
+from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.takedesk import TakeDesk, TakeWays
 from kiosk.screens.unitdesk import UnitDesk
 
@@ -58,6 +60,7 @@ class ShopDesk:
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
+        self.upkeep = Upkeep(shop, desk, back=self.open)
 
     def open(self, page: int = 0) -> None:
         """Show what there is of the shop, a page at a time: the day's work first."""
@@ -79,6 +82,9 @@ class ShopDesk:
             choices.append(Choice("Oily rags", self.open_rags))
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices += self.more
+        choices.append(Choice(_("The shop itself"), self.upkeep.open))
+        if self._desk.post.is_sample:
+            choices.append(Choice(_("Leave the sample shop"), leave_sample))
         screen = MenuScreen(
             self._desk.trim,
             _("Shop"),
