@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import signal
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -12,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from kiosk.actions import GO_AHEAD_REASONS, Shop
+from kiosk.appliance import Memory, Whereabouts, keep_awake
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
@@ -143,25 +145,50 @@ def make_app(
 def run_kiosk(
     shop: ShopFace,
     *,
-    station: str,
-    screen: str = "bench",
-    person: str = "",
+    start: Whereabouts,
+    memory: Memory | None = None,
     fullscreen: bool = True,
-) -> None:
-    """Run the kiosk until it is ended.
+) -> bool:
+    """Run the kiosk until it is ended; tell whether a person ended it and not the system.
 
     Args:
         shop: from `late_shop`, as the kiosk uses it on a thread of its own.
-        station: cut, assemble, finish or install.
-        screen: 'bench', or 'board' for a screen on the wall.
-        person: who works here.
+        start: where it stands, who works there, and what it shows first.
+        memory: where it writes down what it shows, for the next start.
         fullscreen: fill the screen; the window cannot be closed by hand then.
 
     Raises:
         KioskUnavailable: no window could be opened.
     """
     boot(None if fullscreen else (1280, 800), fullscreen=fullscreen)
-    make_app(shop, station=station, screen=screen, person=person, fullscreen=fullscreen).run()
+    from kivy.clock import Clock as Frames
+
+    from kiosk.screens.recall import Recall
+
+    app = make_app(
+        shop,
+        station=start.station,
+        screen=start.home,
+        person=start.person,
+        fullscreen=fullscreen,
+    )
+    if memory is not None:
+        app.recall = Recall(memory, start)
+    told: list[int] = []
+
+    def end(number: int, _frame: object) -> None:
+        # at the next frame, so that the shop's file is closed well; the machine goes down
+        told.append(number)
+        Frames.schedule_once(lambda _dt: app.stop())
+
+    before = signal.signal(signal.SIGTERM, end)
+    try:
+        if fullscreen:
+            keep_awake(os.environ)
+        app.run()
+    finally:
+        signal.signal(signal.SIGTERM, before)
+    return not told
 
 
 def picture(app: KioskApp, path: Path) -> Path:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.appliance import log_file
 from kiosk.config import Settings
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
@@ -57,6 +58,7 @@ def run_checks(path: Path, settings: Settings, wrong: tuple[str, ...]) -> tuple[
         _fonts(),
         _scanner(settings),
         _printer(settings),
+        _log(path),
     )
 
 
@@ -127,6 +129,16 @@ def _fonts() -> Check:
     if missing:
         return Check("fonts", False, f"{', '.join(missing)} missing", "Install Kivy again.")
     return Check("fonts", True, "Roboto, with equal-width digits")
+
+
+def _log(path: Path) -> Check:
+    """Say where the kiosk writes what went wrong."""
+    file = log_file(path, "bench")
+    folder = next(one for one in file.parents if one.is_dir())
+    if not os.access(folder, os.W_OK):
+        return Check("log", False, f"{folder} cannot be written.", "Give the user the folder.")
+    beside = log_file(path, "board").name
+    return Check("log", True, f"{file}, and {beside} of a board")
 
 
 def _scanner(settings: Settings) -> Check:

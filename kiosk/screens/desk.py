@@ -58,6 +58,7 @@ class Desk:
         self.problems = ProblemDesk(shop, self, self.prints)
         self._text = self._stale = ""
         self._dues: Any = ()
+        self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
 
@@ -172,11 +173,17 @@ class Desk:
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
 
+        def answered(found: Any) -> None:
+            self.asking -= 1
+            then(found)
+
         def fail(error: Exception) -> None:
+            self.asking -= 1
             LOG.error("the shop refused: %s", error, exc_info=error)
             self.fail(lost, str(error) or type(error).__name__)
 
-        self._worker.ask(call, then, fail=fail)
+        self.asking += 1
+        self._worker.ask(call, answered, fail=fail)
 
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""

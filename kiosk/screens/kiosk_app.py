@@ -22,6 +22,8 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.recall import Recall, stay
+from kiosk.screens.taps import Taps
 from kiosk.screens.worker import Worker
 from kiosk.theme import GROUND, Sizes, measure_screen, rgba
 from kiosk.widgets.sounds import Sounds
@@ -39,6 +41,8 @@ News = tuple[Floor, tuple[Due, ...], Signs]
 
 class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
+
+    recall: Recall | None = None  # set before it runs where the next start is to come back here
 
     def __init__(
         self,
@@ -63,7 +67,7 @@ class KioskApp(App):
         self._asked_at = self._fresh_at = self._touched_at = seconds()
         self._clock = ""
         self._last_fault = ("", -STALE_S)
-        self._faults = _Faults(self)
+        self._faults, self.taps = _Faults(self), Taps()
         acts = GearActs(self._code, self._printed, self.look)
         self.gear = Connected(shop, self.worker, gear=gear or Gear(), acts=acts, seconds=seconds)
 
@@ -100,7 +104,10 @@ class KioskApp(App):
         ExceptionManager.add_handler(self._faults)
         self._tick_event = Clock.schedule_interval(self.tick, 1)
         self._live_event = Clock.schedule_interval(self.show_live, LIVE_S)
+        self.taps.watch(self.desk)
         self.gear.start()
+        if self.recall is not None:
+            self.recall.come_back(self.desk)
         self.look()
 
     def on_stop(self) -> None:
@@ -151,8 +158,9 @@ class KioskApp(App):
         else:
             live.show((seen.width, seen.height), seen.rgb)
 
-    def _touched(self, *_: object) -> None:
+    def _touched(self, _window: object, touch: Any) -> bool:
         self._touched_at = self._seconds()
+        return self.taps.is_second(touch, self._touched_at, self.desk)
 
     def _keyed(self, _window: object, key: int, *rest: Any) -> bool:
         held = set(rest[2]) if len(rest) > 2 else set()
@@ -163,7 +171,7 @@ class KioskApp(App):
 
     def _resized(self, *_: object) -> None:
         if self._sizes is None:
-            self.desk.fit(self._trim())
+            stay(self.desk, lambda: self.desk.fit(self._trim()))
 
     def _may_close(self, *_: object, **__: object) -> bool:
         """Return True, which keeps the window: a kiosk is not closed by a stray hand."""
@@ -182,6 +190,8 @@ class KioskApp(App):
         away = self.desk.show not in (home, self.desk.board)
         if away and left > HOME_S[self._post.home]:
             self.desk.go_home()
+        if self.recall is not None:
+            self.recall.look(self.desk, self.worker)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
         return True  # an interval that returns False is taken off without a word

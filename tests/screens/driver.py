@@ -68,6 +68,10 @@ class Driver:
         self.settle()
 
     def tap(self, widget) -> None:
+        self.seconds += 1.0  # one tap after the other, not the second touch of one stroke
+        self.touch(widget)
+
+    def touch(self, widget) -> None:
         from kivy.input.motionevent import MotionEvent
 
         class Finger(MotionEvent):
