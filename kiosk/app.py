@@ -160,35 +160,45 @@ def run_kiosk(
     Raises:
         KioskUnavailable: no window could be opened.
     """
-    boot(None if fullscreen else (1280, 800), fullscreen=fullscreen)
-    from kivy.clock import Clock as Frames
-
-    from kiosk.screens.recall import Recall
-
-    app = make_app(
-        shop,
-        station=start.station,
-        screen=start.home,
-        person=start.person,
-        fullscreen=fullscreen,
-    )
-    if memory is not None:
-        app.recall = Recall(memory, start)
-    told: list[int] = []
-
-    def end(number: int, _frame: object) -> None:
-        # at the next frame, so that the shop's file is closed well; the machine goes down
-        told.append(number)
-        Frames.schedule_once(lambda _dt: app.stop())
-
-    before = signal.signal(signal.SIGTERM, end)
+    ending = _Ending()
+    # before SDL, which would take the signal for a window's close button: a kiosk ignores that
+    before = signal.signal(signal.SIGTERM, ending)
     try:
+        boot(None if fullscreen else (1280, 800), fullscreen=fullscreen)
         if fullscreen:
             keep_awake(os.environ)
-        app.run()
+        app = make_app(
+            shop,
+            station=start.station,
+            screen=start.home,
+            person=start.person,
+            fullscreen=fullscreen,
+        )
+        if memory is not None:
+            from kiosk.screens.recall import Recall
+
+            app.recall = Recall(memory, start)
+        ending.app = app
+        if not ending.is_told:
+            app.run()
     finally:
         signal.signal(signal.SIGTERM, before)
-    return not told
+    return not ending.is_told
+
+
+class _Ending:
+    """Ends the app at its next frame when the machine goes down, so that the file closes well."""
+
+    def __init__(self) -> None:
+        self.app: KioskApp | None = None
+        self.is_told = False
+
+    def __call__(self, _number: int, _frame: object) -> None:
+        from kivy.clock import Clock as Frames
+
+        self.is_told = True
+        if self.app is not None:
+            Frames.schedule_once(lambda _dt: self.app and self.app.stop())
 
 
 def picture(app: KioskApp, path: Path) -> Path:

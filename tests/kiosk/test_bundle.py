@@ -27,7 +27,7 @@ places = [{ name = "Loft rack", slots = 6, role = "coat" }]
 """
 SECRET = (
     "Kiln and Jar", "Orla", "Byrne", "sensors.kiln", "wheel", "celadon-42", "kiln/loft",
-    "192.168.7.9", "77812", "Loft rack",
+    "192.168.7.9", "/dev/input/by-id/usb-serial-77812", "Loft rack",
 )  # fmt: skip
 
 

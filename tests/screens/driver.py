@@ -42,8 +42,9 @@ class Driver:
 
         self.seconds = 1000.0
         self.shop, self.win, self.loop = shop, Window, EventLoop
-        gear = post.pop("gear", None)
+        gear, recall = post.pop("gear", None), post.pop("recall", None)
         self.app = KioskApp(shop, post=Post(**post), seconds=lambda: self.seconds, gear=gear)
+        self.app.recall = recall
         self.stage = Stage(self.app)
         self.stage.__enter__()
         self.feed = Feed("test", "")
