@@ -3,11 +3,13 @@
 import itertools
 import json
 import os
+import queue
 import random
 import select
 import shutil
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -69,13 +71,27 @@ def ask_to_close(display: str, window: int) -> None:
 
 
 CLI = [sys.executable, "-m", "kiosk", "open"]
-BATCH = 20  # scans in a row; then it is seen that all arrived
+BATCH = 100  # scans in a row; then it is seen that all arrived
 LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWX"
 
 
+def listen_to(kiosk) -> None:
+    """Read what a kiosk prints as it comes; a select would not see what is read ahead."""
+    kiosk.lines = queue.Queue()
+
+    def read() -> None:
+        for line in kiosk.stdout:
+            kiosk.lines.put(line.strip())
+
+    kiosk.reader = threading.Thread(target=read, daemon=True)
+    kiosk.reader.start()
+
+
 def next_line(kiosk, within: float = 60.0) -> str:
-    ready, _, _ = select.select([kiosk.stdout], [], [], within)
-    return kiosk.stdout.readline().strip() if ready else "nothing came"
+    try:
+        return kiosk.lines.get(timeout=within)
+    except queue.Empty:
+        return "nothing came"
 
 
 @pytest.fixture
@@ -105,6 +121,7 @@ def start(env):
             bufsize=1,
         )
         live.append(kiosk)
+        listen_to(kiosk)
         assert next_line(kiosk) == "ready"
 
         def tool(*words: str) -> str:
@@ -119,7 +136,9 @@ def start(env):
     yield begin
     for kiosk in live:
         kiosk.kill()
-        kiosk.communicate(timeout=20)
+        kiosk.wait(20)
+        kiosk.reader.join(20)
+        kiosk.stdout.close()
 
 
 def test_keys_of_a_scanner_arrive_after_a_text_field_lost_the_focus(start):
