@@ -14,6 +14,7 @@ from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.appliance import log_file
 from kiosk.config import Settings
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
@@ -65,6 +66,7 @@ def check_steps(
         _fonts,
         partial(_scanner, settings),
         partial(_printer, settings),
+        partial(_log, path),
     )
 
 
@@ -135,6 +137,16 @@ def _fonts() -> Check:
     if missing:
         return Check("fonts", False, f"{', '.join(missing)} missing", "Install Kivy again.")
     return Check("fonts", True, "Roboto, with equal-width digits")
+
+
+def _log(path: Path) -> Check:
+    """Say where the kiosk writes what went wrong."""
+    file = log_file(path, "bench")
+    folder = next(one for one in file.parents if one.is_dir())
+    if not os.access(folder, os.W_OK):
+        return Check("log", False, f"{folder} cannot be written.", "Give the user the folder.")
+    beside = log_file(path, "board").name
+    return Check("log", True, f"{file}, and {beside} of a board")
 
 
 def _scanner(settings: Settings) -> Check:

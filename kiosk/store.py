@@ -214,6 +214,19 @@ class Store:
             if entry.kind == kind and (self._until is None or entry.at <= self._until)
         ]
 
+    def tally(self) -> dict[str, int]:
+        """Return how many entries there are of each kind."""
+        return self._log.tally()
+
+    def people(self) -> list[str]:
+        """Return everybody an entry names as the one who did it."""
+        return self._log.people()
+
+    def bodies(self, kind: Kind) -> list[tuple[Key, Mapping[str, Any]]]:
+        """Return the bodies of all entries of a kind and the units they are about."""
+        rows = self._log.kind_rows(kind)
+        return [((row.job, row.unit), _entry(row).body) for row in rows]
+
     def units_with(self, kind: Kind) -> list[Key]:
         """Return the units with entries of a kind, of closed jobs too."""
         return list(dict.fromkeys((row.job, row.unit) for row in self._log.kind_rows(kind)))

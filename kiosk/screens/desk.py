@@ -63,6 +63,7 @@ class Desk:
         self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
         self._dues: Any = ()
+        self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
 
@@ -192,19 +193,21 @@ class Desk:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
 
         def answered(found: Any) -> None:
+            self.asking -= 1
             try:
                 then(found)
             finally:
-                self.inputs.answered()
+                self.inputs.go_on()
 
         def fail(error: Exception) -> None:
+            self.asking -= 1
             LOG.error("the shop refused: %s", error, exc_info=error)
             try:
                 self.fail(lost, str(error) or type(error).__name__)
             finally:
-                self.inputs.answered()
+                self.inputs.go_on()
 
-        self.inputs.asks()
+        self.asking += 1
         self._worker.ask(call, answered, fail=fail)
 
     def take_answer(self, answer: Answer) -> None:
