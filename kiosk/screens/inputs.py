@@ -148,6 +148,10 @@ class Inputs:
             LENGTH, len(self._desk.show.typed)
         )
 
+    def is_typing(self, text: str) -> bool:
+        """Tell whether a text without an end is being typed into the pad on the screen."""
+        return hasattr(self._desk.show, "type_letters") and not self._is_sound(text)
+
     def _is_sound(self, text: str) -> bool:
         return parse(text, layout=self._shop.settings.scanner_layout).code is not None
 

@@ -103,6 +103,7 @@ class KioskApp(App):
             layout=settings.scanner_layout,
             seconds=self._seconds,
             ended=self.desk.inputs.enter,
+            typed=self.desk.inputs.is_typing,
         )
         return self.desk.stage
 
@@ -186,7 +187,7 @@ class KioskApp(App):
         if key == QUIT_KEY and {"ctrl", "shift"} <= held:
             self.stop()
             return True
-        if key == SCREEN_KEY:
+        if key == SCREEN_KEY and self._post.home == "board":
             self._touched_at = self._seconds()
             self.desk.shopdesk.ruler.open()
             return True

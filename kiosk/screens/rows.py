@@ -67,12 +67,12 @@ class ListScreen(BoxLayout):
             number = page % pages + 1
             title = say("{title}, page {n} of {pages}", title=title, n=number, pages=pages)
         head = headline(trim, title)
-        head.size_hint_y, head.height = None, round(sizes.body * 1.2)
+        head.size_hint_y, head.height = None, round(sizes.body * 1.1)
         self.add_widget(head)
         if listed.line:
             line = quiet_line(trim, listed.line)
             line.valign = "middle"
-            line.size_hint_y, line.height = None, round(sizes.small * 1.3)
+            line.size_hint_y, line.height = None, round(sizes.small * 1.05)
             self.add_widget(line)
         self.rows: list[Widget] = []
         self.add_widget(self._grid(trim, listed, shown))
@@ -132,7 +132,7 @@ def _lines(trim: Trim, label: FitLabel, below: str) -> Widget:
 
 
 class MenuScreen(BoxLayout):
-    """A title, a line, and large buttons in three columns; with many a page at a time."""
+    """A title, a line, and large buttons in four columns; with many a page at a time."""
 
     def __init__(
         self,
@@ -171,4 +171,4 @@ class MenuScreen(BoxLayout):
         self.add_widget(grid)
 
 
-_MENU_COLUMNS, _MENU = 3, 10  # with More and Back they fill four rows
+_MENU_COLUMNS, _MENU = 4, 14  # with More and Back they fill four rows

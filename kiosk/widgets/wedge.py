@@ -35,8 +35,13 @@ class Wedge:
         layout: str = "",
         seconds: Callable[[], float] = time.monotonic,
         ended: Callable[[], object] = lambda: None,
+        typed: Callable[[str], bool] = lambda _text: False,
     ) -> None:
-        """Take `ended`, told when Enter or Tab came and no code with it."""
+        """Take `ended`, told when Enter or Tab came and no code with it.
+
+        typed says of a text without an end whether somebody is typing it at a pad.
+        """
+        self._typed = typed
         self._on_code, self._seconds, self._ended = on_code, seconds, ended
         self._ends = ENDS.get(suffix, ENDS["any"])
         self._may_end_bare = suffix not in ("enter", "tab")
@@ -100,7 +105,8 @@ class Wedge:
             return
         if not self._reader.is_waiting:  # else codes glued together: the next one comes next time
             self._end_polling()
-        self._on_code(code)
+        if not self._typed(code):
+            self._on_code(code)
 
     def _end_polling(self) -> None:
         if self._polling is not None:

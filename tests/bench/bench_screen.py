@@ -40,7 +40,7 @@ def run(
     *, scans: int = 1_000, units: int = 1_000, many: int = 10_000, idle_s: int = 30
 ) -> Iterator[Line]:
     """Yield name, value, unit and what it is compared with."""
-    with tempfile.TemporaryDirectory(dir=Path.cwd()) as scratch:
+    with tempfile.TemporaryDirectory(prefix="cleatclock-bench-") as scratch:
         folder = Path(scratch)
         for part, *numbers in (("scan", units, scans, many), ("idle", units, idle_s)):
             words = [sys.executable, "-m", "tests.bench.bench_screen", "--part", part, scratch]

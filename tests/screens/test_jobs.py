@@ -138,15 +138,6 @@ def test_a_scan_at_a_pad_is_a_scan_and_no_name(kiosk, file, taken):
     assert job_of(file).site == ""
 
 
-def test_a_code_typed_at_leisure_is_a_name(kiosk, file, taken):
-    open_job(kiosk)
-    kiosk.tap(kiosk.button("Site"))
-    code = taken[1].pieces[2].code
-    kiosk.type(code, gap=0.3)
-    kiosk.settle()
-    assert job_of(file).site == code
-
-
 def test_a_job_that_is_not_all_hung_needs_a_reason_to_be_closed(kiosk, file):
     open_job(kiosk)
     kiosk.tap(kiosk.button("Close the job"))

@@ -4,6 +4,7 @@ import subprocess
 import sys
 import threading
 import wave
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -93,12 +94,12 @@ def test_sounds_that_are_not_wanted_are_not_loaded(tmp_path: Path):
 
 
 def test_an_answer_without_offers_has_no_buttons():
-    nothing = OfferActs(print, print, print, print, print)
+    nothing = OfferActs(*[print] * len(fields(OfferActs)))
     assert choices_for(recorded("K7F3Q97"), REASONS, nothing) == ("", ())
 
 
 def test_every_reason_has_a_button_and_so_has_waiting():
-    nothing = OfferActs(print, print, print, print, print)
+    nothing = OfferActs(*[print] * len(fields(OfferActs)))
     _title, choices = choices_for(too_early("K7F3Q97"), REASONS, nothing)
     assert [choice.words.lower() for choice in choices] == [*REASONS, "wait"]
 
