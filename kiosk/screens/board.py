@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 from kiosk.language import shown
 from kiosk.rules.floor import Floor, Place
 from kiosk.rules.rags import Rags
+from kiosk.rules.words import _
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.face import Trim
@@ -174,7 +175,7 @@ class BoardScreen(BoxLayout):
             self.clock.color = rgba(WHITE)
             foot.add_widget(self.clock)
         if self._back:
-            back = BigButton("Back", self._back, sizes=sizes, size_hint_x=None)
+            back = BigButton(_("Back"), self._back, sizes=sizes, size_hint_x=None)
             back.width = max(sizes.touch, round(sizes.width * 0.15))
             foot.add_widget(back)
         return foot
