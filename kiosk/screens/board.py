@@ -224,7 +224,9 @@ class PlaceHead(BoxLayout):
             wide = measure(name, font_size=self._sizes.board_least, bold=True, width=None)[0]
         self.name.size_hint_x = None
         self.name.width = min(wide + 4, self.width * 0.7)
-        self.more.offer((self._place.more, self._place.brief or self._place.more))
+        forms = (self._place.more, self._place.brief or self._place.more)
+        # where the words find no room in another language, the number alone does
+        self.more.offer((*forms, f"+{self._place.left}") if self._place.left else forms)
 
 
 def _post(sizes: Sizes) -> Widget:
