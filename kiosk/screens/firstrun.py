@@ -28,13 +28,18 @@ class FirstRun:
     """The first questions to a new shop; whatever is answered is kept at once."""
 
     def __init__(
-        self, shop: ShopFace, desk: DeskFace, *, keep: Keep, shop_menu: Callable[[], object]
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        *,
+        keep: Keep,
+        shop_menu: Callable[[], object],
+        part_list: Callable[[], object],
     ) -> None:
-        """Take `keep`, which keeps a setting, and `shop_menu`, which shows the button Shop's."""
+        """Take `keep`, which keeps a setting, and where Shop and taking a list in lead to."""
         self._shop, self._desk, self._keep, self._shop_menu = shop, desk, keep, shop_menu
+        self._part_list = part_list
         self.sample = SampleWindow(desk, back=self.open)
-        # where part lists are taken in at the screen; None says the command
-        self.part_list: Callable[[], object] | None = None
 
     def greet(self) -> None:
         """Begin by itself where nobody has set anything up."""
@@ -149,15 +154,12 @@ class FirstRun:
     def end(self) -> None:
         """Lead on to the first part list."""
         desk = self._desk
-        choices = [
+        choices = (
+            Choice(_("Take in a part list"), self._part_list, "arrow"),
             Choice(_("To the bench"), desk.open_bench),
             Choice(_("Look at the shop's menu"), self._shop_menu),
-        ]
-        if self.part_list is None:
-            line = _("Now take in a part list: cleatclock take-in FILE --job CODE")
-        else:
-            choices.insert(0, Choice(_("Take in a part list"), self.part_list, "arrow"))
-            line = _("Now take in a part list, print its labels, and scan the first part.")
+        )
+        line = _("Now take in a part list, print its labels, and scan the first part.")
         desk.put(AskScreen(desk.trim, _("The shop is set up"), choices, line=line, shape="tick"))
 
     # -- keeping ---------------------------------------------------------------------------------

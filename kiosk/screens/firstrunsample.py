@@ -10,8 +10,8 @@ from collections.abc import Callable
 from typing import Any, Protocol
 
 from kivy.app import App
+from kivy.base import EventLoop
 from kivy.clock import Clock
-from kivy.core.window import Window
 
 from kiosk.rules.words import _, say
 from kiosk.screens.face import Choice, DeskFace
@@ -39,7 +39,8 @@ def start_sample(folder: str) -> Running:
         OSError: no process could be started.
     """
     words = [sys.executable, "-m", "kiosk.sampleshop", folder]
-    if not Window.fullscreen:
+    window = EventLoop.window
+    if window is None or not window.fullscreen:
         words.append("window")
     # Kivy's settings of this window are not those of the other
     env = {name: value for name, value in os.environ.items() if not name.startswith("KIVY_")}

@@ -24,15 +24,24 @@ ALONE = _(
 class Upkeep:
     """The screens about the shop itself, and the first questions to a new shop."""
 
-    def __init__(self, shop: ShopFace, desk: DeskFace, *, back: Callable[[], object]) -> None:
-        """Take `back`, which leads to the shop's screen."""
+    def __init__(
+        self,
+        shop: ShopFace,
+        desk: DeskFace,
+        *,
+        back: Callable[[], object],
+        part_list: Callable[[], object],
+    ) -> None:
+        """Take `back`, which leads to the shop's screen, and where a list is taken in."""
         self._desk, self._back = desk, back
         self.settings = SettingsDesk(shop, desk, back=self.open, places=self.open_places)
         self.places = PlacesDesk(shop, desk, keep=self.settings.keep, back=self.open)
         self.routes = RoutesDesk(shop, desk, back=self.open)
         self.copies = BackupDesk(shop, desk, back=self.open)
         self.about = AboutDesk(shop, desk, back=self.open)
-        self.first = FirstRun(shop, desk, keep=self.settings.keep, shop_menu=back)
+        self.first = FirstRun(
+            shop, desk, keep=self.settings.keep, shop_menu=back, part_list=part_list
+        )
 
     def open(self) -> None:
         """Show what there is."""

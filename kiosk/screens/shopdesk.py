@@ -52,6 +52,7 @@ class ShopDesk:
         self.find = FindDesk(shop, desk, self.units, self.labels, back=self.open)
         after = TakeWays(lambda job: self.jobs.open_job(job), self.labels.open_of)
         self.takes = TakeDesk(shop, desk, after, back=self.open)
+        self.upkeep = Upkeep(shop, desk, back=self.open, part_list=self.takes.open)
         ways = JobWays(
             lambda job, back: self.units.open(back, job),
             self.labels.open_of,
@@ -60,7 +61,6 @@ class ShopDesk:
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
-        self.upkeep = Upkeep(shop, desk, back=self.open)
 
     def open(self, page: int = 0) -> None:
         """Show what there is of the shop, a page at a time: the day's work first."""
@@ -85,7 +85,7 @@ class ShopDesk:
         choices += self.more
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
         if self._desk.post.is_sample:
-            choices.append(Choice(_("Leave the sample shop"), leave_sample))
+            choices.insert(0, Choice(_("Leave the sample shop"), leave_sample))
         screen = MenuScreen(
             self._desk.trim,
             _("Shop"),

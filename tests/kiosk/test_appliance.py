@@ -172,7 +172,7 @@ def opened(tmp_path, monkeypatch):
     """Run the command `open` without a window; return where it would have stood."""
     found = []
 
-    def run(_shop, *, start, memory, fullscreen):
+    def run(_shop, *, start, memory, fullscreen, on_screen):
         found.append(start)
         return True
 
