@@ -16,6 +16,8 @@ from pathlib import Path
 
 from kiosk.appliance import log_file
 from kiosk.config import Settings
+from kiosk.rules.labelwords import say_print
+from kiosk.rules.words import _, join, say
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
 from labels.codes import code_for, parse
@@ -23,6 +25,7 @@ from labels.printing import Stage, discover, open_printer
 
 APT_LINE = "sudo apt install python3-venv libgl1 libegl1 libmtdev1"
 LOW_DISK_BYTES = 200 * 1024 * 1024  # a year of scans and a backup beside it
+_SUFFIXES = {"any": _("any"), "enter": _("enter"), "tab": _("tab"), "none": _("none")}
 _WINDOW_TEST = """
 import os
 os.environ.update(KIVY_NO_ARGS="1", KIVY_NO_CONFIG="1", KIVY_NO_FILELOG="1", KIVY_NO_CONSOLELOG="1")
@@ -73,41 +76,43 @@ def check_steps(
 def _disk(path: Path) -> Check:
     folder = next(one for one in (path.parent, *path.parents) if one.is_dir())
     if not os.access(folder, os.W_OK):
-        return Check(
-            "disk", False, f"{folder} cannot be written.", "Give the kiosk's user the folder."
-        )
+        words = say("{folder} cannot be written.", folder=folder)
+        return Check(_("disk"), False, words, _("Give the kiosk's user the folder."))
     free = shutil.disk_usage(folder).free
-    detail = f"{free // 2**20:,} MiB free at {folder}"
+    detail = say("{count:,} MiB free at {folder}", count=free // 2**20, folder=folder)
     if free < LOW_DISK_BYTES:
-        return Check("disk", False, detail, "Make room: move backups elsewhere.")
-    return Check("disk", True, detail)
+        return Check(_("disk"), False, detail, _("Make room: move backups elsewhere."))
+    return Check(_("disk"), True, detail)
 
 
 def _database(path: Path) -> Check:
     if not path.is_file():
-        return Check("database", True, f"{path} is not there yet; the first part list makes it.")
+        words = say("{file} is not there yet; the first part list makes it.", file=path)
+        return Check(_("database"), True, words)
     try:
         found = verify(path)
     except (StoreError, OSError) as error:
         found = [str(error)]
     if found:
-        remedy = "Keep the file, and bring back the latest copy: cleatclock restore COPY"
-        return Check("database", False, "; ".join(found), remedy)
-    return Check("database", True, f"{path} is whole ({path.stat().st_size // 1024:,} KiB)")
+        remedy = _("Keep the file, and bring back the latest copy: cleatclock restore COPY")
+        return Check(_("database"), False, join(found, "; "), remedy)
+    size = path.stat().st_size // 1024
+    return Check(_("database"), True, say("{file} is whole ({count:,} KiB)", file=path, count=size))
 
 
 def _settings(path: Path, wrong: tuple[str, ...]) -> Check:
     file = path.with_name("settings.toml")
     if wrong:
-        return Check("settings", False, "; ".join(wrong), f"Mend {file}.")
-    return Check("settings", True, str(file) if file.is_file() else "as shipped")
+        return Check(_("settings"), False, join(wrong, "; "), say("Mend {file}.", file=file))
+    return Check(_("settings"), True, str(file) if file.is_file() else _("as shipped"))
 
 
 def _display() -> Check:
     missing = [name for name in ("GL", "EGL") if ctypes.util.find_library(name) is None]
     if missing:
-        names = " and ".join(f"lib{name}" for name in missing)
-        return Check("display", False, f"{names} missing: the kiosk cannot draw.", APT_LINE)
+        names = join((f"lib{name}" for name in missing), _(" and "))
+        words = say("{names} missing: the kiosk cannot draw.", names=names)
+        return Check(_("display"), False, words, APT_LINE)
     shown = any(os.environ.get(key) for key in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"))
     env = dict(os.environ) if shown else {**os.environ, "SDL_VIDEODRIVER": "offscreen"}
     try:
@@ -119,12 +124,14 @@ def _display() -> Check:
             check=False,
         )
     except (OSError, subprocess.TimeoutExpired) as error:
-        return Check("display", False, f"No window could be opened: {error}", APT_LINE)
+        words = say("No window could be opened: {error}", error=error)
+        return Check(_("display"), False, words, APT_LINE)
     if ran.returncode:
-        return Check("display", False, "No window could be opened.", APT_LINE)
+        return Check(_("display"), False, _("No window could be opened."), APT_LINE)
     if shown:
-        return Check("display", True, "a window opens")
-    return Check("display", True, "a window opens off screen; no screen is attached to this login")
+        return Check(_("display"), True, _("a window opens"))
+    words = _("a window opens off screen; no screen is attached to this login")
+    return Check(_("display"), True, words)
 
 
 def _fonts() -> Check:
@@ -135,8 +142,9 @@ def _fonts() -> Check:
         name for name in ("Roboto-Regular.ttf", "Roboto-Bold.ttf") if not (fonts / name).is_file()
     ]
     if missing:
-        return Check("fonts", False, f"{', '.join(missing)} missing", "Install Kivy again.")
-    return Check("fonts", True, "Roboto, with equal-width digits")
+        words = say("{names} missing", names=", ".join(missing))
+        return Check(_("fonts"), False, words, _("Install Kivy again."))
+    return Check(_("fonts"), True, _("Roboto, with equal-width digits"))
 
 
 def _log(path: Path) -> Check:
@@ -144,9 +152,10 @@ def _log(path: Path) -> Check:
     file = log_file(path, "bench")
     folder = next(one for one in file.parents if one.is_dir())
     if not os.access(folder, os.W_OK):
-        return Check("log", False, f"{folder} cannot be written.", "Give the user the folder.")
+        words = say("{folder} cannot be written.", folder=folder)
+        return Check(_("log"), False, words, _("Give the user the folder."))
     beside = log_file(path, "board").name
-    return Check("log", True, f"{file}, and {beside} of a board")
+    return Check(_("log"), True, say("{file}, and {other} of a board", file=file, other=beside))
 
 
 def _scanner(settings: Settings) -> Check:
@@ -157,21 +166,28 @@ def _scanner(settings: Settings) -> Check:
         reader.feed(letter, place * 0.002)
     read: Callable[[float], str | None] = reader.end
     sound = parse(read(1.0) or "").code == code
-    remedy = "Set the scanner to US keyboard, suffix Enter or Tab; then scan a label at the bench."
+    remedy = _(
+        "Set the scanner to US keyboard, suffix Enter or Tab; then scan a label at the bench."
+    )
     if not sound:
-        return Check("scanner", False, "The reader does not read back a sound code.", remedy)
-    return Check("scanner", True, f"reads codes that end with {settings.scanner_suffix}", remedy)
+        words = _("The reader does not read back a sound code.")
+        return Check(_("scanner"), False, words, remedy)
+    end = _SUFFIXES.get(settings.scanner_suffix, settings.scanner_suffix)
+    return Check(_("scanner"), True, say("reads codes that end with {end}", end=end), remedy)
 
 
 def _printer(settings: Settings) -> Check:
     if settings.printer:
         state = open_printer(settings.printer, seconds=time.monotonic).check()
         ready = state.stage in (Stage.DONE, Stage.PRINTING)
-        words = f"{settings.printer}: {state.words}"
-        return Check("printer", ready, words, "" if ready else state.remedy)
+        words = say("{printer}: {state}", printer=settings.printer, state=say_print(state.words))
+        return Check(_("printer"), ready, words, "" if ready else say_print(state.remedy))
     queues, problems = discover()
-    paper = "Print the PDF at 100 %, never fitted to the page."
+    paper = _("Print the PDF at 100 %, never fitted to the page.")
     if problems or not queues:
-        return Check("printer", True, "no printer is set; labels are written as PDF", paper)
-    named = f"queues: {', '.join(queues)}; none is set, so labels are written as PDF"
-    return Check("printer", True, named, "Name one under printer in settings.toml.")
+        words = _("no printer is set; labels are written as PDF")
+        return Check(_("printer"), True, words, paper)
+    named = say(
+        "queues: {queues}; none is set, so labels are written as PDF", queues=", ".join(queues)
+    )
+    return Check(_("printer"), True, named, _("Name one under printer in settings.toml."))

@@ -442,7 +442,7 @@ def _said(value: Any) -> str:
     try:
         text = value if isinstance(value, str) and value.isidentifier() else repr(value)
     except (ValueError, RecursionError):  # more digits than Python prints
-        return "this value"
+        return _("this value")
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 

@@ -11,7 +11,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from importlib import resources
@@ -66,12 +66,20 @@ class _Script:
     done: set[str] = field(default_factory=set)
 
 
-def run_demo(*, pictures: Path | None = None, keep: Path | None = None) -> None:
+def run_demo(
+    *,
+    pictures: Path | None = None,
+    keep: Path | None = None,
+    languages: Sequence[str] = ("en",),
+    themes: Sequence[str] = ("light",),
+) -> None:
     """Take the sample shop through its week, print the board, and name the files made.
 
     Args:
         pictures: folder for a picture of every screen; None: no pictures.
         keep: file to keep the shop in; None: a folder for temporary files.
+        languages: of the pictures.
+        themes: of the pictures.
     """
     folder = keep.parent if keep else Path(tempfile.mkdtemp(prefix="cleatclock-demo-"))
     folder.mkdir(parents=True, exist_ok=True)
@@ -99,7 +107,7 @@ def run_demo(*, pictures: Path | None = None, keep: Path | None = None) -> None:
     finally:
         store.close()
     if pictures is not None:
-        made += draw_pictures(file, pictures)
+        made += draw_pictures(file, pictures, languages=languages, themes=themes)
     typer.echo("\nFiles made")
     for path in made:
         typer.echo(f"  {path}")
@@ -301,22 +309,38 @@ def next_lines(shop: Shop) -> list[str]:
     ]
 
 
-def draw_pictures(file: Path, folder: Path) -> list[Path]:
-    """Draw every screen of the sample shop at both sizes; each size in a window of its own."""
-    folder.mkdir(parents=True, exist_ok=True)
+def draw_pictures(
+    file: Path,
+    folder: Path,
+    *,
+    languages: Sequence[str] = ("en",),
+    themes: Sequence[str] = ("light",),
+) -> list[Path]:
+    """Draw every screen of the sample shop at both sizes, in each language and theme.
+
+    English and light lie in the folder itself, all else in folders such as `de`, `dark`, `de-dark`.
+    A window is opened once, so each kind of picture is drawn in a process of its own.
+    """
     made: list[Path] = []
-    for width, height in SIZES:
-        with tempfile.TemporaryDirectory() as scratch:
-            # screens record scans to show their answers; the kept shop stays as it is
-            copy = Path(scratch) / file.name
-            shutil.copy(file, copy)
-            shutil.copy(file.with_name("settings.toml"), scratch)
-            ran = subprocess.run(
-                [sys.executable, "-m", "kiosk.pictures", str(copy), str(folder),
-                 f"{width}x{height}", NOW.isoformat()],
-                capture_output=True, text=True, check=False,
-            )  # fmt: skip
-        if ran.returncode:
-            raise RuntimeError(f"the screens could not be drawn: {ran.stderr.strip()[-400:]}")
-        made += [Path(line) for line in ran.stdout.splitlines() if line.endswith(".png")]
+    for language, theme, size in itertools.product(languages, themes, SIZES):
+        named = [language] * (language != "en") + [theme] * (theme != "light")
+        into = folder / "-".join(named)
+        into.mkdir(parents=True, exist_ok=True)
+        made += _draw(file, into, size, (language, theme))
     return made
+
+
+def _draw(file: Path, folder: Path, size: tuple[int, int], how: Sequence[str]) -> list[Path]:
+    with tempfile.TemporaryDirectory() as scratch:
+        # screens record scans to show their answers; the kept shop stays as it is
+        copy = Path(scratch) / file.name
+        shutil.copy(file, copy)
+        shutil.copy(file.with_name("settings.toml"), scratch)
+        ran = subprocess.run(
+            [sys.executable, "-m", "kiosk.pictures", str(copy), str(folder),
+             f"{size[0]}x{size[1]}", NOW.isoformat(), *how],
+            capture_output=True, text=True, check=False,
+        )  # fmt: skip
+    if ran.returncode:
+        raise RuntimeError(f"the screens could not be drawn: {ran.stderr.strip()[-400:]}")
+    return [Path(line) for line in ran.stdout.splitlines() if line.endswith(".png")]

@@ -1,21 +1,25 @@
-"""Draw every screen of a copy of a shop as PNG files: one window, one size a run.
+"""Draw every screen of a copy of a shop as PNG files: one size, language and theme a run.
 
-`python -m kiosk.pictures SHOPFILE FOLDER 1280x800 2026-03-11T15:40+00:00` prints the path of each
-file made. Scans are recorded to show their answers, so it is run on a copy.
+`python -m kiosk.pictures SHOPFILE FOLDER 1280x800 2026-03-11T15:40+00:00 de dark` prints the path
+of each file made; without the last words it is drawn as the shop's settings say. Scans are recorded
+to show their answers, so it is run on a copy.
 """
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
 from kiosk.app import KioskUnavailable, late_shop, write_pictures
 from kiosk.clock import FixedClock
 from kiosk.config import load
+from kiosk.language import LANGUAGES
+from kiosk.palette import THEMES
 
-USAGE = "python -m kiosk.pictures SHOPFILE FOLDER WIDTHxHEIGHT TIME"
+USAGE = "python -m kiosk.pictures SHOPFILE FOLDER WIDTHxHEIGHT TIME [LANGUAGE [THEME]]"
 
 
 def parse_size(text: str) -> tuple[int, int] | None:
@@ -35,8 +39,24 @@ def parse_time(text: str) -> datetime | None:
     return at if at.tzinfo is not None else None
 
 
-def draw(file: Path, folder: Path, *, size: tuple[int, int], at: datetime) -> list[Path]:
+def draw(
+    file: Path,
+    folder: Path,
+    *,
+    size: tuple[int, int],
+    at: datetime,
+    language: str = "",
+    theme: str = "",
+) -> list[Path]:
     """Draw every screen of the shop in a file as it stood at a time.
+
+    Args:
+        file: the shop's.
+        folder: where the pictures are written.
+        size: of the window.
+        at: the time, aware.
+        language: one of LANGUAGES; empty: the settings'.
+        theme: light or dark; empty: the settings'.
 
     Raises:
         KioskUnavailable: no window could be opened.
@@ -44,13 +64,15 @@ def draw(file: Path, folder: Path, *, size: tuple[int, int], at: datetime) -> li
     """
     beside = file.with_name("settings.toml")
     settings, _ = load(beside.read_text("utf-8-sig") if beside.is_file() else "")
-
+    settings = replace(
+        settings, language=language or settings.language, theme=theme or settings.theme
+    )
     return write_pictures(late_shop(file, settings, FixedClock(at)), folder, size)
 
 
 def main(words: Sequence[str]) -> int:
     """Run as a command; return the exit status."""
-    if len(words) != 4:
+    if not 4 <= len(words) <= 6:
         sys.stderr.write(f"Say which shop, where to, how large and when: {USAGE}\n")
         return 2
     size, at = parse_size(words[2]), parse_time(words[3])
@@ -58,8 +80,13 @@ def main(words: Sequence[str]) -> int:
         wrong = words[2] if size is None else words[3]
         sys.stderr.write(f"{wrong} is not understood: {USAGE}\n")
         return 2
+    language, theme = (*words[4:], "", "")[:2]
+    if language not in ("", *LANGUAGES) or theme not in ("", *THEMES):
+        sys.stderr.write(f"{' '.join(words[4:])} is not understood: {USAGE}\n")
+        return 2
     try:
-        made = draw(Path(words[0]), Path(words[1]), size=size, at=at)
+        file, folder = Path(words[0]), Path(words[1])
+        made = draw(file, folder, size=size, at=at, language=language, theme=theme)
     except KioskUnavailable as error:
         sys.stderr.write(f"{error}\n")
         return 3

@@ -23,6 +23,7 @@ from kiosk.rules.entries import Kind
 from kiosk.rules.parts import KINDS
 from kiosk.rules.route import STATIONS
 from kiosk.rules.stages import STAGES
+from labels.layouts import NAMES
 
 ROOT = Path(__file__).parents[1]
 LOCALE = ROOT / "kiosk" / "data" / "locale"
@@ -55,6 +56,7 @@ def data_words() -> Iterator[tuple[str, str, str]]:
         "station": STATIONS,
         "column": COLUMNS,
         "file": ("routes", "products"),
+        "layout": NAMES,
     }
     for what, words in names.items():
         for word in words:
@@ -63,15 +65,20 @@ def data_words() -> Iterator[tuple[str, str, str]]:
         yield "names", "entry", kind.replace("_", " ")
 
 
-def gather() -> Catalog:
-    """Gather all messages of the program and its data."""
+def gather(*, with_samples: bool = False) -> Catalog:
+    """Gather all messages of the program and its data.
+
+    with_samples adds what pictures show of states a shop is not in, which nobody translates.
+    """
     catalog = Catalog(project="Cleatclock", charset="utf-8", fuzzy=False)
     found = extract_from_dir(
         ROOT / "kiosk", method_map=[("**.py", "python")], keywords=KEYWORDS, comment_tags=("Say:",)
     )
     for file, line, message, comments, context in sorted(found, key=lambda row: (row[0], row[1])):
-        if file.startswith("cli/") or file.endswith(("gallery.py", "samples.py")):
-            continue  # commands speak English, and pictures show invented words
+        if file.startswith("cli/"):
+            continue  # commands speak English
+        if file.endswith(("gallery.py", "samples.py")) and not with_samples:
+            continue  # pictures show invented words
         place = (f"kiosk/{file}", line)
         catalog.add(message, locations=[place], auto_comments=comments, context=context)
     for file, what, words in data_words():

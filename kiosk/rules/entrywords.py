@@ -6,8 +6,9 @@ from collections.abc import Mapping
 
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.fold import UnitState
+from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import Step
-from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.rules.words import Phrase, _, join, known, say, say_n
 
 _PLAIN: Mapping[str, Phrase] = {
     Kind.UNIT_GONE: _("left out by a revised list"),
@@ -32,13 +33,13 @@ def say_what(
     match entry.kind:
         case Kind.STEP_DONE:
             title = titles.get(name, name.replace("-", " "))
-            early = str(body.get("early", ""))
+            early = say_reason(str(body.get("early", "")))
             about = join((title, parts.get(part, part)), ": ")
             return say("{what}, went ahead: {reason}", what=about, reason=early) if early else about
         case Kind.PART_SPOILED:
             return say("spoiled: {part}", part=parts.get(part, part))
         case Kind.HOLD_PUT:
-            return say("on hold: {reason}", reason=str(body.get("reason", "")))
+            return say("on hold: {reason}", reason=say_reason(str(body.get("reason", ""))))
         case Kind.DRYNESS_FOUND:
             return _("found dry") if body.get("dry") else _("found still tacky")
         case Kind.LABELS_PRINTED:
@@ -50,7 +51,7 @@ def say_what(
             return say_n("part list: {n} part", "part list: {n} parts", count)
         case Kind.STRUCK:
             return say("struck: {what}", what=struck) if struck else _("struck")
-    return _PLAIN.get(entry.kind, entry.kind.replace("_", " "))
+    return _PLAIN.get(entry.kind, known(entry.kind.replace("_", " "), "entry"))
 
 
 def built_upon(entry: Entry, state: UnitState, steps: tuple[Step, ...]) -> tuple[Step, ...]:

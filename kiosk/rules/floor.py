@@ -37,13 +37,14 @@ class Tile:
 class Place:
     """One place of the shop with its slots; `more` says in words what found no slot.
 
-    `brief` says the same where there is little room.
+    `brief` says the same where there is little room, `left` is the number alone.
     """
 
     name: str
     slots: tuple[Tile | None, ...]
     more: str
     brief: str = ""
+    left: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +285,7 @@ def _fill(
     for one in left:
         taken[_key(one)] = (rack.name, rack.slots)
     brief = say("+{n} more", n=len(left)) if left else ""
-    return Place(rack.name, tuple(slots), _more(left), brief)
+    return Place(rack.name, tuple(slots), _more(left), brief, len(left))
 
 
 def _more(left: Sequence[Standing]) -> str:

@@ -112,9 +112,15 @@ def capital(words: str) -> Phrase:
     return shaped(words, _upper_first)
 
 
-def shaped(words: str, how: Callable[[str], str]) -> Phrase:
-    """Return words put into another shape, such as capitals, in whatever language."""
-    return Phrase._made(how(words), lambda catalogue: how(said(words, catalogue)))
+def shaped(words: str, how: Callable[..., str], *more: str) -> Phrase:
+    """Return words put into another shape, such as capitals, in whatever language.
+
+    how takes the words, and after them what more there is, all in one language.
+    """
+    return Phrase._made(
+        how(words, *more),
+        lambda catalogue: how(said(words, catalogue), *(said(one, catalogue) for one in more)),
+    )
 
 
 def said(words: str, catalogue: Catalogue) -> str:

@@ -7,7 +7,7 @@ import re
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.scanning import Answer
-from kiosk.rules.words import _, capital, shaped
+from kiosk.rules.words import _, capital, join, shaped
 from kiosk.screens.face import Trim
 from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
 from kiosk.widgets.fitting import FitLabel
@@ -21,19 +21,21 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")
 
 def name_answer(answer: Answer) -> str:
     """Return which part of which unit an answer is about, or the code read."""
-    unit = " ".join(filter(None, (answer.unit, answer.unit_name)))
+    unit = join((answer.unit, answer.unit_name))
     size = answer.size.replace(" ", "\u00a0")  # a size is never broken across lines
-    words = [word for word in (unit, answer.part, size) if word]
-    return ", ".join(words) or shown(answer.code)
+    return join((unit, answer.part, size), ", ") or shown(answer.code)
 
 
 def say_detail(answer: Answer) -> str:
     """Return the reason, without the next step where that stands above it already."""
-    if not answer.next or not answer.detail.startswith(answer.next):
-        return begin_large(answer.detail)
-    rest = answer.detail.removeprefix(answer.next).strip(" .")
-    rest = rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
-    return begin_large(rest)
+    return begin_large(shaped(answer.detail, _without, answer.next))
+
+
+def _without(detail: str, following: str) -> str:
+    if not following or not detail.startswith(following):
+        return detail
+    rest = detail.removeprefix(following).strip(" .")
+    return rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
 
 
 def begin_large(text: str) -> str:

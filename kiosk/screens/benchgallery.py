@@ -11,10 +11,13 @@ from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.problemdesk import About
-from kiosk.screens.samples import SAMPLES
+from kiosk.screens.samples import SAMPLES, SHUT
 from kiosk.screens.stage import Stage
 
 _PEOPLE = tuple(Person(name, name) for name in ("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"))
+_ABOUT = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
+_UNIT = About("GLAZE/G05", "G05 Tile panel")
+TYPED = ("Noor", "edge dented")
 _PARTS = tuple(
     PartAt(f"K7F3Q9{at}", f"Back spacer, lower {at}", "600 × 300 × 18 mm") for at in range(2, 10)
 )
@@ -55,7 +58,7 @@ def _camera(stage: Stage, answer: Answer) -> Iterator[str]:
     bench.show_signs(desk.signs)
     bench.show_answer(answer, "", ())
     assert bench.live is not None
-    bench.live.say("Camera 0 does not open. Plug it in, or set another one.")
+    bench.live.say(SHUT)
     desk.put(bench)
     stage.step(2)
     yield "bench-camera-scanned"
@@ -95,26 +98,26 @@ def _people(stage: Stage) -> Iterator[str]:
     stage.step(2)
     yield "people-none"
     people.ask_name(())
-    desk.show.type_letters("Noor")
+    desk.show.type_letters(TYPED[0])
     stage.step(2)
     yield "people-name"
 
 
 def _problems(stage: Stage) -> Iterator[str]:
     desk = stage.app.desk
-    about = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
+    about = _ABOUT
     desk.problems.show_parts(about, _PARTS, 0)
     stage.step(2)
     yield "problem-missing"
     desk.problems.about = about
     desk.problems.pick("other")
-    desk.show.type_letters("edge dented")
+    desk.show.type_letters(TYPED[1])
     stage.step(2)
     yield "problem-note"
     desk.show.enter()
     stage.step(2)
     yield "problem-note-sure"
-    desk.problems.about = About("GLAZE/G05", "G05 Tile panel")
+    desk.problems.about = _UNIT
     desk.problems.pick("spoiled")
     stage.step(2)
     yield "problem-spoiled-which"

@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 from kiosk.language import shown
 from kiosk.rules.floor import Floor, Place
 from kiosk.rules.rags import Rags
+from kiosk.rules.words import _
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.face import Trim
@@ -174,7 +175,7 @@ class BoardScreen(BoxLayout):
             self.clock.color = rgba(WHITE)
             foot.add_widget(self.clock)
         if self._back:
-            back = BigButton("Back", self._back, sizes=sizes, size_hint_x=None)
+            back = BigButton(_("Back"), self._back, sizes=sizes, size_hint_x=None)
             back.width = max(sizes.touch, round(sizes.width * 0.15))
             foot.add_widget(back)
         return foot
@@ -223,7 +224,9 @@ class PlaceHead(BoxLayout):
             wide = measure(name, font_size=self._sizes.board_least, bold=True, width=None)[0]
         self.name.size_hint_x = None
         self.name.width = min(wide + 4, self.width * 0.7)
-        self.more.offer((self._place.more, self._place.brief or self._place.more))
+        forms = (self._place.more, self._place.brief or self._place.more)
+        # where the words find no room in another language, the number alone does
+        self.more.offer((*forms, f"+{self._place.left}") if self._place.left else forms)
 
 
 def _post(sizes: Sizes) -> Widget:

@@ -12,6 +12,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, known, say, shaped
 from kiosk.screens.attention import Attention
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
@@ -148,7 +149,8 @@ class Desk:
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
         clock, post = self.floor.clock if self.floor else "", self.post
-        return Status(post.station.upper(), post.person, clock, post.mark, self._stale)
+        station = shaped(known(post.station, "station"), str.upper)
+        return Status(station, post.person, clock, post.mark, self._stale)
 
     # -- scans -------------------------------------------------------------------------------
 
@@ -162,7 +164,7 @@ class Desk:
         self._scan(text)
 
     def _scan(self, text: str, *, step: str | None = None, reason: str | None = None) -> None:
-        post, lost = self.post, f"{text} was not recorded. Scan it again."
+        post, lost = self.post, say("{code} was not recorded. Scan it again.", code=text)
 
         def then(answer: Answer | SignedIn) -> None:
             if isinstance(answer, SignedIn):
@@ -181,12 +183,12 @@ class Desk:
     def strike(self) -> None:
         """Void the last entry of this kiosk."""
         person = self.post.person
-        lost = "Nothing was struck. Try again."
+        lost = _("Nothing was struck. Try again.")
         self.ask(lambda: self._shop.strike_last(person=person), self.take_answer, lost=lost)
 
     def strike_entry(self, entry: str) -> None:
         """Void one entry, whatever was recorded since."""
-        person, lost = self.post.person, "Nothing was struck. Try again."
+        person, lost = self.post.person, _("Nothing was struck. Try again.")
         self.ask(lambda: self._shop.strike(entry, person=person), self.take_answer, lost=lost)
 
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
@@ -252,7 +254,7 @@ class Desk:
     def _lift(self, unit: str) -> None:
         job, person = self.answer.job if self.answer else "", self.post.person
         name = f"{job}/{unit}" if job else unit
-        lost = "The hold was not lifted. Try again."
+        lost = _("The hold was not lifted. Try again.")
         self.ask(lambda: self._shop.lift(name, person=person), self.take_answer, lost=lost)
 
     # -- news --------------------------------------------------------------------------------
@@ -287,6 +289,6 @@ class Desk:
     def fail(self, how: str, cause: str) -> None:
         """Show what broke and how to go on."""
         what = BROKE if how == SAFE else how
-        more = SAFE if how == SAFE else "What was recorded before is safe."
+        more = SAFE if how == SAFE else _("What was recorded before is safe.")
         self._sound(False)  # noqa: FBT003 - a callable's one argument has no name
         self.put(FailsafeScreen(self.trim, what=what, how=more, cause=cause, go_on=self.open_bench))

@@ -8,7 +8,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Due
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.theme import GROUND, QUIET, STATES, rgba
@@ -18,6 +18,7 @@ from kiosk.widgets.panels import Panel
 
 LINES = 5
 NOTHING = _("Nothing is due here")
+_THEN = say("{rest}, then {step}", rest="", step="")  # as a standing says what follows a rest
 
 
 class DueList(BoxLayout):
@@ -38,6 +39,10 @@ class DueList(BoxLayout):
             self.add_widget(_line(trim, due))
         for _spare in range(lines - len(dues[:lines])):
             self.add_widget(Widget())
+
+
+def _before(words: str, then: str) -> str:
+    return words.partition(then)[0]
 
 
 def _line(trim: Trim, due: Due) -> Panel:
@@ -65,8 +70,8 @@ def _line(trim: Trim, due: Due) -> Panel:
         )
     )
     # what follows a rest stands in the line above already
-    why = due.why.partition(", then ")[0] if due.state == "resting" else due.why
-    below = ", ".join(filter(None, (due.name, why)))
+    why = shaped(due.why, _before, _THEN) if due.state == "resting" else due.why
+    below = join((due.name, why), ", ")
     words.add_widget(
         FitLabel(
             ladder=sizes.ladder,

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import say
 from kiosk.screens.benchgallery import show_bench
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.boardgallery import show_screen_page
@@ -23,7 +24,9 @@ from kiosk.screens.settingsgallery import show_setup
 from kiosk.screens.stage import Stage, save_frame
 from kiosk.theme import Sizes
 
+_CAUSE = "ValueError: the rack has no slot 7"
 _PERSON = "Mara"
+_STALE = say("No news since {time}", time="14:02")
 
 
 def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, ...]) -> list[Path]:
@@ -64,11 +67,11 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_screen_page(stage)
     yield from show_jobs(stage)
     yield from show_setup(stage)
-    desk.fail(SAFE, "ValueError: the rack has no slot 7")
+    desk.fail(SAFE, _CAUSE)
     stage.settle()
     yield "failsafe"
     desk.open_bench()
-    desk.show_stale("No news since 14:02")
+    desk.show_stale(_STALE)
     stage.settle()
     yield "bench-no-news"
     desk.show_stale("")
@@ -109,7 +112,7 @@ def _boards(stage: Stage, desk: Desk) -> Iterator[str]:
         desk.put(board)
         stage.settle()
         yield f"board-{layout}"
-        board.show_stale("No news since 14:02")
+        board.show_stale(_STALE)
         stage.settle()
         yield f"board-{layout}-no-news"
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from kiosk.rules.problems import Problem
-from kiosk.rules.words import say
+from kiosk.rules.words import _, say, say_n
 from kiosk.screens.face import Choice
 from kiosk.screens.jobsamples import (
     FILES,
@@ -26,7 +26,16 @@ from kiosk.screens.shopdesk import ShopDesk
 from kiosk.screens.stage import Stage
 from kiosk.screens.takeview import Draft
 
-_NOT_HUNG = Problem("9 units of GLAZE are not hung: G01, G02, G03, G04, G05, G06, G08, G09.", "")
+_NOT_HUNG = Problem(
+    say_n(
+        "{n} unit of {code} is not hung: {names}.",
+        "{n} units of {code} are not hung: {names}.",
+        8,
+        code="GLAZE",
+        names="G01, G02, G03, G04, G05, G06, G08, G09",
+    ),
+    "",
+)
 
 
 def show_jobs(stage: Stage) -> Iterator[str]:
@@ -37,7 +46,7 @@ def show_jobs(stage: Stage) -> Iterator[str]:
         stage.step(2)
         yield name
     many = [Choice(say("Matter {n}", n=at), desk.open_bench) for at in range(12)]
-    desk.put(MenuScreen(desk.trim, "Shop", many, back=desk.open_bench, turn=lambda _page: None))
+    desk.put(MenuScreen(desk.trim, _("Shop"), many, back=desk.open_bench, turn=lambda _page: None))
     stage.step(2)
     yield "shop-more"
     desk.open_bench()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 from kiosk.actions import JobSum, Past, TakenIn
@@ -13,7 +14,7 @@ from kiosk.rules.partlist import PartList, compare, read, units_of
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import State
-from kiosk.rules.words import _
+from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.jobview import JobsView, PartRow, UnitLine, UnitView
 from kiosk.store import Job
 
@@ -30,35 +31,103 @@ JOBS = JobsView(
     TODAY,
 )
 
+
+_on_monday = partial(say, "{day} {clock}", day=_("Mon"))
+_on_tuesday = partial(say, "{day} {clock}", day=_("Tue"))
+_COAT = known("coat 1", "step")
+_SINCE = say("dry since {time}", time="15:10")
+_EARLY = say("{what}, went ahead: {reason}", what=_COAT, reason=_("touch test is dry"))
+_GATHERED = join((known("gather", "step"), "Panel cleat"), ": ")
+_CUT = join((known("cut", "step"), "Panel face"), ": ")
+_UPON = (known("glue up", "step"), known("fill", "step"), _COAT)
+
 UNITS: tuple[UnitLine, ...] = tuple(
     UnitLine("GLAZE", unit, name, state, why)
     for unit, name, state, why in (
-        ("G01", "Long shelf", State.GLUE_CURING, "glue cures until 16:15"),
-        ("G02", "Jar shelf", State.READY_TO_HANG, "hard since Tue 08:20"),
-        ("G03", "Brush panel", State.TO_CUT, "2 of 5 parts cut"),
-        ("G04", "Long divider of the glaze store", State.SCUFF_FIRST, "window closed 14:50"),
-        ("G05", "Tile panel", State.COAT_DUE, "dry since 15:10; window closes 16:10"),
-        ("G06", "Cone box", State.ON_HOLD, "on hold since 14:02: runs at the lower edge"),
-        ("G07", "Divider", State.HUNG, "hung Mon 16:20"),
-        ("G08", "Door", State.COAT_DRYING, "coat 1 dries until 17:40"),
-        ("G09", "Rail", State.TO_ASSEMBLE, "3 of 4 parts gathered"),
+        (
+            "G01",
+            "Long shelf",
+            State.GLUE_CURING,
+            say("{what} cures until {time}", what=_("glue"), time="16:15"),
+        ),
+        (
+            "G02",
+            "Jar shelf",
+            State.READY_TO_HANG,
+            say("dry since {time}", time=_on_tuesday(clock="08:20")),
+        ),
+        (
+            "G03",
+            "Brush panel",
+            State.TO_CUT,
+            say("{n} of {all} parts {done}", n=2, all=5, done=known("cut", "done")),
+        ),
+        (
+            "G04",
+            "Long divider of the glaze store",
+            State.SCUFF_FIRST,
+            say("window closed {time}: scuff first", time="14:50"),
+        ),
+        (
+            "G05",
+            "Tile panel",
+            State.COAT_DUE,
+            say("{why}; window closes {time}", why=_SINCE, time="16:10"),
+        ),
+        (
+            "G06",
+            "Cone box",
+            State.ON_HOLD,
+            say("on hold since {time}: {reason}", time="14:02", reason="runs at the lower edge"),
+        ),
+        ("G07", "Divider", State.HUNG, say("up since {time}", time=_on_monday(clock="16:20"))),
+        (
+            "G08",
+            "Door",
+            State.COAT_DRYING,
+            say("{what} dries until {time}", what=_COAT, time="17:40"),
+        ),
+        (
+            "G09",
+            "Rail",
+            State.TO_ASSEMBLE,
+            say("{n} of {all} parts {done}", n=3, all=4, done=known("gathered", "done")),
+        ),
     )
 )
 
 _WHAT = (
-    ("coat 1", "14:10", "Mara", False, True),
-    ("struck: coat 1", "14:08", "Mara", False, False),
-    ("coat 1, went ahead: touch test is dry", "14:05", "Ivo", True, False),
-    ("fill", "11:30", "Ivo", False, True),
-    ("glue up", "Tue 16:20", "Mara", False, True),
-    ("gather: Panel cleat", "Tue 15:58", "", False, True),
-    ("cut: Panel face", "Mon 10:12", "Mara", False, True),
-    ("5 labels", "Mon 09:40", "", False, False),
-    ("part list: 5 parts", "Mon 09:32", "Mara", False, False),
+    (_COAT, "14:10", "Mara", False, True),
+    (say("struck: {what}", what=_COAT), "14:08", "Mara", False, False),
+    (_EARLY, "14:05", "Ivo", True, False),
+    (known("fill", "step"), "11:30", "Ivo", False, True),
+    (known("glue up", "step"), _on_tuesday(clock="16:20"), "Mara", False, True),
+    (
+        join((known("gather", "step"), "Panel cleat"), ": "),
+        _on_tuesday(clock="15:58"),
+        "",
+        False,
+        True,
+    ),
+    (
+        join((known("cut", "step"), "Panel face"), ": "),
+        _on_monday(clock="10:12"),
+        "Mara",
+        False,
+        True,
+    ),
+    (say_n("{n} label", "{n} labels", 5), _on_monday(clock="09:40"), "", False, False),
+    (
+        say_n("part list: {n} part", "part list: {n} parts", 5),
+        _on_monday(clock="09:32"),
+        "Mara",
+        False,
+        False,
+    ),
 )
 UNIT = UnitView(
     UNITS[4],
-    "coat 2 at finish",
+    say("{step} at {station}", step=known("coat 2", "step"), station=known("finish", "station")),
     (
         PartRow("Panel face", "1200 × 1200 × 6 mm", "K7F3Q97", _("cut"), "tick", 1),
         PartRow("Panel cleat", "1139.5 × 89.5 × 18 mm", "K7F4AC3", _("spoiled"), "cross", 1),
@@ -74,7 +143,7 @@ UNIT = UnitView(
             person,
             is_struck,
             can,
-            ("glue up", "fill", "coat 1") if what.startswith("cut") else (),
+            _UPON if what is _CUT else (),
         )
         for at, (what, when, person, is_struck, can) in enumerate(_WHAT)
     ),

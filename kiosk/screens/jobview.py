@@ -121,7 +121,7 @@ def _line(one: Standing) -> UnitLine:
 
 def say_name(*parts: str) -> str:
     """Return a code and a name, one after the other; a unit named as its code is said once."""
-    return "  ".join(dict.fromkeys(filter(None, parts)))
+    return join(dict.fromkeys(parts), "  ")
 
 
 def say_hang_day(text: str, today: date) -> Phrase:

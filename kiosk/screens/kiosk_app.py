@@ -19,7 +19,7 @@ from kivy.core.window import Window
 
 from kiosk.rules.floor import Due, Floor
 from kiosk.rules.times import say_time
-from kiosk.rules.words import _, join
+from kiosk.rules.words import _, join, say
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
@@ -220,7 +220,7 @@ class KioskApp(App):
         """Look for news, say when there has been none, and go home from a screen left alone."""
         now = self._seconds()
         stale = now - self._fresh_at > STALE_S
-        words = f"No news since {self._clock or 'the start'}" if stale else ""
+        words = say("No news since {time}", time=self._clock or _("the start")) if stale else ""
         self.desk.attention.tick()
         self.desk.show_stale(words or self.gear.devices.scanner_words)
         left = now - self._touched_at

@@ -9,17 +9,20 @@ from pathlib import Path
 from PIL import Image
 
 from kiosk.rules.rags import Rags
+from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.desk import Desk
 from kiosk.screens.labelpress import Told
 from kiosk.screens.partview import PartsView, done
-from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES
+from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SHUT
 from kiosk.screens.stage import Stage
 from kiosk.screens.troublescreen import TroubleActs, TroubleScreen
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.live import LiveView
 from labels.codes import shown
 
+TYPED = ("G05 600", "ZZ")
+_FILE = Path("/home/glaze/shop/labels/GLAZE-parts-2026-03-11-1540.pdf")
 _VIEW = PartsView(SAMPLE_PARTS)
 
 
@@ -35,15 +38,15 @@ def show_labels(stage: Stage) -> Iterator[str]:
 
 
 def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
-    labels = desk.shopdesk.labels
+    labels, many = desk.shopdesk.labels, say_n("{n} label", "{n} labels", 12)
     desk.shopdesk.open()
     labels.open()
     stage.settle()
     yield "labels"
-    labels.find("G05 600")
+    labels.find(TYPED[0])
     stage.step(2)
     yield "labels-find"
-    labels.find("ZZ", "No part of GLAZE fits. Try fewer words.")
+    labels.find(TYPED[1], say("No part of {job} fits. Try fewer words.", job="GLAZE"))
     stage.step(2)
     yield "labels-find-none"
     labels.show_found(_VIEW, "G05")
@@ -54,22 +57,28 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     yield "labels-again"
     labels.show_told(
         Told(
-            "12 labels: gone to the printer",
-            "What is out counts as printed; the bench says what is not.",
+            say("{labels}: gone to the printer", labels=many),
+            _("What is out counts as printed; the bench says what is not."),
         )
     )
     stage.step(2)
     yield "labels-sent"
-    file = Path("/home/glaze/shop/labels/GLAZE-parts-2026-03-11-1540.pdf")
-    labels.show_told(Told("12 labels written as PDF", f"Print it at 100 %: {file}"))
+    labels.show_told(
+        Told(
+            say("{labels} written as PDF", labels=many),
+            say("Print it at 100 %: {file}", file=_FILE),
+        )
+    )
     stage.step(2)
     yield "labels-written"
-    labels.show_told(Told("1 label: printing already", "It comes out once.", good=False))
+    said = say("{labels}: printing already", labels=say_n("{n} label", "{n} labels", 1))
+    labels.show_told(Told(said, _("It comes out once."), good=False))
     stage.step(2)
     yield "labels-already"
     first = SAMPLE_PARTS[0]
     cut = PartsView((done(first), *SAMPLE_PARTS[1:]))
-    said = f"Cut: G05 Panel face. {shown(first.code)}: gone to the printer"
+    gone = say("{labels}: gone to the printer", labels=shown(first.code))
+    said = join((say("Cut: {part}", part="G05 Panel face"), gone), ". ")
     labels.cuts.show(cut, "GLAZE", said=said)
     stage.step(2)
     yield "labels-cut"
@@ -90,7 +99,7 @@ def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:
     floor = desk.floor
     assert floor is not None
     for name, pressing in (("", False), ("-pressing", True)):
-        rags = Rags(floor.at, "Oil, wiped on", pressing=pressing)
+        rags = Rags(floor.at, known("Hardwax oil", "product"), pressing=pressing)
         bench.show_signs(replace(signs, rags=rags, since="13:40"))
         stage.step(2)
         yield f"bench-not-printed-rags{name}"
@@ -108,7 +117,7 @@ def _camera(stage: Stage, desk: Desk) -> Iterator[str]:
     _show(bench.live, sample_sight())
     stage.step(2)
     yield "bench-camera"
-    bench.live.say("Camera 0 does not open. Plug it in, or set another one.")
+    bench.live.say(SHUT)
     stage.step(2)
     yield "bench-camera-missing"
     bench.show_troubles(SAMPLE_TROUBLES)

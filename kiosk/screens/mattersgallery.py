@@ -11,6 +11,7 @@ from typing import Any
 from kiosk.rules.learning import Proposal
 from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import known
 from kiosk.screens.airtyped import Typed
 from kiosk.screens.airview import AirView, see_air
 from kiosk.screens.desk import Desk
@@ -55,7 +56,7 @@ def _ask(stage: Stage, call: Callable[[ShopFace], Any]) -> Any:
 def _rags(stage: Stage, desk: Desk, signs: Signs) -> Iterator[str]:
     floor, dues = desk.floor, desk.bench.dues
     assert floor is not None
-    rags = Rags(floor.at - timedelta(hours=2), "Oil, wiped on", pressing=False)
+    rags = Rags(floor.at - timedelta(hours=2), known("Hardwax oil", "product"), pressing=False)
     answer = desk.answer
     desk.answer = None
     desk.bench.show_answer(None, "", ())

@@ -8,7 +8,7 @@ from functools import partial
 
 from kiosk.rules.route import Route, Step, Wait
 from kiosk.rules.stages import STAGES
-from kiosk.rules.words import _, capital, join, say, say_n
+from kiosk.rules.words import _, capital, join, known, say, say_n
 from kiosk.screens.face import DeskFace, ShopFace
 from kiosk.screens.settingsrows import ListScreen, Page, Row
 
@@ -80,7 +80,7 @@ def see_route(route: Route, uses: Mapping[str, str]) -> RouteView:
     rows = tuple(
         Row(
             say("{number}. {step}", number=number, step=step.title),
-            capital(step.station),
+            capital(known(step.station, "station")),
             _below(step, uses, titles),
         )
         for number, step in enumerate(route.steps, 1)

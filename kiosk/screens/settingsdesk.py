@@ -9,7 +9,7 @@ from typing import Any
 
 from kiosk import language
 from kiosk.config import SETTINGS, Setting, Settings, running
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, known, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.settingsask import AskActs, Options, ask_setting
@@ -148,6 +148,6 @@ class SettingsDesk:
 def see_options(shop: ShopFace, name: str) -> Options:
     """Return what a setting may name of the shop: products, or label stocks; on its thread."""
     if name == "label_stock":
-        return tuple((key, stock.title) for key, stock in shop.stocks().items())
+        return tuple((key, known(stock.title, "stock")) for key, stock in shop.stocks().items())
     role = _ROLES[name]
     return tuple((one.key, one.title) for one in shop.products() if one.role == role)

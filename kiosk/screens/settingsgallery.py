@@ -10,26 +10,38 @@ from kiosk.actions.copies import Copy
 from kiosk.check import Check
 from kiosk.config import SETTINGS, Setting
 from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
 from kiosk.screens.desk import Desk
 from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.stage import Stage
 
+_HOME = Path("/home/glaze/shop")
+_FILE = _HOME / "settings.toml"
+_ROOM = say("{count:,} MiB free at {folder}", count=81_091, folder=_HOME)
+_WHOLE = say("{file} is whole ({count:,} KiB)", file=_HOME / "shop.db", count=1402)
 _REFUSED = (
     Problem(
-        "/home/glaze/shop/settings.toml cannot be read: Empty key at line 12 col 0.",
-        "Mend the line it names; nothing was changed.",
+        say("{file} cannot be read: {error}.", file=_FILE, error="Empty key at line 12 col 0"),
+        _("Mend the line it names; nothing was changed."),
     ),
 )
 _FOUND = (
-    Check("disk", True, "81,091 MiB free at /home/glaze/shop"),  # noqa: FBT003
-    Check("database", True, "/home/glaze/shop/shop.db is whole (1,402 KiB)"),  # noqa: FBT003
     Check(
-        "printer",
-        False,  # noqa: FBT003
-        "Labels: the lid is open",
-        "Close the lid; what waits is printed by itself.",
+        _("disk"), ok=True, detail=say("{count:,} MiB free at {folder}", count=81_091, folder=_HOME)
+    ),
+    Check(
+        _("database"),
+        ok=True,
+        detail=say("{file} is whole ({count:,} KiB)", file=_HOME / "shop.db", count=1402),
+    ),
+    Check(
+        _("printer"),
+        ok=False,
+        detail=say("{printer}: {state}", printer="Labels", state=_("The roll is empty.")),
+        remedy=_("Put a new one in; the label prints by itself then."),
     ),
 )
+TYPED = ("Mars/Base", "stick")
 _PAGES = 5
 
 
@@ -71,7 +83,7 @@ def _settings(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
         settings.edit(_setting(name), getattr(kept, name))
         stage.settle()
         yield f"settings-ask-{name.replace('_', '-')}"
-    desk.show._use("Mars/Base")
+    desk.show._use(TYPED[0])
     stage.step(2)
     yield "settings-ask-wrong"
     settings._told(_setting("closes_at"), "17:00", "17:15", ())
@@ -121,7 +133,7 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     copies.open()
     stage.settle()
     yield "copies"
-    copies.ask_folder("stick", "Write the whole folder, such as /media/stick.")
+    copies.ask_folder(TYPED[1], _("Write the whole folder, such as /media/stick."))
     stage.step(2)
     yield "copies-folder"
     copies.show_told(Copy(Path("/media/glaze/stick/shop-2026-03-11-1540.db"), 1_435_000), ())

@@ -6,8 +6,9 @@ from typing import Any
 
 from kiosk.config import Setting
 from kiosk.language import LANGUAGES
-from kiosk.rules.words import _, say, say_n
+from kiosk.rules.words import _, known, say, say_n
 from kiosk.settingkinds import Number, Places, YesNo, Zone
+from labels.layouts import NAMES
 
 SECRET = "mqtt_password"
 NONE = _("none")
@@ -27,7 +28,8 @@ _WORDS: dict[str, dict[str, str]] = {
         "tab": _("Tab"),
         "none": _("Nothing"),
     },
-    "scanner_layout": {"": _("Guess it")},
+    "scanner_layout": {"": _("Guess it"), **{name: known(name, "layout") for name in NAMES}},
+    "theme": {"light": _("light"), "dark": _("dark")},
     "language": LANGUAGES,
 }
 UNITS = {"in": _("in"), "m": _("m"), "s": _("s")}
@@ -45,9 +47,9 @@ def value_words(setting: Setting, value: Any) -> str:  # Any: a TOML value
         figure = f"{value:g}"
         unit = UNITS.get(setting.unit, setting.unit)
         return say("{figure}\u00a0{unit}", figure=figure, unit=unit) if unit else figure
-    known = _WORDS.get(setting.name, {})
-    if isinstance(value, str) and value in known:
-        return str(known[value]) if setting.name == "language" else known[value]
+    words = _WORDS.get(setting.name, {})
+    if isinstance(value, str) and value in words:
+        return words[value]
     text = str(value)
     if not text:
         return NONE
@@ -58,9 +60,9 @@ def value_words(setting: Setting, value: Any) -> str:  # Any: a TOML value
 
 def role_words(role: str) -> str:
     """Return what rests at a place of this role."""
-    known = {
+    roles = {
         "glue": _("clamps: glue cures"),
         "coat": _("coats dry"),
         "ready": _("ready to hang"),
     }
-    return known.get(role, role)
+    return roles.get(role, role)

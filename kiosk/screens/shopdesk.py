@@ -10,7 +10,7 @@ from PIL import Image
 from kiosk.rules.cards import BACK, YES
 from kiosk.rules.cautions import RAGS_DONE
 from kiosk.rules.scanning import Answer
-from kiosk.rules.words import _
+from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
@@ -28,7 +28,7 @@ from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.takedesk import TakeDesk, TakeWays
 from kiosk.screens.unitdesk import UnitDesk
 
-NOT_SEEN = "The clocks could not be shown. Try again."
+NOT_SEEN = _("The clocks could not be shown. Try again.")
 
 
 class ShopDesk:
@@ -65,21 +65,22 @@ class ShopDesk:
     def open(self, page: int = 0) -> None:
         """Show what there is of the shop, a page at a time: the day's work first."""
         signs, answer = self._desk.signs, self._desk.answer
-        air = "Air" if signs.air_read else "Air: none read yet"
+        air = _("Air") if signs.air_read else _("Air: none read yet")
         mark = "dot" if signs.unconfirmed else ""
         choices = [
             Choice(_("Jobs"), self.jobs.open),
             Choice(_("Take in a list"), self.takes.open),
             Choice(_("Units"), partial(self.units.open, self.open)),
             Choice(_("Find a part"), self.find.open),
-            Choice("Labels", self.labels.open),
+            Choice(_("Labels"), self.labels.open),
             Choice(air, self.air.open, "" if signs.air_read else "dot"),
-            Choice("Products", self.products.open_first_page, mark),
+            Choice(_("Products"), self.products.open_first_page, mark),
         ]
         if answer is not None and answer.unit:
-            choices.append(Choice(f"Clock of {answer.unit}", partial(self.open_clock, answer)))
+            clock = say("Clock of {unit}", unit=answer.unit)
+            choices.append(Choice(clock, partial(self.open_clock, answer)))
         if signs.rags is not None:
-            choices.append(Choice("Oily rags", self.open_rags))
+            choices.append(Choice(_("Oily rags"), self.open_rags))
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices += self.more
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
@@ -105,7 +106,7 @@ class ShopDesk:
     def open_clock(self, answer: Answer) -> None:
         """Show the clocks of the unit an answer is about."""
         text = f"{answer.job}/{answer.unit}" if answer.job else answer.unit
-        name = " ".join(filter(None, (answer.unit, answer.unit_name)))
+        name = join((answer.unit, answer.unit_name))
         self.open_clock_of(text, name, self.open)
 
     def open_clock_of(self, text: str, name: str, back: Callable[[], object]) -> None:
@@ -151,14 +152,15 @@ class ShopDesk:
             self._desk.ask(
                 lambda: self._shop.clear_rags(person=person),
                 self._desk.take_answer,
-                lost="The rags were not ticked off. Try again.",
+                lost=_("The rags were not ticked off. Try again."),
             )
 
         choices = (
-            Choice("They are out", yes, "tick", YES),
-            Choice("Back", self._desk.open_bench, card=BACK),
+            Choice(_("They are out"), yes, "tick", YES),
+            Choice(_("Back"), self._desk.open_bench, card=BACK),
         )
-        title = f"Oily rags since {self._desk.signs.since}: {rags.product}"
+        since = self._desk.signs.since
+        title = say("Oily rags since {time}: {product}", time=since, product=rags.product)
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=RAGS_DONE))
 
 
@@ -167,4 +169,8 @@ def say_typical(signs: Signs) -> str:
     count = len(signs.unconfirmed)
     if not count:
         return ""
-    return f"Figures of {count} product{'' if count == 1 else 's'} are typical, not from the label"
+    return say_n(
+        "Figures of {n} product are typical, not from the label",
+        "Figures of {n} products are typical, not from the label",
+        count,
+    )

@@ -14,7 +14,7 @@ from kiosk.rules.lengths import System, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.revision import Change, Size, UnitChange
-from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.rules.words import Phrase, _, join, known, say, say_n
 from kiosk.screens.face import ShopFace
 from kiosk.screens.jobview import say_name
 from kiosk.screens.rows import Row
@@ -26,6 +26,11 @@ UNITS: Mapping[str, Phrase] = {
     "cm": _("centimetres"),
     "m": _("metres"),
     "ft": _("feet"),
+}
+_CHANGED: Mapping[str, Phrase] = {
+    "name": _("name"),
+    "accent": _("accent"),
+    **{name: MEANINGS[name] for name in ("kind", "finish", "wall", "position", "hangs_on")},
 }
 _FATES: Mapping[str, tuple[str, Phrase]] = {
     "added": ("tick", _("added")),
@@ -47,10 +52,10 @@ class Draft:
 
 def look_at(shop: ShopFace, draft: Draft) -> TakenIn:
     """Return what a list would bring; nothing is kept."""
-    known = shop.jobs().get(draft.job, Job(draft.job))
+    job = shop.jobs().get(draft.job, Job(draft.job))
     return shop.take_in(
         draft.file,
-        known,
+        job,
         units=draft.units,
         columns=draft.columns,
         revise=bool(draft.job),
@@ -104,7 +109,7 @@ def problem_rows(problems: tuple[Problem, ...]) -> list[Row]:
 def say_place(one: Problem) -> Phrase:
     """Return row, column and cell of a problem, nothing where it has none."""
     row = say("Row {n}", n=one.row) if one.row is not None else ""
-    column = say("column {name}", name=one.column) if one.column else ""
+    column = say("column {name}", name=known(one.column, "column")) if one.column else ""
     value = say("“{value}”", value=one.value) if one.value else ""
     return join((row, column, value), ", ")
 
@@ -159,11 +164,11 @@ def _change_row(fate: str, one: Change, system: System) -> Row:
 
 
 def _unit_row(one: UnitChange) -> Row:
-    words = say("changed: {what} of {unit}", what=one.what.replace("_", " "), unit=one.unit)
-    nothing = _("nothing")
-    below = say(
-        "{before} becomes {after}", before=one.before or nothing, after=one.after or nothing
+    words = say("changed: {what} of {unit}", what=_CHANGED[one.what], unit=one.unit)
+    before, after = (
+        known(value, one.what) if value else _("nothing") for value in (one.before, one.after)
     )
+    below = say("{before} becomes {after}", before=before, after=after)
     return Row(words, below, None, "arrow")
 
 

@@ -150,7 +150,7 @@ class UnitDesk:
         """Ask whether an entry is to be struck, and say what was recorded after it."""
         line = _("It counts no more then; the log keeps it.")
         if one.upon:
-            steps = ", ".join(one.upon)
+            steps = join(one.upon, ", ")
             line = join((line, say("Recorded after it, and staying: {steps}.", steps=steps)), " ")
         person = self._desk.post.person
 

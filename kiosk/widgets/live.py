@@ -7,11 +7,12 @@ from typing import Any
 from kivy.graphics import Color, Rectangle
 from kivy.graphics.texture import Texture
 
+from kiosk.rules.words import _
 from kiosk.theme import GROUND, INK, Sizes
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import Panel
 
-WAITS = "The camera starts"
+WAITS = _("The camera starts")
 
 
 class LiveView(Panel):

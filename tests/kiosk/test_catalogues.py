@@ -24,6 +24,7 @@ from kiosk.screens.productview import see_product, see_products
 from kiosk.store import Store
 from labels import codes
 from tests.messages import LOCALE, ROOT, gather, keys_of, load
+from tests.ownwords import own_words_of
 
 FILES = sorted(LOCALE.glob("*.po"))
 
@@ -193,24 +194,6 @@ def shop(tmp_path_factory):
     store = Store.open(file, "K")
     yield Shop(store, demo.sample_settings(), FixedClock(demo.NOW))
     store.close()
-
-
-def own_words_of(shop):
-    """The words that are the shop's own data: names of jobs, units, parts, places and people."""
-    found = [*demo.PEOPLE, NOTE]
-    for job in shop.jobs().values():
-        found += [job.code, job.name, job.site]
-    for state in shop.store.states().values():
-        spec = state.spec
-        found += [spec.unit, spec.name, spec.wall, *(piece.piece.part for piece in state.pieces)]
-        found += [codes.shown(piece.piece.code) for piece in state.pieces]
-        found += [piece.recut for piece in state.pieces]
-    found += [rack.name for rack in shop.racks()]
-    found += [rack.name.lower() for rack in shop.racks()]
-    return {word for text in found for word in re.findall("[A-Za-z0-9]+", text)}
-
-
-NOTE = "runs on the front"  # what somebody of the sample shop wrote about a coat
 
 
 def check(texts, wanted, shop, *typed):

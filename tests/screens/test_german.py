@@ -53,3 +53,20 @@ def test_products_and_their_figures_are_shown_in_german(kiosk):
     kiosk.tap(next(iter(kiosk.desk.show.rows.values())))
     assert kiosk.shows("Werte für")
     assert not kiosk.shows("from the label")
+
+
+def test_switched_in_the_settings_everything_is_drawn_in_german_at_once(drive, shop):
+    kiosk = drive(shop)
+    settings = kiosk.desk.shopdesk.upkeep.settings
+    try:
+        settings.open_first_page()
+        kiosk.settle()
+        settings.keep("language", "de", then=lambda _problems: None)
+        kiosk.settle()
+        kiosk.desk.open_bench()
+        kiosk.settle()
+        assert kiosk.button("Letztes stornieren")
+        assert kiosk.button("OBERFLÄCHE")
+        assert not kiosk.shows("Strike last")
+    finally:
+        language.use_catalogue(gettext.NullTranslations())
