@@ -7,9 +7,12 @@ from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.keeping import Keeping
+from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.lookup import PartHit
+from kiosk.actions.openprints import Kept, Unfinished
+from kiosk.actions.orders import Order, Ordered
 from kiosk.actions.people import People
-from kiosk.actions.printing import LabelRun, Order, Wanted
+from kiosk.actions.printing import LabelRun
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
 __all__ = [
@@ -17,12 +20,15 @@ __all__ = [
     "PROBLEMS",
     "AirNow",
     "AirTaken",
+    "Kept",
     "LabelRun",
     "Order",
+    "Ordered",
     "PartAt",
     "PartHit",
     "Shop",
     "TakenIn",
+    "Unfinished",
     "Wanted",
 ]
 

@@ -14,15 +14,18 @@ from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
 
-# Nine in a row is what fits a 10-inch screen with keys of 20 mm: 26 letters and 10 digits fill it.
-_COLUMNS = 9
-KEYS = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ0"
+# Four rows are what fits a 10-inch screen with keys of 20 mm, and ten in a row are just so wide.
+_COLUMNS = 10
+KEYS = "1234567890ABCDEFGHIJKLMNOPQRSTUVWXYZ./"  # the last two stand in sizes: 603.5, 3/4
 LONGEST = 24  # several short words (choice)
 HINT = _("Unit, part, size or code. Several words narrow it: G05 600")
 
 
 class FindPad(BoxLayout):
-    """What was typed, Back, Space, Delete, Find, and the keys; a scan works here as everywhere."""
+    """What was typed, Back, Space, Delete, Find, and the keys, also those of a keyboard.
+
+    A scan works here as everywhere.
+    """
 
     def __init__(
         self,
@@ -90,6 +93,25 @@ class FindPad(BoxLayout):
             space = " " if self.typed and not self.typed.endswith(" ") else ""
             self.typed += space if name == "Space" else name
         self._show()
+
+    def type_letters(self, text: str) -> None:
+        """Take what a keyboard typed; what stands in no unit, name, size or code is left out."""
+        for letter in text.upper():
+            if letter == " " or letter in KEYS or letter.isalnum():
+                self._press("Space" if letter == " " else letter)
+
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed = typed
+        self._show()
+
+    def rub_out(self) -> None:
+        """Take the last letter away, as the key for it does."""
+        self._press("Delete")
+
+    def enter(self) -> None:
+        """Use what was typed, as Enter means."""
+        self._try()
 
     def _try(self) -> None:
         if self.typed.strip():

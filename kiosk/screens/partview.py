@@ -14,7 +14,7 @@ from labels.codes import shown
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """One part: where it belongs, its size and code, and how often its label was printed."""
+    """One part: where it belongs, its size and code, how often its and its unit's label came."""
 
     job: str
     unit: str
@@ -23,6 +23,7 @@ class PartLine:
     size: str
     code: str
     printed: int = 0
+    unit_printed: int = 0
     is_done: bool = False
 
     @property
@@ -37,10 +38,8 @@ class PartLine:
 
     @property
     def times(self) -> str:
-        """Return how often the label was printed, in words."""
-        if not self.printed:
-            return _("not printed")
-        return say_n("printed once", "printed {n} times", self.printed)
+        """Return how often the label was printed, in words; what is cut says so already."""
+        return "" if self.is_done else say_times(self.printed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,15 @@ def done(line: PartLine) -> PartLine:
     return replace(line, is_done=True)
 
 
+def say_times(printed: int) -> str:
+    """Return how often a label was printed, in words."""
+    if not printed:
+        return _("not printed")
+    return say_n("printed once", "printed {n} times", printed)
+
+
 def _line(shop: ShopFace, state: UnitState, piece: PieceState) -> PartLine:
     spec, part = state.spec, piece.piece
     size, times = shop.size_text(spec.job, part), state.printed.get(part.code, 0)
-    return PartLine(spec.job, spec.unit, spec.name, part.part, size, part.code, times)
+    unit_times = max((state.printed.get(code, 0) for code in state.codes), default=0)
+    return PartLine(spec.job, spec.unit, spec.name, part.part, size, part.code, times, unit_times)

@@ -396,7 +396,7 @@ def test_labels_for_units_and_places_are_written(shop, codes):
     assert shop.json("labels", "JARS", "--unit", "S1", "--out", out)["labels"] == 1
     assert shop.json("labels", "--places", "--out", out)["labels"] == 3
     assert "Say whose labels" in shop.run("labels", status=2)
-    assert "--printer goes with" in shop.run(
+    assert "--printer does not go with" in shop.run(
         "labels", "JARS", "--printer", "x", "--out", out, status=2
     )
 

@@ -19,13 +19,19 @@ CANCELLED = PrintState(Stage.CANCELLED, "cancelled", "", "cancelled")
 
 
 class Paper:
-    """Remembers every sheet handed over; `now` is how each job stands."""
+    """Remembers every sheet handed over; `now` is how each job stands, `states` how one does.
+
+    known are jobs of before, which it still knows.
+    """
 
     where = "Labels"
 
     def __init__(self) -> None:
         self.jobs: list[str] = []
+        self.cancelling = CANCELLED
         self.now = PrintState(Stage.PRINTING, "printing")
+        self.states: dict[str, PrintState] = {}
+        self.known: set[str] = set()
         self.refusing: PrintState | None = None
 
     def check(self) -> PrintState:
@@ -37,17 +43,18 @@ class Paper:
     def submit(self, sheet, *, key: str) -> Ticket:
         if self.refusing is not None:
             raise PrintRefused(self.refusing)
-        self.jobs.append(key)
+        if key not in self.known:
+            self.jobs.append(key)
         return Ticket(key, len(self.jobs), self.where)
 
     def find(self, key: str) -> Ticket | None:
         return None
 
     def state(self, ticket: Ticket) -> PrintState:
-        return self.now
+        return self.states.get(ticket.key, self.now)
 
     def cancel(self, ticket: Ticket) -> PrintState:
-        return CANCELLED
+        return self.cancelling
 
     def retry(self, ticket: Ticket, sheet) -> Ticket:
         return self.submit(sheet, key=ticket.key)
