@@ -250,6 +250,14 @@ class Log:
         where = f"WHERE kind IN ({marks}) AND wall_ms >= ? ORDER BY pos"
         return self._rows(where, *map(str, kinds), since)
 
+    def tally(self) -> dict[str, int]:
+        """Return how many entries there are of each kind."""
+        return dict(self._read("SELECT kind, count(*) FROM entry GROUP BY kind ORDER BY kind"))
+
+    def people(self) -> list[str]:
+        """Return everybody an entry names as the one who did it."""
+        return [name for (name,) in self._read("SELECT DISTINCT person FROM entry") if name]
+
     def last_rows(self, kiosk: str, count: int, kinds: Sequence[str]) -> list[Row]:
         """Return a kiosk's latest entries of some kinds, newest first."""
         marks = ", ".join("?" * len(kinds))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import signal
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -11,10 +12,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
+from kiosk import language
 from kiosk.actions import GO_AHEAD_REASONS, Shop
+from kiosk.appliance import Memory, Whereabouts, keep_awake
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.rules.words import _ as words
 from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
 from kiosk.screens.face import Post
 from kiosk.screens.lateshop import LateShop
@@ -135,6 +139,8 @@ def make_app(
     screen: str = "bench",
     person: str = "",
     fullscreen: bool = False,
+    greets: bool = False,
+    is_sample: bool = False,
 ) -> KioskApp:
     """Return the app, ready to run; `boot` must have run before.
 
@@ -144,29 +150,32 @@ def make_app(
         screen: 'bench', or 'board' for a screen on the wall.
         person: who works here.
         fullscreen: the window cannot be closed by hand; Ctrl+Shift+Q ends the kiosk.
+        greets: ask the first questions where nobody has set the shop up.
+        is_sample: this is the sample shop, and says so.
     """
     from kiosk.screens.kiosk_app import KioskApp
 
-    post = Post(station, person, screen, tuple(GO_AHEAD_REASONS))
+    language.use(shop.settings.language)
+    mark = words("sample shop") if is_sample else ""
+    reasons = tuple(GO_AHEAD_REASONS)
+    post = Post(station, person, screen, reasons, mark, greets=greets, is_sample=is_sample)
     return KioskApp(shop, post=post, fullscreen=fullscreen)
 
 
 def run_kiosk(
     shop: ShopFace,
     *,
-    station: str,
-    screen: str = "bench",
-    person: str = "",
+    start: Whereabouts,
+    memory: Memory | None = None,
     fullscreen: bool = True,
     on_screen: int = 0,
-) -> None:
-    """Run the kiosk until it is ended.
+) -> bool:
+    """Run the kiosk until it is ended; tell whether a person ended it and not the system.
 
     Args:
         shop: from `late_shop`, as the kiosk uses it on a thread of its own.
-        station: cut, assemble, finish or install.
-        screen: 'bench', or 'board' for a screen on the wall.
-        person: who works here.
+        start: where it stands, who works there, and what it shows first.
+        memory: where it writes down what it shows, for the next start.
         fullscreen: fill the screen; the window cannot be closed by hand then.
         on_screen: the monitor to fill, counted from 1; 0 leaves it to the desktop.
 
@@ -178,8 +187,46 @@ def run_kiosk(
         monitor, why = pick_monitor(on_screen, monitors())
         if monitor is None:
             raise KioskUnavailable(why)
-    boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
-    make_app(shop, station=station, screen=screen, person=person, fullscreen=fullscreen).run()
+    ending = _Ending()
+    # before SDL, which would take the signal for a window's close button: a kiosk ignores that
+    before = signal.signal(signal.SIGTERM, ending)
+    try:
+        boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
+        if fullscreen:
+            keep_awake(os.environ)
+        app = make_app(
+            shop,
+            station=start.station,
+            screen=start.home,
+            person=start.person,
+            fullscreen=fullscreen,
+            greets=start.home == "bench",
+        )
+        if memory is not None:
+            from kiosk.screens.recall import Recall
+
+            app.recall = Recall(memory, start)
+        ending.app = app
+        if not ending.is_told:
+            app.run()
+    finally:
+        signal.signal(signal.SIGTERM, before)
+    return not ending.is_told
+
+
+class _Ending:
+    """Ends the app at its next frame when the machine goes down, so that the file closes well."""
+
+    def __init__(self) -> None:
+        self.app: KioskApp | None = None
+        self.is_told = False
+
+    def __call__(self, _number: int, _frame: object) -> None:
+        from kivy.clock import Clock as Frames
+
+        self.is_told = True
+        if self.app is not None:
+            Frames.schedule_once(lambda _dt: self.app and self.app.stop())
 
 
 def picture(app: KioskApp, path: Path) -> Path:

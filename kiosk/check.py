@@ -10,9 +10,11 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.appliance import log_file
 from kiosk.config import Settings
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, verify
@@ -49,14 +51,22 @@ def run_checks(path: Path, settings: Settings, wrong: tuple[str, ...]) -> tuple[
         settings: as read from beside it.
         wrong: what was wrong with the settings.
     """
+    return tuple(step() for step in check_steps(path, settings, wrong))
+
+
+def check_steps(
+    path: Path, settings: Settings, wrong: tuple[str, ...]
+) -> tuple[Callable[[], Check], ...]:
+    """Return the same checks one by one, so that a screen can say how far they are."""
     return (
-        _disk(path),
-        _database(path),
-        _settings(path, wrong),
-        _display(),
-        _fonts(),
-        _scanner(settings),
-        _printer(settings),
+        partial(_disk, path),
+        partial(_database, path),
+        partial(_settings, path, wrong),
+        _display,
+        _fonts,
+        partial(_scanner, settings),
+        partial(_printer, settings),
+        partial(_log, path),
     )
 
 
@@ -127,6 +137,16 @@ def _fonts() -> Check:
     if missing:
         return Check("fonts", False, f"{', '.join(missing)} missing", "Install Kivy again.")
     return Check("fonts", True, "Roboto, with equal-width digits")
+
+
+def _log(path: Path) -> Check:
+    """Say where the kiosk writes what went wrong."""
+    file = log_file(path, "bench")
+    folder = next(one for one in file.parents if one.is_dir())
+    if not os.access(folder, os.W_OK):
+        return Check("log", False, f"{folder} cannot be written.", "Give the user the folder.")
+    beside = log_file(path, "board").name
+    return Check("log", True, f"{file}, and {beside} of a board")
 
 
 def _scanner(settings: Settings) -> Check:

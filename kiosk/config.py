@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import difflib
-import re
 import tomllib
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, tzinfo
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo
 
 import platformdirs
 
 from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES
 from kiosk.rules.route import STATIONS
-from labels.codes import ALPHABET
+from kiosk.rules.words import _, capital, say
+from kiosk.settingkinds import Among, Check, Letter, Number, Places, Text, TimeOfDay, YesNo, Zone
 from labels.layouts import NAMES
 
 PAPERS = ("a4", "letter")
-ROLES = ("glue", "coat", "ready")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,92 +78,39 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One setting; its type is the default's, the check returns '' or what is wrong."""
+    """One setting; its type is the default's, the check returns '' or what is wrong.
+
+    title names it on a screen. restarts is True where a change counts from the next start only.
+    """
 
     name: str
     default: Any  # Any: a TOML value
     sentence: str
-    check: Callable[[Any], str]
+    check: Check
     unit: str = ""
+    title: str = ""
+    restarts: bool = False
+
+    @property
+    def words(self) -> str:
+        """Return what people call it."""
+        return self.title or capital(self.name.replace("_", " "))
 
 
-def _among(*words: object) -> Callable[[Any], str]:
-    def check(value: Any) -> str:
-        sound = any(type(value) is type(word) and value == word for word in words)
-        return "" if sound else f"is none of {', '.join(map(str, words))}"
-
-    return check
+def _among(*words: object) -> Check:
+    return Among(words)
 
 
-def _number(low: float, high: float) -> Callable[[Any], str]:
-    def check(value: Any) -> str:
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            return "is no number"
-        return "" if low <= value <= high else f"is not between {low:g} and {high:g}"
-
-    return check
+def _number(low: float, high: float) -> Check:
+    return Number(low, high)
 
 
-def _whole(low: int, high: int) -> Callable[[Any], str]:
-    def check(value: Any) -> str:
-        return "is no whole number" if isinstance(value, float) else _number(low, high)(value)
-
-    return check
+def _whole(low: int, high: int) -> Check:
+    return Number(low, high, is_whole=True)
 
 
-def _or_none(check: Callable[[Any], str]) -> Callable[[Any], str]:
-    def checked(value: Any) -> str:
-        return "" if value == 0 and not isinstance(value, bool) else check(value)
-
-    return checked
-
-
-def _text(value: Any) -> str:
-    return "" if isinstance(value, str) and len(value) <= 80 else "is no short text"
-
-
-def _yes_no(value: Any) -> str:
-    return "" if isinstance(value, bool) else "is neither true nor false"
-
-
-def _zone(value: Any) -> str:
-    if value == "local":
-        return ""
-    try:
-        ZoneInfo(str(value))
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return "is no time zone; write one such as Europe/Dublin, or local"
-    return ""
-
-
-def _clock(value: Any) -> str:
-    sound = isinstance(value, str) and re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", value)
-    return "" if sound else "is no time of day; write one such as 17:00"
-
-
-def _letter(value: Any) -> str:
-    sound = isinstance(value, str) and len(value) == 1 and value in ALPHABET
-    return "" if sound else f"is not one of {ALPHABET}"
-
-
-def _places(value: Any) -> str:
-    if not isinstance(value, list):
-        return "is no list of places"
-    names = set()
-    for place in value:
-        if not isinstance(place, dict) or place.keys() != {"name", "slots", "role"}:
-            return 'holds something other than { name = "Rack", slots = 6, role = "coat" }'
-        if _text(place["name"]) or not place["name"].strip():
-            return "holds a place without a short name"
-        if place["name"] in names:
-            return f"names {place['name']} twice"
-        names.add(place["name"])
-        if problem := _whole(1, 40)(place.get("slots")):
-            return f"{place['name']}: slots {problem}"
-        if problem := _among(*ROLES)(place.get("role")):
-            return f"{place['name']}: role {problem}"
-    return ""
-
+_text, _yes_no, _zone, _clock, _letter = Text(), YesNo(), Zone(), TimeOfDay(), Letter()
+_places = Places()
 
 _DEFAULT_PLACES = [
     {"name": "Clamp bench", "slots": 4, "role": "glue"},
@@ -173,106 +119,280 @@ _DEFAULT_PLACES = [
 ]
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("shop", "", "The shop's name, said above the board's text.", _text),
-    Setting("language", "en", "The language the kiosk is read in.", _among(*LANGUAGES)),
-    Setting("zone", "local", "Time zone the shop's times are said in.", _zone),
     Setting(
-        "kiosk_letter", "K", "First letter of this kiosk's part codes; one per kiosk.", _letter
+        "shop",
+        "",
+        _("The shop's name, said above the board's text."),
+        _text,
+        title=_("Shop's name"),
     ),
-    Setting("station", "cut", "The station this kiosk stands at.", _among(*STATIONS)),
-    Setting("person", "", "Who works here when nobody says otherwise.", _text),
-    Setting("units", "mm", "How new jobs show lengths: mm or inch.", _among("mm", "inch")),
-    Setting("label_stock", "50x25", "The label stock in the printer.", _text),
-    Setting("label_dpi", 203, "The printer's dots per inch.", _among(203, 300, 600)),
+    Setting(
+        "language",
+        "en",
+        _("The language the kiosk is read in."),
+        _among(*LANGUAGES),
+        title=_("Language"),
+    ),
+    Setting(
+        "zone", "local", _("Time zone the shop's times are said in."), _zone, title=_("Time zone")
+    ),
+    Setting(
+        "kiosk_letter",
+        "K",
+        _("First letter of this kiosk's part codes; one per kiosk."),
+        _letter,
+        title=_("Kiosk's letter"),
+        restarts=True,
+    ),
+    Setting(
+        "station",
+        "cut",
+        _("The station this kiosk stands at."),
+        _among(*STATIONS),
+        title=_("Station"),
+    ),
+    Setting(
+        "person",
+        "",
+        _("Who works here when nobody says otherwise."),
+        _text,
+        title=_("Who works here"),
+    ),
+    Setting(
+        "units",
+        "mm",
+        _("How new jobs show lengths: mm or inch."),
+        _among("mm", "inch"),
+        title=_("Lengths"),
+    ),
+    Setting(
+        "label_stock", "50x25", _("The label stock in the printer."), _text, title=_("Label stock")
+    ),
+    Setting(
+        "label_dpi",
+        203,
+        _("The printer's dots per inch."),
+        _among(203, 300, 600),
+        title=_("Dots per inch"),
+    ),
     Setting(
         "printer",
         "",
-        "Where labels are printed: a print queue's name or ipp://…; empty: PDF.",
+        _("Where labels are printed: a print queue's name or ipp://…; empty: PDF."),
         _text,
+        title=_("Printer"),
+        restarts=True,
     ),
     Setting(
         "print_at_once",
         False,
-        "Print a part's label when it is cut, a unit's when it is glued up.",
+        _("Print a part's label when it is cut, a unit's when it is glued up."),
         _yes_no,
+        title=_("Print at once"),
     ),
-    Setting("camera", "", "Camera that reads labels, by number, such as 0; empty: none.", _text),
     Setting(
-        "scanner_device", "", "Scanner read directly, by its path below /dev/input (Linux).", _text
+        "camera",
+        "",
+        _("Camera that reads labels, by number, such as 0; empty: none."),
+        _text,
+        title=_("Camera"),
+        restarts=True,
+    ),
+    Setting(
+        "scanner_device",
+        "",
+        _("Scanner read directly, by its path below /dev/input (Linux)."),
+        _text,
+        title=_("Scanner's path"),
+        restarts=True,
     ),
     Setting(
         "scanner_layout",
         "",
-        f"Keyboard layout to undo, where it is not guessed: {', '.join(NAMES)}.",
+        _("Keyboard layout to undo, where it is not guessed, such as Dvorak."),
         _among("", *NAMES),
+        title=_("Scanner's layout"),
+        restarts=True,
     ),
-    Setting("glue", "pva-interior", "The glue units are glued up with, a product's key.", _text),
-    Setting("filler", "filler-water", "The filler, a product's key.", _text),
-    Setting("wall_paint", "enamel", "What walls are painted with, a product's key.", _text),
-    Setting("stripe", "enamel", "What accent stripes are painted with, a product's key.", _text),
-    Setting("temperature", "C", "How temperatures are shown: C or F.", _among("C", "F")),
-    Setting("closes_at", "17:00", "When the shop closes; oily rags are asked for then.", _clock),
-    Setting("mqtt_host", "", "Host of an MQTT broker with air sensors; empty: no sensors.", _text),
-    Setting("mqtt_port", 1883, "The broker's port.", _whole(1, 65535)),
-    Setting("mqtt_topic", "", "Topic of the sensor in the shop; one place, one topic.", _text),
-    Setting("mqtt_user", "", "User at the broker, if it asks for one.", _text),
-    Setting("mqtt_password", "", "Password at the broker.", _text),
-    Setting("mqtt_tls", False, "Speak TLS with the broker.", _yes_no),
+    Setting(
+        "glue",
+        "pva-interior",
+        _("The glue units are glued up with, a product's key."),
+        _text,
+        title=_("Glue"),
+    ),
+    Setting("filler", "filler-water", _("The filler, a product's key."), _text, title=_("Filler")),
+    Setting(
+        "wall_paint",
+        "enamel",
+        _("What walls are painted with, a product's key."),
+        _text,
+        title=_("Wall paint"),
+    ),
+    Setting(
+        "stripe",
+        "enamel",
+        _("What accent stripes are painted with, a product's key."),
+        _text,
+        title=_("Accent stripes"),
+    ),
+    Setting(
+        "temperature",
+        "C",
+        _("How temperatures are shown: C or F."),
+        _among("C", "F"),
+        title=_("Temperatures"),
+    ),
+    Setting(
+        "closes_at",
+        "17:00",
+        _("When the shop closes; oily rags are asked for then."),
+        _clock,
+        title=_("Closing time"),
+    ),
+    Setting(
+        "mqtt_host",
+        "",
+        _("Host of an MQTT broker with air sensors; empty: no sensors."),
+        _text,
+        title=_("Sensors: host"),
+        restarts=True,
+    ),
+    Setting(
+        "mqtt_port",
+        1883,
+        _("The broker's port."),
+        _whole(1, 65535),
+        title=_("Sensors: port"),
+        restarts=True,
+    ),
+    Setting(
+        "mqtt_topic",
+        "",
+        _("Topic of the sensor in the shop; one place, one topic."),
+        _text,
+        title=_("Sensors: topic"),
+        restarts=True,
+    ),
+    Setting(
+        "mqtt_user",
+        "",
+        _("User at the broker, if it asks for one."),
+        _text,
+        title=_("Sensors: user"),
+        restarts=True,
+    ),
+    Setting(
+        "mqtt_password",
+        "",
+        _("Password at the broker."),
+        _text,
+        title=_("Sensors: password"),
+        restarts=True,
+    ),
+    Setting(
+        "mqtt_tls",
+        False,
+        _("Speak TLS with the broker."),
+        _yes_no,
+        title=_("Sensors: TLS"),
+        restarts=True,
+    ),
     Setting(
         "repeat_seconds",
         60,
-        "A second read of a label within this many seconds is taken for a repeat.",
+        _("A second read of a label within this many seconds is taken for a repeat."),
         _whole(0, 3600),
         "s",
+        title=_("Read twice"),
     ),
     Setting(
-        "screen_diagonal_in", 43.0, "Diagonal of this screen in inches.", _number(5, 120), "in"
+        "screen_diagonal_in",
+        43.0,
+        _("Diagonal of this screen in inches."),
+        _number(5, 120),
+        "in",
+        title=_("Screen's diagonal"),
     ),
     Setting(
         "viewing_distance_m",
         4.0,
-        "From how far the board is read, in metres.",
+        _("From how far the board is read, in metres."),
         _number(0.3, 15),
         "m",
+        title=_("Reading distance"),
     ),
     Setting(
         "board_diagonal_in",
         0.0,
-        "Diagonal of the screen that `open --board` fills, if it is another; 0: the same.",
-        _or_none(_number(5, 120)),
+        _("Diagonal of the screen that `open --board` fills, if it is another; 0: the same."),
+        Number(5, 120, or_zero=True),
         "in",
+        title=_("Board's screen, diagonal"),
+        restarts=True,
     ),
     Setting(
         "board_distance_m",
         0.0,
-        "From how far that screen is read; 0: as viewing_distance_m.",
-        _or_none(_number(0.3, 15)),
+        _("From how far that screen is read; 0: as viewing_distance_m."),
+        Number(0.3, 15, or_zero=True),
         "m",
+        title=_("Board's reading distance"),
+        restarts=True,
     ),
     Setting(
         "theme",
         "light",
-        "Colours: light, or dark for a dim room; from the next start.",
+        _("Colours: light, or dark for a dim room; from the next start."),
         _among(*THEMES),
+        title=_("Colours"),
+        restarts=True,
     ),
-    Setting("paper", "a4", "Paper that lists are printed on: a4 or letter.", _among(*PAPERS)),
-    Setting("sound", True, "Say scan results by sound too.", _yes_no),
-    Setting("sound_volume", 100, "How loud the sounds are, 0 to 100.", _whole(0, 100), "%"),
-    Setting("left_handed", False, "Put the buttons on the left.", _yes_no),
+    Setting(
+        "paper",
+        "a4",
+        _("Paper that lists are printed on: a4 or letter."),
+        _among(*PAPERS),
+        title=_("Paper"),
+    ),
+    Setting(
+        "sound", True, _("Say scan results by sound too."), _yes_no, title=_("Sound"), restarts=True
+    ),
+    Setting(
+        "sound_volume",
+        100,
+        _("How loud the sounds are, 0 to 100."),
+        _whole(0, 100),
+        "%",
+        title=_("Volume"),
+        restarts=True,
+    ),
+    Setting(
+        "left_handed", False, _("Put the buttons on the left."), _yes_no, title=_("Left-handed")
+    ),
     Setting(
         "scanner_suffix",
         "any",
-        "What the scanner sends after a code: enter, tab, none, or any of these.",
+        _("What the scanner sends after a code: enter, tab, none, or any of these."),
         _among("any", "enter", "tab", "none"),
+        title=_("Scanner's suffix"),
+        restarts=True,
     ),
     Setting(
         "places",
         _DEFAULT_PLACES,
-        "Where units rest; role: glue (clamps), coat (drying), ready (to hang).",
+        _("Where units rest; role: glue (clamps), coat (drying), ready (to hang)."),
         _places,
+        title=_("Places"),
     ),
 )
 assert [setting.name for setting in SETTINGS] == [field.name for field in fields(Settings)]
+
+
+def running(kept: Settings, now: Settings) -> Settings:
+    """Return the settings to work by, where `kept` was changed while a kiosk works by `now`."""
+    waiting = {one.name: getattr(now, one.name) for one in SETTINGS if one.restarts}
+    return replace(kept, **waiting)
 
 
 def load(text: str) -> tuple[Settings, tuple[str, ...]]:
@@ -281,24 +401,25 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
     Returns:
         The settings, with the default where a value is missing or wrong, and every problem.
     """
-    problems = []
+    problems: list[str] = []
     try:
         data = tomllib.loads(text.removeprefix("\ufeff"))  # a mark some editors put first
     except (ValueError, RecursionError) as error:  # too many digits, too many brackets
         data = {}
-        problems.append(f"settings.toml is not readable: {error}; the defaults are used")
+        problems.append(
+            say("settings.toml is not readable: {error}; the defaults are used", error=error)
+        )
     names = [setting.name for setting in SETTINGS]
     for key in data:
         if key not in names:
             near = difflib.get_close_matches(key, names, n=1)
-            hint = f"; did you mean {near[0]}?" if near else ""
-            problems.append(f"there is no setting {_said(key)}{hint}")
+            hint = say("; did you mean {name}?", name=near[0]) if near else ""
+            problems.append(say("there is no setting {name}{hint}", name=_said(key), hint=hint))
     values = {}
     for setting in SETTINGS:
         value = data.get(setting.name, setting.default)
         if problem := setting.check(value):
-            used = "the usual ones are" if setting.name == "places" else f"{setting.default!r} is"
-            problems.append(f"{setting.name} = {_said(value)} {problem}; {used} used")
+            problems.append(_say_wrong(setting, value, problem))
             value = setting.default
         values[setting.name] = value
     values["places"] = tuple(
@@ -306,6 +427,14 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
         for place in values["places"]
     )
     return Settings(**values), tuple(problems)
+
+
+def _say_wrong(setting: Setting, value: Any, problem: str) -> str:
+    said = {"name": setting.name, "value": _said(value), "wrong": problem}
+    if setting.name == "places":
+        return say("{name} = {value} {wrong}; the usual ones are used", **said)
+    usual = repr(setting.default)
+    return say("{name} = {value} {wrong}; {usual} is used", usual=usual, **said)
 
 
 def _said(value: Any) -> str:

@@ -181,6 +181,10 @@ def taken_json(taken: TakenIn) -> Json:
         "problems": [problem_json(problem) for problem in taken.problems],
         "skipped": [{"row": skip.row, "why": skip.why} for skip in taken.skipped],
         "notes": list(taken.notes),
+        "columns": [
+            {"heading": one.name, "meaning": one.meaning or None}
+            for one in (taken.listed.headings if taken.listed else ())
+        ],
     }
     if taken.revision is not None:
         for name in ("added", "gone", "changed", "protected"):

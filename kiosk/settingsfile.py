@@ -1,78 +1,136 @@
-"""Write single settings back into settings.toml; comments and all else in it stay as they are."""
+"""Change one setting in settings.toml as a person would: comments and all the rest are kept."""
 
 from __future__ import annotations
 
 import os
-import tempfile
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from kiosk.config import SETTINGS
-from kiosk.rules.words import say
+from kiosk.config import SETTINGS, PlaceSetting, Settings, load
+from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
 
-NAME = "settings.toml"
+Problems = tuple[Problem, ...]
+_ROWS = {setting.name: setting for setting in SETTINGS}
+_HEAD = "Settings of this kiosk. `cleatclock settings` prints all there are."
 
 
-def keep_setting(file: Path, name: str, value: Any) -> str:
-    """Keep one setting in a settings file, which is made where there is none.
+def read_settings(file: Path) -> tuple[Settings, tuple[str, ...]]:
+    """Return the settings in a file, which need not be there, and what is wrong with them."""
+    try:
+        text = file.read_bytes().decode("utf-8-sig") if file.is_file() else ""
+    except (OSError, UnicodeDecodeError) as error:
+        wrong = say("{file} cannot be read: {error}; the defaults are used", file=file, error=error)
+        return load("")[0], (wrong,)
+    return load(text)
 
-    The file is replaced at once or not at all. What the kiosk reads, it reads at its next start.
+
+def keep_setting(file: Path, name: str, value: Any) -> Problems:  # Any: a TOML value
+    """Write one setting into the file; with any problem the file stays as it was.
 
     Args:
-        file: settings.toml, beside the shop's file.
-        name: one of `kiosk.config.SETTINGS`.
-        value: what TOML holds: text, a number, yes or no, a list of tables for the places.
-
-    Returns:
-        Nothing, or in words why it was not kept.
+        file: settings.toml beside the shop's file; made where it is missing.
+        name: of a row in SETTINGS.
+        value: of that row's type; places as PlaceSetting or as tables.
     """
     return keep_settings(file, {name: value})
 
 
-def keep_settings(file: Path, values: dict[str, Any]) -> str:
-    """Keep several settings, all or none; see `keep_setting`."""
-    known = {setting.name: setting for setting in SETTINGS}
-    for name, value in values.items():
-        if name not in known:
-            return say("There is no setting {name}.", name=name)
-        if problem := known[name].check(value):
-            return say("{name} {problem}.", name=name, problem=problem)
+def keep_settings(file: Path, values: Mapping[str, Any]) -> Problems:
+    """Write several settings, all or none; see `keep_setting`."""
+    values = {name: _plain(value) for name, value in values.items()}
+    if problems := tuple(_wrong(values)):
+        return problems
+    column = next(iter(values))
     try:
-        text = file.read_bytes().decode("utf-8-sig") if file.is_file() else ""  # line ends stay
-        data = tomlkit.parse(text)
-    except (OSError, UnicodeDecodeError) as error:
-        return say("{file} cannot be read: {why}.", file=file.name, why=error)
-    except TOMLKitError as error:
-        return say(
-            "{file} is not readable: {why}. Mend it by hand; nothing was changed.",
-            file=file.name,
-            why=error,
-        )
+        after = file.read_bytes().decode("utf-8-sig") if file.is_file() else ""
+        for name, value in values.items():
+            after = _changed(after, name, value, comment=_ROWS[name].sentence)
+    except (OSError, UnicodeDecodeError, TOMLKitError, RecursionError) as error:
+        said = say("{file} cannot be read: {error}.", file=file, error=error)
+        return (Problem(said, _("Mend the line it names; nothing was changed."), column=column),)
+    kept = load(after)[0]
     for name, value in values.items():
-        data[name] = value
-    return _replace(file, tomlkit.dumps(data))
+        if _plain(getattr(kept, name)) != value:
+            said = say("{name} could not be written into {file}.", name=name, file=file)
+            remedy = _("Write it there by hand; nothing was changed.")
+            return (Problem(said, remedy, column=name),)
+    return _write(file.resolve(), after)
 
 
-def _replace(file: Path, text: str) -> str:
-    """Write the text beside the file and put it in its place, with the rights the file had."""
-    draft = ""
+def _wrong(values: Mapping[str, Any]) -> Iterator[Problem]:
+    for name, value in values.items():
+        setting = _ROWS.get(name)
+        if setting is None:
+            yield Problem(say("There is no setting {name}.", name=name), _("Check the name."))
+        elif wrong := setting.check(value):
+            said = say("{value} {wrong}.", value=_shown(value), wrong=wrong)
+            yield Problem(said, setting.sentence, column=name, value=str(value))
+
+
+def _changed(text: str, name: str, value: Any, *, comment: str) -> str:
+    data = tomlkit.parse(text)
+    new = _inline(value) if isinstance(value, list) else tomlkit.item(value)
+    old = data.get(name)
+    if old is not None and not isinstance(old, tomlkit.items.AoT):
+        trivia = getattr(old, "trivia", None)
+        if trivia is not None:  # the remark behind a value stays behind it
+            new.trivia.comment_ws, new.trivia.comment = trivia.comment_ws, trivia.comment
+        data[name] = new
+        return tomlkit.dumps(data)
+    if old is not None:
+        del data[name]
+    # in front of any table, or it would belong to that table
+    line = "\r\n" if "\r\n" in text else "\n"
+    head = f"# {_HEAD}{line}{line}" if not text.strip() else ""
+    added = f"# {comment}{line}{name} = {new.as_string()}{line}"
+    rest = tomlkit.dumps(data)
+    return f"{head}{added}{line if rest.strip() else ''}{rest}"
+
+
+def _inline(places: list[dict[str, Any]]) -> Any:
+    rows = tomlkit.array()
+    for place in places:
+        table = tomlkit.inline_table()
+        table.update(place)
+        rows.append(table)
+    return rows.multiline(multiline=bool(places))
+
+
+def _plain(value: Any) -> Any:
+    """Return a value as TOML knows it."""
+    if isinstance(value, list | tuple):
+        return [
+            {"name": one.name, "slots": one.slots, "role": one.role}
+            if isinstance(one, PlaceSetting)
+            else one
+            for one in value
+        ]
+    return value
+
+
+def _shown(value: Any) -> str:
+    text = str(value)
+    return text if len(text) <= 40 else f"{text[:37]}..."
+
+
+def _write(file: Path, text: str) -> Problems:
+    """Put the text in place of the file's, whole or not at all."""
+    part = file.with_name(f"{file.name}.part")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        target = file.resolve()  # where it is a link, what it leads to is replaced
-        handle, draft = tempfile.mkstemp(prefix=".settings-", dir=target.parent)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            stream.write(text)
+        with part.open("wb") as stream:
+            stream.write(text.encode("utf-8"))
             stream.flush()
             os.fsync(stream.fileno())
-        if target.exists():
-            Path(draft).chmod(target.stat().st_mode)
-        Path(draft).replace(target)
+        if file.exists():
+            part.chmod(file.stat().st_mode)
+        part.replace(file)
     except OSError as error:
-        if draft:
-            Path(draft).unlink(missing_ok=True)
-        why = error.strerror or str(error)
-        return say("{file} cannot be written: {why}.", file=file.name, why=why)
-    return ""
+        part.unlink(missing_ok=True)
+        said = say("{file} cannot be written: {error}.", file=file, error=error.strerror or error)
+        return (Problem(said, _("Give the kiosk's user the folder; nothing was changed.")),)
+    return ()

@@ -59,6 +59,7 @@ class Store:
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
         self._log, self._kiosk, self.folder = log, kiosk, folder
+        self.file = folder / "shop.db"
         self._entries: dict[Key, dict[str, Entry]] = {}
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
@@ -80,7 +81,9 @@ class Store:
         Raises:
             StoreError: the file cannot be used; the text says why.
         """
-        return cls(Log.open(path), kiosk, path.parent)
+        store = cls(Log.open(path), kiosk, path.parent)
+        store.file = path
+        return store
 
     def begin(self) -> None:
         """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""
@@ -210,6 +213,19 @@ class Store:
             for entry in found
             if entry.kind == kind and (self._until is None or entry.at <= self._until)
         ]
+
+    def tally(self) -> dict[str, int]:
+        """Return how many entries there are of each kind."""
+        return self._log.tally()
+
+    def people(self) -> list[str]:
+        """Return everybody an entry names as the one who did it."""
+        return self._log.people()
+
+    def bodies(self, kind: Kind) -> list[tuple[Key, Mapping[str, Any]]]:
+        """Return the bodies of all entries of a kind and the units they are about."""
+        rows = self._log.kind_rows(kind)
+        return [((row.job, row.unit), _entry(row).body) for row in rows]
 
     def units_with(self, kind: Kind) -> list[Key]:
         """Return the units with entries of a kind, of closed jobs too."""

@@ -5,14 +5,15 @@ from __future__ import annotations
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
-from kiosk.actions.intake import Intake, TakenIn
-from kiosk.actions.keeping import Keeping
+from kiosk.actions.intake import TakenIn
+from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.openprints import Kept, Unfinished
 from kiosk.actions.orders import Order, Ordered
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
+from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
 __all__ = [
@@ -20,12 +21,14 @@ __all__ = [
     "PROBLEMS",
     "AirNow",
     "AirTaken",
+    "JobSum",
     "Kept",
     "LabelRun",
     "Order",
     "Ordered",
     "PartAt",
     "PartHit",
+    "Past",
     "Shop",
     "TakenIn",
     "Unfinished",
@@ -33,5 +36,5 @@ __all__ = [
 ]
 
 
-class Shop(Intake, People, Airing, BenchView, Catalogue, Keeping):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep):
     """One shop, ready for work."""

@@ -40,6 +40,13 @@ class Core:
         self._asked: datetime | None = None
         self._seats: Seats = {}
 
+    def use_settings(self, settings: Settings) -> None:
+        """Work by these settings from now on; the kiosk's letter must be the one it began with."""
+        if settings.places != self.settings.places:
+            self._seats = {}
+        self.settings, self.zone = settings, zone_of(settings)
+        self._setup, self._standings, self._asked = None, {}, None
+
     def now(self) -> datetime:
         """Return the time, aware."""
         return self.clock.now()

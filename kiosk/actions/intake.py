@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -28,7 +28,7 @@ class TakenIn:
     """What a part list brought, or would bring.
 
     With problems nothing was taken in, and units says what was understood. revision is there
-    where a list was compared with what the job has.
+    where a list was compared with what the job has. listed is the list as it was read.
     """
 
     job: str
@@ -38,6 +38,7 @@ class TakenIn:
     taken: bool
     notes: tuple[str, ...] = ()
     revision: Revision | None = None
+    listed: PartList | None = None
 
     @property
     def pieces(self) -> int:
@@ -54,6 +55,7 @@ class Intake(RagsKeeper):
         job: Job,
         *,
         units: str | None = None,
+        columns: Mapping[str, str] | None = None,
         revise: bool = False,
         dry_run: bool = False,
         person: str = "",
@@ -62,8 +64,10 @@ class Intake(RagsKeeper):
 
         Args:
             file: CSV, TSV, XLSX or ODS.
-            job: the job; its name, site and hang day are kept for a new one.
+            job: the job; its name, site and hang day are kept for a new one. A dry run may
+                leave its code empty: then only the list is looked at.
             units: unit of measure of plain numbers (mm, cm, m, in, ft); None: from the header.
+            columns: what columns mean by their headings, `none` for none; others are understood.
             revise: the job is there already; parts that were cut are never changed.
             dry_run: only say what would come in.
             person: who takes it in.
@@ -72,19 +76,29 @@ class Intake(RagsKeeper):
             StoreError: nothing was taken in.
         """
         rows, problems = read_table(file)
-        listed = read(rows, units=units)
-        problems = (*problems, *listed.problems)
+        listed = read(rows, units=units, columns=columns or {})
+        # of a file that cannot be read, only that is to be said
+        problems = problems or listed.problems
         if not problems and not listed.lines:
             problems = (
                 Problem(_("The list holds no part."), _("Is it the right file, and saved?")),
             )
-        problems += tuple(self._job_problems(job, revise=revise))
+        if job.code or not dry_run:
+            problems += tuple(self._job_problems(job, revise=revise))
         if not job.units:
             job = replace(job, units="inch" if listed.in_inches else self.settings.units)
         problems += tuple(self._finish_problems(listed))
         if problems:
             specs = tuple(draft.spec(job.code) for draft in units_of(listed))
-            return TakenIn(job.code, specs, problems, listed.skipped, taken=False)
+            return TakenIn(
+                job.code,
+                specs,
+                problems,
+                listed.skipped,
+                taken=False,
+                notes=listed.notes,
+                listed=listed,
+            )
         old = self._old_units(job.code) if revise else []
         cut = {piece.piece.code for state in old for piece in state.pieces if piece.done}
         revision = compare([_as_cut(state) for state in old], listed, cut=cut)
@@ -101,6 +115,7 @@ class Intake(RagsKeeper):
             taken=not dry_run,
             notes=listed.notes,
             revision=revision if revise else None,
+            listed=listed,
         )
 
     def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
@@ -126,7 +141,7 @@ class Intake(RagsKeeper):
         elif known is not None and not revise:
             yield Problem(
                 say("Job {code} has a part list already.", code=job.code),
-                _("Compare with it by --revise, or use another code."),
+                _("Compare with it (--revise), or use another code."),
             )
 
     def _same_letters(self, code: str) -> str:
@@ -244,12 +259,13 @@ class Intake(RagsKeeper):
                             code=job.code,
                             names=names,
                         ),
-                        _("Hang them, revise the list, or close it with --reason."),
+                        _("Hang them, revise the list, or say why it is closed (--reason)."),
                     ),
                 )
         if not job.open and known.open and self.rags() is not None:
             words = _("Oily rags are not ticked off; a closed job would hide them.")
-            return (Problem(words, _("Put them out, then: cleatclock rags --done")),)
+            remedy = _("Put them out and tick them off: Shop, Oily rags, or cleatclock rags --done")
+            return (Problem(words, remedy),)
         if not job.open:
             body = {**(note.body or {}), **({"reason": reason} if reason else {})}
             note = replace(note, kind=Kind.JOB_CLOSED, body=body)

@@ -9,8 +9,8 @@ from typing import Annotated
 import typer
 
 from kiosk import report
+from kiosk.actions.copies import note_copy
 from kiosk.boardsheet import SUFFIXES, write_board
-from kiosk.check import run_checks
 from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
     AsJson,
@@ -28,6 +28,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.clock import SystemClock
 from kiosk.config import PAPERS, shop_path, write_commented
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
@@ -288,6 +289,7 @@ def backup(
     path = shop_path(str(shop) if shop else None, os.environ)
     try:
         back_up(path, to)
+        note_copy(path, to.resolve(), SystemClock().now())
     except (StoreError, OSError) as error:
         stop(str(error), Exit.MACHINERY)
     typer.echo(f"Copied to {to} and checked.")
@@ -305,22 +307,3 @@ def restore(
     except (StoreError, OSError) as error:
         stop(str(error), Exit.MACHINERY)
     typer.echo(f"Restored {path}." + (f" What was there is {kept}." if kept else ""))
-
-
-@app.command()
-def check(shop: ShopFile = None, as_json: AsJson = False) -> None:
-    """Check disk, database, display, fonts, scanner and printer: one line each with the remedy."""
-    path, found, wrong = settings_of(shop)
-    checks = run_checks(path, found, wrong)
-    text = "\n".join(
-        f"{'ok ' if one.ok else 'NOT'} {one.name:10} {one.detail}"
-        + (f"\n    {'':10} {one.remedy}" if one.remedy else "")
-        for one in checks
-    )
-    rows = [
-        {"name": one.name, "ok": one.ok, "detail": one.detail, "remedy": one.remedy or None}
-        for one in checks
-    ]
-    say(text, {"checks": rows}, as_json)
-    if not all(one.ok for one in checks):
-        raise typer.Exit(int(Exit.MACHINERY))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -44,6 +44,10 @@ def take_in(
         str | None, typer.Option(help="Unit of measure of plain numbers: mm, cm, m, in or ft.")
     ] = None,
     show: Annotated[str, typer.Option(help="How the job shows lengths: mm or inch.")] = "",
+    column: Annotated[
+        list[str] | None,
+        typer.Option(help='What a column means, such as "Long side=length"; none leaves it out.'),
+    ] = None,
     revise: Annotated[
         bool, typer.Option("--revise", help="Compare with the job's list and take in what differs.")
     ] = False,
@@ -61,15 +65,33 @@ def take_in(
     one_of(units or "", ("", "mm", "cm", "m", "in", "ft"), "--units")
     one_of(shows, ("", "mm", "inch"), "--show")
     check_day(hang_day)
+    columns = _columns(column or [])
     with at_desk(shop, at, records=True) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
         taken = desk.shop.take_in(
-            file, wanted, units=units, revise=revise, dry_run=dry_run, person=desk.who(person)
+            file,
+            wanted,
+            units=units,
+            columns=columns,
+            revise=revise,
+            dry_run=dry_run,
+            person=desk.who(person),
         )
     say(report.taken_text(taken), report.taken_json(taken), as_json)
     if taken.problems:
         raise typer.Exit(int(Exit.INPUT))
+
+
+def _columns(said: Sequence[str]) -> dict[str, str]:
+    """Read `HEADING=meaning`; a heading may hold an equals sign itself."""
+    found = {}
+    for one in said:
+        heading, equals, meaning = one.rpartition("=")
+        if not equals:
+            stop(f'--column "{one}" is unclear. Write "HEADING=meaning".', Exit.INPUT)
+        found[heading] = meaning
+    return found
 
 
 @app.command()

@@ -8,11 +8,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Final
 
 NEEDED: Final = ("part", "length", "width", "quantity")
 SIZES: Final = ("length", "width", "thickness")
-_TOP_ROWS: Final = 20
+TOP_ROWS: Final = 20
+NOTHING_SAID: Final[Mapping[str, str]] = MappingProxyType({})
 
 # English, German, French, Spanish and Dutch, small letters without accents. A word that means two
 # things (nombre: a number in French, a name in Spanish) stands in both lists: the column that is
@@ -103,25 +105,44 @@ class Header:
     width: int
 
 
-def find_header(rows: Sequence[Sequence[str]]) -> Header | None:
+def find_header(
+    rows: Sequence[Sequence[str]], said: Mapping[str, str] = NOTHING_SAID
+) -> Header | None:
     """Find the header among the first 20 rows: the one with most columns understood, first of ties.
 
-    A row counts as a header when at least two of part, length, width and quantity are in it.
+    A row counts as a header when at least two of part, length, width and quantity are in it. said
+    maps headings, as `names_of` has them, to the column a person says they mean, empty for none.
     """
     best: Header | None = None
-    for number, row in enumerate(rows[:_TOP_ROWS], start=1):
-        if looks_like_header(row):
-            header = _read_header(row, number)
+    width = max((len(row) for row in rows), default=0)
+    for number, row in enumerate(rows[:TOP_ROWS], start=1):
+        # what it means is often said one column at a time: a row once found stays the header
+        if looks_like_header(row) or looks_like_header(row, said):
+            header = _read_header([*row, *[""] * (width - len(row))], number, said)
             if best is None or len(header.at) > len(best.at):
                 best = header
     return best
 
 
-def looks_like_header(row: Sequence[str]) -> bool:
+def names_of(row: Sequence[str]) -> list[str]:
+    """Return what each column of a header row is called.
+
+    That is its heading; one without a heading, or with that of an earlier column, is `column 3`.
+    """
+    names: list[str] = []
+    for number, cell in enumerate(row, start=1):
+        name = " ".join(cell.split())
+        names.append(name if name and name not in names else f"column {number}")
+    return names
+
+
+def looks_like_header(row: Sequence[str], said: Mapping[str, str] = NOTHING_SAID) -> bool:
     """Tell whether at least two of the needed columns are named in this row."""
     found: set[str] = set()
     for cell in row:
-        if cell and len(cell) <= 40:
+        if (name := " ".join(cell.split())) in said:
+            found.add(said[name])
+        elif cell and len(cell) <= 40:
             meanings = _MEANINGS.get(_split(cell)[0], ())
             found.update("length" if word == "height" else word for word in meanings)
     return len(found.intersection(NEEDED)) >= 2
@@ -138,10 +159,12 @@ def plain(text: str) -> str:
     return " ".join(re.sub(r"[^a-z0-9]+", " ", re.sub("[\u0300-\u036f]", "", spread)).split())
 
 
-def _read_header(row: Sequence[str], number: int) -> Header:
+def _read_header(row: Sequence[str], number: int, said: Mapping[str, str]) -> Header:
     split = {place: _split(cell) for place, cell in enumerate(row) if cell.strip()}
-    words = dict(sorted(split.items(), key=lambda place_and_word: place_and_word[1][0] in _WEAK))
-    at: dict[str, int] = {}
+    chosen = {place: said[name] for place, name in enumerate(names_of(row)) if name in said}
+    words = {place: one for place, one in split.items() if place not in chosen}
+    words = dict(sorted(words.items(), key=lambda place_and_word: place_and_word[1][0] in _WEAK))
+    at = {column: place for place, column in chosen.items() if column}
     # Words with one meaning choose first, then those with two, then near misses such as "lenght".
     for wanted in (1, 2, 0):
         for place, (word, _) in words.items():
@@ -152,10 +175,11 @@ def _read_header(row: Sequence[str], number: int) -> Header:
                 free = [column for column in meanings if column not in at]
                 at.update(dict.fromkeys(free[:1], place))
     _stand_in(at)
-    heard = {column: row[place].strip() for column, place in at.items()}
-    units = {column: words[place][1] for column, place in at.items() if words[place][1]}
-    ignored = tuple(row[place].strip() for place in words if place not in at.values())
-    return Header(number, at, heard, units, ignored, max(words) + 1)
+    heard = {column: row[place].strip() or f"column {place + 1}" for column, place in at.items()}
+    measures = {column: split[place][1] for column, place in at.items() if place in split}
+    units = {column: measured for column, measured in measures.items() if measured}
+    ignored = tuple(row[place].strip() for place in split if place not in at.values())
+    return Header(number, at, heard, units, ignored, max((*split, *at.values())) + 1)
 
 
 def _stand_in(at: dict[str, int]) -> None:

@@ -9,6 +9,15 @@ from kiosk.rules.parts import PartLine, Piece, UnitSpec
 from kiosk.rules.problems import Problem, Skip
 
 
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """One column of a list: its heading, what it was read as, empty for nothing, some cells."""
+
+    name: str
+    meaning: str
+    samples: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartList:
     """Everything a reading found: what was understood, what is wrong, what was left out.
@@ -16,7 +25,8 @@ class PartList:
     Take it in only while problems is empty. header_row counts from 1, None where no header was
     found. columns maps each header that was understood, as written, to our word for it; ignored
     names the other headers. notes say in words what was assumed. in_inches tells that lengths are
-    inches by header or by the unit settled on.
+    inches by header or by the unit settled on. headings are all columns in order. guessed is the
+    unit taken for plain numbers where neither the list nor a person names one, else empty.
     """
 
     lines: tuple[PartLine, ...]
@@ -27,6 +37,8 @@ class PartList:
     ignored: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     in_inches: bool = False
+    headings: tuple[Heading, ...] = ()
+    guessed: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -111,7 +111,10 @@ def _fraction_problem(column: str, row: int, text: str) -> Problem:
             "“{text}” is a fraction, but other columns hold numbers too large for inches.",
             text=text,
         ),
-        remedy=_("Name the unit in the headers, such as Length (in), or with --units."),
+        remedy=_(
+            "Name the unit in the headers, such as Length (in), "
+            "or say in which unit plain numbers are (--units)."
+        ),
         row=row,
         column=column,
         value=text,

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from kiosk.rules.cells import Reading, read_row, tidy
 from kiosk.rules.columns import (
     NEEDED,
+    NOTHING_SAID,
     SIZES,
     Header,
     find_header,
@@ -19,6 +20,7 @@ from kiosk.rules.columns import (
 )
 from kiosk.rules.drafts import PartList, UnitDraft, accounted, units_of
 from kiosk.rules.guesses import settle_unit
+from kiosk.rules.headings import check_columns, found_headings, list_headings
 from kiosk.rules.parts import PartLine
 from kiosk.rules.problems import Problem, Skip
 from kiosk.rules.revision import Revision, compare
@@ -43,7 +45,12 @@ _NO_HEADER: Final = _("no header row was found to read it by")
 _Rows = list[tuple[int, Sequence[str]]]
 
 
-def read(rows: Sequence[Sequence[str]], *, units: str | None) -> PartList:
+def read(
+    rows: Sequence[Sequence[str]],
+    *,
+    units: str | None,
+    columns: Mapping[str, str] = NOTHING_SAID,
+) -> PartList:
     """Read a part list; rows are all rows of the file, the first is row 1.
 
     Needed are columns for part, length, width and quantity; everything else may be missing.
@@ -51,15 +58,17 @@ def read(rows: Sequence[Sequence[str]], *, units: str | None) -> PartList:
     with None they are millimetres unless fractions show inches. A list without a column for units
     makes each row a unit of its own, named after its part. An empty unit cell means the unit above.
     A kind that is not stated is guessed from the unit's name, else 'panel', and noted. Blank rows,
-    totals, repeated headers and rows that start with # are left out and named in skipped.
+    totals, repeated headers and rows that start with # are left out and named in skipped. columns
+    maps headings to what a person says they mean, `none` for a column to be left out.
     """
-    header = find_header(rows)
+    said, wrong = check_columns(rows, columns)
+    header = find_header(rows, said)
     if header is None:
-        return _without_header(rows)
+        return _without_header(rows, wrong)
     body, skipped = _sort_rows(rows, header)
     header = _settle_unit_column(header, body)
     missing = [column for column in NEEDED if column not in header.at]
-    problems = [_missing(header, column) for column in missing]
+    problems = [*wrong, *(_missing(header, column) for column in missing)]
     unit, note, mixed = settle_unit(_unmarked(body, header), units)
     problems += [mixed] if mixed else []
     readings: list[Reading] = []
@@ -79,7 +88,12 @@ def read(rows: Sequence[Sequence[str]], *, units: str | None) -> PartList:
     skipped += [skip for skip in left if skip.row not in named]
     result = _result(header, lines, problems, skipped, ([note] if note else []) + notes)
     named_units = set(header.units.values()) or {unit}
-    return replace(result, in_inches=named_units <= {"in", "inch", "ft"})
+    return replace(
+        result,
+        in_inches=named_units <= {"in", "inch", "ft"},
+        headings=list_headings(rows, header),
+        guessed=unit if note or mixed else "",
+    )
 
 
 def _result(
@@ -100,7 +114,7 @@ def _result(
     )
 
 
-def _without_header(rows: Sequence[Sequence[str]]) -> PartList:
+def _without_header(rows: Sequence[Sequence[str]], wrong: tuple[Problem, ...]) -> PartList:
     """Leave every row out, and say that the headings are missing."""
     problem = Problem(
         message=_("No row with headings for part, length, width and quantity was found.")
@@ -112,7 +126,14 @@ def _without_header(rows: Sequence[Sequence[str]]) -> PartList:
         ),
     )
     skipped = tuple(Skip(number, _NO_HEADER) for number in range(1, len(rows) + 1))
-    return PartList(lines=(), problems=(problem,), skipped=skipped, header_row=None, columns={})
+    return PartList(
+        lines=(),
+        problems=(*wrong, problem),
+        skipped=skipped,
+        header_row=None,
+        columns={},
+        headings=found_headings(rows),
+    )
 
 
 def _sort_rows(rows: Sequence[Sequence[str]], header: Header) -> tuple[_Rows, list[Skip]]:

@@ -51,6 +51,7 @@ class Desk:
         self._shop, self._worker, self.post = shop, worker, post
         self.prints, self._has_camera = gear.prints, gear.devices.has_camera
         self._sound, self._changed = sound, changed
+        self.measure: Callable[[], Trim] = lambda: self.trim
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None
@@ -62,6 +63,7 @@ class Desk:
         self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
         self._dues: Any = ()
+        self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
 
@@ -78,6 +80,13 @@ class Desk:
             self.board.show(self.floor)
         self._show_signs()
         self.go_home()
+
+    def refit(self) -> None:
+        """Lay everything out anew by the settings as they are now; a question stays on."""
+        shown, home = self.show, (self.bench, self.board)
+        self.fit(self.measure())
+        if shown not in home:
+            self.put(shown)
 
     def acts(self) -> BenchActs:
         """Return what the buttons of the bench do."""
@@ -184,19 +193,21 @@ class Desk:
         """Ask the shop on its thread, then go on; where it fails, show what was lost."""
 
         def answered(found: Any) -> None:
+            self.asking -= 1
             try:
                 then(found)
             finally:
-                self.inputs.answered()
+                self.inputs.go_on()
 
         def fail(error: Exception) -> None:
+            self.asking -= 1
             LOG.error("the shop refused: %s", error, exc_info=error)
             try:
                 self.fail(lost, str(error) or type(error).__name__)
             finally:
-                self.inputs.answered()
+                self.inputs.go_on()
 
-        self.inputs.asks()
+        self.asking += 1
         self._worker.ask(call, answered, fail=fail)
 
     def take_answer(self, answer: Answer) -> None:

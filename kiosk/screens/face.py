@@ -20,15 +20,16 @@ from kiosk.rules.rags import Rags
 from kiosk.rules.scanning import Answer
 from kiosk.rules.scene import StationView
 from kiosk.screens.benchface import BenchFace
+from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
-from kiosk.screens.screenface import ScreenFace
+from kiosk.screens.settingsface import UpkeepFace
 from kiosk.theme import Sizes
 
 Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, ScreenFace, Protocol):
+class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -203,13 +204,19 @@ class Status:
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """Where this kiosk stands: its station, who works there, and what it shows when left alone."""
+    """Where this kiosk stands: its station, who works there, and what it shows when left alone.
+
+    greets tells that a shop nobody has set up is asked its first questions, is_sample that this is
+    the sample shop, opened to look around.
+    """
 
     station: str
     person: str = ""
     home: str = "bench"
     reasons: tuple[str, ...] = ()
     mark: str = ""
+    greets: bool = False
+    is_sample: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +240,7 @@ class DeskFace(Protocol):
     post: Post
     signs: Signs
     answer: Answer | None
+    floor: Floor | None
     show: Any  # the widget on the screen now
 
     def fit(self, trim: Trim) -> None:
@@ -253,6 +261,14 @@ class DeskFace(Protocol):
 
     def open_bench(self) -> None:
         """Show the bench."""
+        ...
+
+    def refit(self) -> None:
+        """Lay everything out anew by the settings as they are now; a question stays on."""
+        ...
+
+    def set_station(self, station: str) -> None:
+        """Work at another station from now on."""
         ...
 
     def open_pad(self) -> None:

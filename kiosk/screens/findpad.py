@@ -8,8 +8,9 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.words import _
-from kiosk.screens.face import Trim
+from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
@@ -39,6 +40,7 @@ class FindPad(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self._use, self.typed = use, typed
+        self.asked = (Choice("", self.enter, card=YES), Choice("", back, card=BACK))
         self.keys: dict[str, BigButton] = {}
         self.add_widget(self._top(trim, back, wrong))
         grid = GridLayout(cols=_COLUMNS, spacing=sizes.gap)
@@ -60,7 +62,7 @@ class FindPad(BoxLayout):
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.3))
         self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.36)
         self.find = BigButton(
-            _("Find"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
+            _("Find"), self.enter, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
         )
         field = Panel(
             orientation="vertical",
@@ -95,25 +97,22 @@ class FindPad(BoxLayout):
         self._show()
 
     def type_letters(self, text: str) -> None:
-        """Take what a keyboard typed; what stands in no unit, name, size or code is left out."""
-        for letter in text.upper():
-            if letter == " " or letter in KEYS or letter.isalnum():
+        """Take characters typed on a real keyboard."""
+        for letter in text:
+            if letter.isprintable():
                 self._press("Space" if letter == " " else letter)
+
+    def rub_out(self) -> None:
+        """Take the last character back."""
+        self._press("Delete")
 
     def put_back(self, typed: str) -> None:
         """Show again what stood here before a scanner typed over it."""
         self.typed = typed
         self._show()
 
-    def rub_out(self) -> None:
-        """Take the last letter away, as the key for it does."""
-        self._press("Delete")
-
     def enter(self) -> None:
-        """Use what was typed, as Enter means."""
-        self._try()
-
-    def _try(self) -> None:
+        """Look for what was typed."""
         if self.typed.strip():
             self._use(self.typed.strip())
 

@@ -14,10 +14,12 @@ from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Gear
+from kiosk.screens.jobgallery import show_jobs
 from kiosk.screens.kiosk_app import KioskApp
 from kiosk.screens.labelgallery import show_labels
 from kiosk.screens.mattersgallery import show_matters
 from kiosk.screens.samples import SAMPLES
+from kiosk.screens.settingsgallery import show_setup
 from kiosk.screens.stage import Stage, save_frame
 from kiosk.theme import Sizes
 
@@ -60,6 +62,8 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_labels(stage)
     yield from show_bench(stage)
     yield from show_screen_page(stage)
+    yield from show_jobs(stage)
+    yield from show_setup(stage)
     desk.fail(SAFE, "ValueError: the rack has no slot 7")
     stage.settle()
     yield "failsafe"

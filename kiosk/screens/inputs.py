@@ -37,6 +37,7 @@ class InputDesk(DeskFace, Protocol):
     problems: ProblemDesk
     shopdesk: ShopDesk
     bench: Any  # the widget of the bench
+    asking: int  # how much of what was asked is not answered yet
 
     def scan(self, text: str) -> None:
         """Record what a scan means."""
@@ -93,7 +94,6 @@ class Inputs:
         self._default = desk.post.person
         # read and changed on the shop's thread only: a badge counts for the very next scan
         self._who = desk.post.person
-        self._asked = 0
         self._waiting: deque[str] = deque()
         self._last: tuple[str, float] = ("", 0.0)
         # the pad that a scanner or a keyboard types into, and what stood there before
@@ -113,22 +113,14 @@ class Inputs:
         if pad is not None and pad is self._desk.show and self._is_sound(text):
             pad.put_back(before)  # a scan was no typing
         self._waiting.append(text)
-        self._go_on()
+        self.go_on()
 
-    def asks(self) -> None:
-        """Note that the shop is asked something."""
-        self._asked += 1
-
-    def answered(self) -> None:
-        """Note that it answered, and go on with what waited for that."""
-        self._asked -= 1
-        self._go_on()
-
-    def _go_on(self) -> None:
+    def go_on(self) -> None:
+        """Use what came, in order; an answer waits until nothing asked before is open."""
         while self._waiting:
             card = read_card(self._waiting[0], layout=self._shop.settings.scanner_layout)
             is_answer = card is not None or self._waiting[0] in NUMBERS
-            if is_answer and self._asked:
+            if is_answer and self._desk.asking:
                 return
             self._use(self._waiting.popleft(), card)
 

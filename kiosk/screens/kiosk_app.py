@@ -19,12 +19,15 @@ from kivy.core.window import Window
 
 from kiosk.rules.floor import Due, Floor
 from kiosk.rules.times import say_time
+from kiosk.rules.words import _, join
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.recall import Recall, stay
 from kiosk.screens.rulerscreen import RulerScreen
+from kiosk.screens.taps import Taps
 from kiosk.screens.worker import Worker
 from kiosk.theme import GROUND, Sizes, measure_screen, rgba
 from kiosk.widgets.sounds import Sounds
@@ -44,6 +47,8 @@ News = tuple[Floor, tuple[Due, ...], Signs]
 
 class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
+
+    recall: Recall | None = None  # set before it runs where the next start is to come back here
 
     def __init__(
         self,
@@ -68,7 +73,7 @@ class KioskApp(App):
         self._asked_at = self._fresh_at = self._touched_at = seconds()
         self._clock = ""
         self._last_fault = ("", -STALE_S)
-        self._faults = _Faults(self)
+        self._faults, self.taps = _Faults(self), Taps()
         acts = GearActs(self._code, self._printed, self.look)
         self.gear = Connected(
             shop,
@@ -87,17 +92,18 @@ class KioskApp(App):
         self.sounds = Sounds(
             Path(self._folder.name), wanted=settings.sound, volume=settings.sound_volume
         )
-        mark = "" if self.sounds.is_on else "sound off"
         post = self._post
+        mark = join((post.mark, "" if self.sounds.is_on else _("sound off")), ", ")
         self.desk = Desk(
             self.shop,
             self.worker,
-            post=Post(post.station, post.person, post.home, post.reasons, mark),
+            post=replace(post, mark=mark),
             trim=self._trim(),
             sound=lambda good: self.sounds.play(good=good),
             changed=self.look,
             gear=self.gear,
         )
+        self.desk.measure = self._trim
         self.wedge = Wedge(
             self._code,
             suffix=settings.scanner_suffix,
@@ -116,8 +122,13 @@ class KioskApp(App):
         ExceptionManager.add_handler(self._faults)
         self._tick_event = Clock.schedule_interval(self.tick, 1)
         self._live_event = Clock.schedule_interval(self.show_live, LIVE_S)
+        self.taps.watch(self.desk)
         self.gear.start()
+        if self.recall is not None:
+            self.recall.come_back(self.desk)
         self.look()
+        if self._post.greets:
+            self.desk.shopdesk.upkeep.greet()
 
     def on_stop(self) -> None:
         """Let go of everything the window holds of ours."""
@@ -170,8 +181,9 @@ class KioskApp(App):
         else:
             live.show((seen.width, seen.height), seen.rgb)
 
-    def _touched(self, *_: object) -> None:
+    def _touched(self, _window: object, touch: Any) -> bool:
         self._touched_at = self._seconds()
+        return self.taps.is_second(touch, self._touched_at, self.desk)
 
     def _lettered(self, _window: object, text: str) -> None:
         self.desk.inputs.type_letters(text)
@@ -201,7 +213,8 @@ class KioskApp(App):
                 diagonal_in=known.diagonal_in,
                 distance_m=known.distance_m,
             )
-            self.desk.fit(Trim(sizes, self.desk.trim.left_handed))
+            trim = Trim(sizes, self.desk.trim.left_handed)
+            stay(self.desk, lambda: self.desk.fit(trim))
 
     def _may_close(self, *_: object, **__: object) -> bool:
         """Return True, which keeps the window: a kiosk is not closed by a stray hand."""
@@ -222,6 +235,8 @@ class KioskApp(App):
         away = away and not getattr(self.desk.show, "stays", False)
         if away and left > HOME_S[self._post.home]:
             self.desk.go_home()
+        if self.recall is not None:
+            self.recall.look(self.desk, self.worker)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
         return True  # an interval that returns False is taken off without a word

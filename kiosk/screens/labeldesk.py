@@ -16,7 +16,7 @@ from kiosk.screens.findpad import FindPad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.labelpress import LabelPress, Told
 from kiosk.screens.partscreen import PartActs, PartsScreen
-from kiosk.screens.partview import PartLine, PartsView, say_times, see_parts
+from kiosk.screens.partview import PartLine, PartsView, say_times, see_parts, unit_times
 from kiosk.screens.prints import Prints
 from kiosk.screens.productscreens import page_of
 from kiosk.store import Job
@@ -50,12 +50,21 @@ class LabelDesk:
 
     def open(self) -> None:
         """Show the open jobs to choose from; where there is one only, its labels."""
+        self._ask(self._see, self._show_jobs)
 
-        def call() -> Seen:
-            jobs = tuple(job for job in self._shop.jobs().values() if job.open)
-            return jobs, self._shop.store.folder / FOLDER
+    def open_of(self, code: str) -> None:
+        """Show the labels of one open job."""
 
-        self._ask(call, self._show_jobs)
+        def then(seen: Seen) -> None:
+            jobs, self._folder = seen
+            found = [job for job in jobs if job.code == code]
+            self.open_job(found[0]) if found else self._show_jobs(seen)
+
+        self._ask(self._see, then)
+
+    def _see(self) -> Seen:
+        jobs = tuple(job for job in self._shop.jobs().values() if job.open)
+        return jobs, self._shop.store.folder / FOLDER
 
     def _show_jobs(self, seen: Seen, page: int = 0) -> None:
         jobs, self._folder = seen
@@ -188,24 +197,14 @@ class LabelDesk:
     def ask_again(self, line: PartLine, *, back: Callable[[], object]) -> None:
         """Ask why a part's label is printed again; one never printed needs no reason."""
         desk = self._desk
+        self._be_about(line)
         choices = _reasons(line.printed, partial(self.reprint, line))
-        # a unit's label printed before is asked about on a screen of its own
-        unit = partial(self.reprint_unit, line, "")
-        if line.unit_printed:
-            unit = partial(self.ask_unit, line, back=partial(self.ask_again, line, back=back))
+        unit = partial(self.reprint_unit, line, back=partial(self.ask_again, line, back=back))
         choices.append(Choice(say("Label of unit {unit}", unit=line.unit), unit))
         choices.append(Choice(_("Back"), back))
         title = f"{line.title.replace('  ', ' ')}, {shown(line.code)}"
         said = join((line.size.replace(" ", "\u00a0"), line.times), "; ")
         desk.put(AskScreen(desk.trim, title, choices, line=said))
-
-    def ask_unit(self, line: PartLine, *, back: Callable[[], object]) -> None:
-        """Ask why the label of a part's unit is printed again."""
-        desk = self._desk
-        choices = _reasons(line.unit_printed, partial(self.reprint_unit, line))
-        choices.append(Choice(_("Back"), back))
-        title = say("Label of unit {unit}", unit=line.unit)
-        desk.put(AskScreen(desk.trim, title, choices, line=say_times(line.unit_printed)))
 
     def reprint(self, line: PartLine, reason: str) -> None:
         """Print a part's label, again for a reason."""
@@ -213,10 +212,28 @@ class LabelDesk:
             Wanted(line.job, only=[line.code], reason=reason, stock=self._prints.chosen)
         )
 
-    def reprint_unit(self, line: PartLine, reason: str) -> None:
-        """Print the label of the unit a part belongs to."""
-        wanted = Wanted(line.job, [line.unit], units=True, reason=reason)
-        self.press.make(replace(wanted, stock=self._prints.chosen))
+    def reprint_unit(self, line: PartLine, *, back: Callable[[], object] | None = None) -> None:
+        """Print the label of the unit a part belongs to; ask why where it was printed before."""
+        self._be_about(line)
+        desk, wanted = self._desk, Wanted(line.job, only=[line.unit], units=True)
+
+        def use(reason: str) -> None:
+            self.press.make(replace(wanted, reason=reason, stock=self._prints.chosen))
+
+        def then(printed: int) -> None:
+            if not printed:
+                use("")
+                return
+            choices = [*_reasons(printed, use), Choice(_("Back"), back or self.open_job)]
+            title = say("Label of unit {unit}", unit=line.unit)
+            desk.put(AskScreen(desk.trim, title, choices, line=say_times(printed)))
+
+        self._ask(lambda: unit_times(self._shop, line.job, line.unit), then)
+
+    def _be_about(self, line: PartLine) -> None:
+        # a part may be found from elsewhere: what is shown after its label is of its own job
+        if self._job.code != line.job:
+            self._job = Job(line.job)
 
     def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""

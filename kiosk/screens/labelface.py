@@ -23,6 +23,11 @@ class FolderFace(Protocol):
         """Return the folder the shop's file is in."""
         ...
 
+    @property
+    def file(self) -> Path:
+        """Return the shop's file itself."""
+        ...
+
 
 class LabelFace(Protocol):
     """The part of `kiosk.actions.Shop` that labels need; called on the shop's thread only."""

@@ -21,12 +21,16 @@ class LateShop:
         self, opening: Callable[[], AbstractContextManager[ShopFace]], settings: Settings
     ) -> None:
         """Take what opens the shop; what follows from `settings` needs no open file."""
-        self.settings = settings
-        self.zone = zone_of(settings)
-        self.fahrenheit = settings.temperature == "F"
+        self.adopt(settings)
         self._opening = opening
         self._held = ExitStack()
         self._shop: ShopFace | None = None
+
+    def adopt(self, settings: Settings) -> None:
+        """Go by these settings on the drawing thread from now on."""
+        self.settings = settings
+        self.zone = zone_of(settings)
+        self.fahrenheit = settings.temperature == "F"
 
     def close(self) -> None:
         """Close the shop; to be called by the thread that made the first call."""
@@ -34,9 +38,14 @@ class LateShop:
         self._held.close()
 
     def __getattr__(self, name: str) -> Any:  # Any: whatever the shop has of this name
-        """Return what the shop has, opening it first."""
+        """Return what the shop has; a method opens the shop only when it is called."""
         if name.startswith("_"):
             raise AttributeError(name)
+        if callable(getattr(ShopFace, name, None)):
+            return lambda *args, **rest: getattr(self._open(), name)(*args, **rest)
+        return getattr(self._open(), name)
+
+    def _open(self) -> ShopFace:
         if self._shop is None:
             self._shop = self._held.enter_context(self._opening())
-        return getattr(self._shop, name)
+        return self._shop

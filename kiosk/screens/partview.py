@@ -14,7 +14,7 @@ from labels.codes import shown
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """One part: where it belongs, its size and code, how often its and its unit's label came."""
+    """One part: where it belongs, its size and code, and how often its label was printed."""
 
     job: str
     unit: str
@@ -23,7 +23,6 @@ class PartLine:
     size: str
     code: str
     printed: int = 0
-    unit_printed: int = 0
     is_done: bool = False
 
     @property
@@ -57,6 +56,13 @@ def see_parts(shop: ShopFace, job: str, words: str) -> PartsView:
     return PartsView(lines, len(hits) >= MOST_HITS)
 
 
+def see_any(shop: ShopFace, words: str) -> PartsView:
+    """Return the parts of all open jobs that all words fit."""
+    hits = shop.find_parts(words)
+    lines = tuple(_line(shop, hit.state, hit.piece) for hit in hits)
+    return PartsView(lines, len(hits) >= MOST_HITS)
+
+
 def see_uncut(shop: ShopFace, job: str) -> PartsView:
     """Return the parts of a job that are left to cut, those of the most pressing units first."""
     lines: list[PartLine] = []
@@ -75,6 +81,14 @@ def done(line: PartLine) -> PartLine:
     return replace(line, is_done=True)
 
 
+def unit_times(shop: ShopFace, job: str, unit: str) -> int:
+    """Return how often the label of a unit itself was printed."""
+    found = shop.find_unit(f"{job}/{unit}")
+    if isinstance(found, Answer):
+        return 0
+    return max((found.state.printed.get(code, 0) for code in found.state.codes), default=0)
+
+
 def say_times(printed: int) -> str:
     """Return how often a label was printed, in words."""
     if not printed:
@@ -85,5 +99,4 @@ def say_times(printed: int) -> str:
 def _line(shop: ShopFace, state: UnitState, piece: PieceState) -> PartLine:
     spec, part = state.spec, piece.piece
     size, times = shop.size_text(spec.job, part), state.printed.get(part.code, 0)
-    unit_times = max((state.printed.get(code, 0) for code in state.codes), default=0)
-    return PartLine(spec.job, spec.unit, spec.name, part.part, size, part.code, times, unit_times)
+    return PartLine(spec.job, spec.unit, spec.name, part.part, size, part.code, times)

@@ -10,7 +10,7 @@ from kiosk.rules.people import Person, check_name, find_person, tidy_name
 from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
-from kiosk.screens.wordpad import WordPad
+from kiosk.screens.wordpad import AskWords, WordPad
 
 A_PAGE = 5  # with the other buttons as many as a 10-inch screen holds
 
@@ -78,5 +78,5 @@ class PeopleDesk:
             self._sign_in(known.name if known else plain)
 
         back = partial(self.show, people)
-        done, hint = _("Sign in"), _("Your name, here or on a keyboard")
-        desk.put(WordPad(desk.trim, use=use, back=back, hint=hint, done=done, wrong=wrong))
+        ask = AskWords(_("Your name, here or on a keyboard"), wrong=wrong, done=_("Sign in"))
+        desk.put(WordPad(desk.trim, ask, use=use, back=back))

@@ -14,7 +14,7 @@ from kiosk.screens.answer import name_answer
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen, WaitScreen, ask_problem, ask_sure
 from kiosk.screens.prints import Prints
-from kiosk.screens.wordpad import WordPad
+from kiosk.screens.wordpad import AskWords, WordPad
 from labels.codes import shown
 
 A_PAGE = 6  # parts to pick from; with More and Back as many as a 10-inch screen holds
@@ -148,7 +148,8 @@ class ProblemDesk:
             self._ask_sure(about, "other", note)
 
         back = partial(self._ask_what, about)
-        pad = WordPad(self._desk.trim, use=use, back=back, hint=NOTE, may_be_empty=True)
+        ask = AskWords(NOTE, may_be_empty=True, done=_("Go on"))
+        pad = WordPad(self._desk.trim, ask, use=use, back=back)
         self._put(pad, about)
 
     def _ask_sure(self, about: About, what: str, note: str = "") -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kiosk.config import Settings, running
 from kiosk.rules.words import _
-from kiosk.screens.face import DeskFace, ShopFace, Trim
+from kiosk.screens.face import DeskFace, Problems, ShopFace, Trim
+from kiosk.screens.flow import say_problems
 from kiosk.screens.rulerscreen import NEXT_START, RulerScreen, ScreenActs
 from kiosk.theme import measure_screen
 
@@ -40,12 +42,14 @@ class RulerDesk:
             names = ("board_diagonal_in", "board_distance_m")
         values = dict(zip(names, (diagonal_in, distance_m), strict=True)) | {"theme": theme}
 
-        def then(wrong: str) -> None:
-            if wrong:
+        def then(found: tuple[Settings, Problems]) -> None:
+            kept, problems = found
+            if problems:
                 show = desk.show
                 if isinstance(show, RulerScreen):
-                    show.line.text = wrong
+                    show.line.text = say_problems(problems)
                 return
+            self._shop.adopt(running(kept, self._shop.settings))
             self._theme = theme
             old = desk.trim
             sizes = measure_screen(

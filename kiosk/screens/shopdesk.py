@@ -15,11 +15,18 @@ from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
+from kiosk.screens.finddesk import FindDesk
+from kiosk.screens.firstrunsample import leave_sample
 from kiosk.screens.flow import AskScreen
+from kiosk.screens.jobdesk import JobDesk, JobWays
 from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
+from kiosk.screens.rows import MenuScreen
 from kiosk.screens.rulerdesk import RulerDesk
+from kiosk.screens.settingsmenu import Upkeep
+from kiosk.screens.takedesk import TakeDesk, TakeWays
+from kiosk.screens.unitdesk import UnitDesk
 
 NOT_SEEN = "The clocks could not be shown. Try again."
 
@@ -41,14 +48,30 @@ class ShopDesk:
         self.products = ProductDesk(shop, desk, back=self.open)
         self.more: tuple[Choice, ...] = ()  # what the desk itself leads to from here
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
+        self.units = UnitDesk(shop, desk, self.labels, clock=self.open_clock_of)
+        self.find = FindDesk(shop, desk, self.units, self.labels, back=self.open)
+        after = TakeWays(lambda job: self.jobs.open_job(job), self.labels.open_of)
+        self.takes = TakeDesk(shop, desk, after, back=self.open)
+        ways = JobWays(
+            lambda job, back: self.units.open(back, job),
+            self.labels.open_of,
+            self.takes.open,
+            self.takes.revise,
+        )
+        self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
+        self.upkeep = Upkeep(shop, desk, back=self.open)
 
-    def open(self) -> None:
-        """Show what there is of the shop."""
+    def open(self, page: int = 0) -> None:
+        """Show what there is of the shop, a page at a time: the day's work first."""
         signs, answer = self._desk.signs, self._desk.answer
         air = "Air" if signs.air_read else "Air: none read yet"
         mark = "dot" if signs.unconfirmed else ""
         choices = [
+            Choice(_("Jobs"), self.jobs.open),
+            Choice(_("Take in a list"), self.takes.open),
+            Choice(_("Units"), partial(self.units.open, self.open)),
+            Choice(_("Find a part"), self.find.open),
             Choice("Labels", self.labels.open),
             Choice(air, self.air.open, "" if signs.air_read else "dot"),
             Choice("Products", self.products.open_first_page, mark),
@@ -59,8 +82,19 @@ class ShopDesk:
             choices.append(Choice("Oily rags", self.open_rags))
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices += self.more
-        choices.append(Choice(_("Back"), self._desk.open_bench, card=BACK))
-        self._desk.put(AskScreen(self._desk.trim, _("Shop"), choices, line=say_typical(signs)))
+        choices.append(Choice(_("The shop itself"), self.upkeep.open))
+        if self._desk.post.is_sample:
+            choices.append(Choice(_("Leave the sample shop"), leave_sample))
+        screen = MenuScreen(
+            self._desk.trim,
+            _("Shop"),
+            choices,
+            back=self._desk.open_bench,
+            turn=self.open,
+            page=page,
+            line=say_typical(signs),
+        )
+        self._desk.put(screen)
 
     def refresh(self) -> None:
         """Show the air anew where it is on the screen."""
@@ -72,6 +106,10 @@ class ShopDesk:
         """Show the clocks of the unit an answer is about."""
         text = f"{answer.job}/{answer.unit}" if answer.job else answer.unit
         name = " ".join(filter(None, (answer.unit, answer.unit_name)))
+        self.open_clock_of(text, name, self.open)
+
+    def open_clock_of(self, text: str, name: str, back: Callable[[], object]) -> None:
+        """Show the clocks of the unit a text means; back leads to where it was asked."""
         before = self._desk.show
 
         def then(found: ClockView | Answer) -> None:
@@ -80,22 +118,22 @@ class ShopDesk:
             if isinstance(found, Answer):
                 self._desk.take_answer(found)
             else:
-                self._show_clock(found, text)
+                self._show_clock(found, text, back)
 
         self._desk.ask(lambda: see_clocks(self._shop, text, name), then, lost=NOT_SEEN)
 
-    def _show_clock(self, view: ClockView, text: str) -> None:
+    def _show_clock(self, view: ClockView, text: str, back: Callable[[], object]) -> None:
         desk = self._desk
-        picture = partial(self._open_picture, view, text)
-        desk.put(ClockScreen(desk.trim, view, picture=picture, back=self.open))
+        picture = partial(self._open_picture, view, text, back)
+        desk.put(ClockScreen(desk.trim, view, picture=picture, back=back))
 
-    def _open_picture(self, view: ClockView, text: str) -> None:
+    def _open_picture(self, view: ClockView, text: str, home: Callable[[], object]) -> None:
         desk, before = self._desk, self._desk.show
         size = picture_size(desk.trim)
 
         def then(image: Image.Image | None) -> None:
             if desk.show is before:
-                back = partial(self._show_clock, view, text)
+                back = partial(self._show_clock, view, text, home)
                 desk.put(ClockPicture(desk.trim, image, back=back))
 
         desk.ask(lambda: see_picture(self._shop, text, size), then, lost=NOT_SEEN)

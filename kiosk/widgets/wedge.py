@@ -15,6 +15,9 @@ _ENTER = (13, 271)  # Enter, keypad Enter
 _TAB = (9,)
 # people end what they type with Enter at a scanner without a suffix too
 ENDS = {"enter": _ENTER, "tab": _TAB, "none": _ENTER, "any": (*_ENTER, *_TAB)}
+# Fewer frames than these between two keys: the screen stood still, not the scanner. Kivy hands on
+# keys at frames, so a frame that took long looks like a pause in the middle of a code. Choice.
+FEW_FRAMES = 4
 POLL_S = 1 / 20  # how often a code without a suffix is looked for (choice)
 
 
@@ -39,6 +42,7 @@ class Wedge:
         self._may_end_bare = suffix not in ("enter", "tab")
         self._reader = Reader(suffix=suffix, layout=layout)
         self._last = 0.0
+        self._lag, self._frame = 0.0, 0
         self._polling: Any = None  # Any: Kivy's clock event
 
     def start(self) -> None:
@@ -62,15 +66,24 @@ class Wedge:
         return True
 
     def _text(self, _window: object, text: str) -> None:
-        self._last = self._seconds()
+        self._last = self._key_time()
         self._reader.feed(text, self._last)
         if self._may_end_bare and self._polling is None:
             self._polling = Clock.schedule_interval(self.poll, POLL_S)
 
+    def _key_time(self) -> float:
+        """Return when a key came, without the time the screen stood still meanwhile."""
+        now, frame = self._seconds() - self._lag, Clock.frames
+        if frame - self._frame < FEW_FRAMES and now - self._last > STALE_AFTER_S:
+            self._lag += now - self._last
+            now = self._last
+        self._frame = frame
+        return now
+
     def _key(self, _window: object, key: int, *_: object) -> bool:
         if key not in self._ends:
             return False
-        code = self._reader.end(self._seconds())
+        code = self._reader.end(self._key_time())
         if code is None:
             self._ended()
             return False
@@ -79,7 +92,7 @@ class Wedge:
 
     def poll(self, _dt: float = 0.0) -> None:
         """Hand over a whole code after which nothing came; rest where nothing waits."""
-        now = self._seconds()
+        now = self._seconds() - self._lag
         code = self._reader.poll(now)
         if code is None:
             if not self._reader.is_waiting or now - self._last > STALE_AFTER_S:

@@ -10,6 +10,7 @@ import pytest
 
 from kiosk import demo
 from kiosk.actions import GO_AHEAD_REASONS, PROBLEMS, Shop
+from kiosk.airreport import AHEAD_WORDS
 from kiosk.clock import FixedClock
 from kiosk.language import LANGUAGES, catalogue_of
 from kiosk.rules import labelwords
@@ -17,6 +18,9 @@ from kiosk.rules.air import Reading
 from kiosk.rules.lengths import System
 from kiosk.rules.route import STATIONS
 from kiosk.rules.words import known, said, say
+from kiosk.screens.airview import see_air
+from kiosk.screens.clockview import see_clocks
+from kiosk.screens.productview import see_product, see_products
 from kiosk.store import Store
 from labels import codes
 from tests.messages import LOCALE, ROOT, gather, keys_of, load
@@ -297,3 +301,35 @@ def test_problems_of_the_air_and_of_lists_are_said_wholly_in_another_language(
     assert shop.size_text(job.code, next(iter(shop.store.states().values())).pieces[0].piece)
     typed = {"NONE", "abc", "in", "cm", "ft", "mm", System.MM, "revise", "list", "csv", "qty"}
     assert check(texts, wanted, shop, *typed) > 10
+
+
+def test_views_of_air_clocks_and_products_are_said_wholly_in_another_language(shop, wanted):
+    air = see_air(shop)
+    texts = [air.source, air.after, air.strike_words]
+    texts += [words for one in air.figures for words in (one.name, one.value)]
+    texts += [words for _share, words in air.day.ticks]
+    for state in list(shop.store.states().values()):
+        view = see_clocks(shop, f"{state.spec.job}/{state.spec.unit}", state.spec.unit)
+        texts += [view.title, view.sentence]
+        texts += [words for row in view.rows for words in (row.words, row.time, row.state)]
+        texts += [row.sentence for row in view.rows]
+    for line in see_products(shop):
+        view = see_product(shop, line.key)
+        texts += [line.title, line.below, view.about, view.limits, view.cautions]
+        texts += [words for one in view.stages for words in (one.words, one.time, one.who)]
+        texts += [one.words for one in view.proposals]
+
+    # findings name a product by its key
+    keys = {half for key in shop.setup.products for half in key.capitalize().split("-")}
+    assert check(texts, wanted, shop, "kPa", *keys) > 200
+
+
+def test_every_step_of_a_route_and_every_trouble_is_said_wholly_in_another_language(shop, wanted):
+    routes = shop.setup.routes.values()
+    steps = [step for route in routes for step in route.steps]
+    texts = [words for step in steps for words in (step.title, step.done, step.where)]
+    texts += [route.title for route in routes]
+    texts += [words for one in PROBLEMS for words in (one.words, one.then)]
+    texts += [*GO_AHEAD_REASONS, *AHEAD_WORDS.values()]
+
+    assert check(texts, wanted, shop) == len(texts)

@@ -371,7 +371,7 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
     checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
     assert set(checks) == {
-        "disk", "database", "settings", "display", "fonts", "scanner", "printer",
+        "disk", "database", "settings", "display", "fonts", "scanner", "printer", "log",
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
@@ -438,3 +438,18 @@ def test_printers_are_listed_or_it_is_said_that_there_are_none(shop):
     (shop.folder / "settings.toml").write_text('printer = "ipp://127.0.0.1:9/none"\n', "utf-8")
     (one,) = [row for row in shop.json("printers")["printers"] if row["in_use"]]
     assert (one["ok"], bool(one["words"])) == (False, True)
+
+
+def test_a_column_can_be_named_at_the_command(shop):
+    odd = "Piece of it;Long side;Short side;Count\nSide;300;200;2\n"
+    (shop.folder / "odd.csv").write_text(odd, "utf-8")
+    args = ["take-in", str(shop.folder / "odd.csv"), "--job", "ODD", "--at", AT]
+    named = [f"--column={pair}" for pair in ("Piece of it=part", "Long side=length")]
+
+    taken = shop.json(*args, *named, "--column", "Short side=width")
+
+    assert (taken["taken"], taken["pieces"]) == (True, 2)
+    assert taken["columns"][1] == {"heading": "Long side", "meaning": "length"}
+    wrong = shop.json(*args, "--column", "Depth=width", status=2)
+    assert "no column headed “Depth”" in wrong["problems"][0]["message"]
+    assert "HEADING=meaning" in shop.run(*args, "--column", "Depth", status=2)

@@ -1,85 +1,183 @@
-import tomllib
+"""One setting is changed in settings.toml, and nothing else."""
+
+import os
+from dataclasses import fields
+from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from kiosk.config import load
-from kiosk.settingsfile import keep_setting, keep_settings
+from kiosk.config import SETTINGS, PlaceSetting, load, write_commented
+from kiosk.settingsfile import keep_setting, keep_settings, read_settings
 
-TEXT = """# The glaze store's kiosk.
-shop = "Sample shop"   # as on the door
+WRITTEN = """# our kiosk
+shop = "Old name"  # as on the door
+station = "finish"
+odd = 5
 
-# how far the board hangs
-viewing_distance_m = 4.0
+# where things rest
 places = [
   { name = "Rack", slots = 6, role = "coat" },  # by the window
 ]
-mine = "no setting of ours"
 """
 
 
 @pytest.fixture
 def file(tmp_path):
-    made = tmp_path / "settings.toml"
-    made.write_text(TEXT, "utf-8")
-    return made
+    path = tmp_path / "settings.toml"
+    path.write_text(WRITTEN, "utf-8")
+    return path
 
 
-def test_one_setting_changes_and_every_other_byte_stays(file):
-    assert keep_setting(file, "viewing_distance_m", 3.5) == ""
-    assert file.read_text("utf-8") == TEXT.replace("= 4.0", "= 3.5")
+def test_only_the_setting_changes_and_comments_and_strange_lines_stay(file):
+    assert keep_setting(file, "shop", "Glaze studio") == ()
+
+    assert file.read_text("utf-8") == WRITTEN.replace("Old name", "Glaze studio")
 
 
-def test_a_setting_that_was_not_there_is_added_and_read_back(file):
-    assert keep_setting(file, "screen_diagonal_in", 42.6) == ""
+def test_a_setting_that_was_not_there_comes_with_its_sentence(file):
+    assert keep_setting(file, "units", "inch") == ()
+
     text = file.read_text("utf-8")
-    assert text.startswith(TEXT.rstrip())
-    assert load(text)[0].screen_diagonal_in == 42.6
+    assert '# How new jobs show lengths: mm or inch.\nunits = "inch"\n' in text
+    assert text.endswith(WRITTEN)
 
 
-def test_a_file_that_is_not_there_is_made(tmp_path):
-    file = tmp_path / "new" / "settings.toml"
-    assert keep_setting(file, "theme", "dark") == ""
-    assert load(file.read_text("utf-8")) == (load('theme = "dark"')[0], ())
+def test_a_missing_file_is_made_with_the_one_setting(tmp_path):
+    file = tmp_path / "settings.toml"
+
+    assert keep_setting(file, "sound", value=False) == ()
+
+    assert load(file.read_text("utf-8"))[0].sound is False
+    assert file.read_text("utf-8").startswith("# Settings of this kiosk.")
 
 
-def test_several_are_kept_together_or_not_at_all(file):
-    assert keep_settings(file, {"theme": "dark", "viewing_distance_m": 99}) != ""
-    assert file.read_text("utf-8") == TEXT
-    assert keep_settings(file, {"theme": "dark", "viewing_distance_m": 9}) == ""
-    assert tomllib.loads(file.read_text("utf-8"))["theme"] == "dark"
+def test_places_are_kept_in_their_order(file):
+    places = (PlaceSetting("Shelf", 3, "ready"), PlaceSetting('The "odd" one', 1, "glue"))
+
+    assert keep_setting(file, "places", places) == ()
+
+    assert read_settings(file)[0].places == places
+    assert "# our kiosk" in file.read_text("utf-8")
+
+
+def test_places_written_as_tables_are_replaced_and_nothing_lands_inside_a_table(file):
+    file.write_text(
+        'sound = false\n[[places]]\nname = "A"\nslots = 2\nrole = "glue"\n[zebra]\nx = 1\n',
+        "utf-8",
+    )
+
+    assert keep_setting(file, "places", (PlaceSetting("B", 5, "coat"),)) == ()
+    assert keep_setting(file, "shop", "Kiln") == ()
+
+    settings, wrong = read_settings(file)
+    assert (settings.places, settings.shop, settings.sound) == (
+        (PlaceSetting("B", 5, "coat"),),
+        "Kiln",
+        False,
+    )
+    assert wrong == ("there is no setting zebra",)
+
+
+def test_no_places_at_all_can_be_kept(file):
+    assert keep_setting(file, "places", ()) == ()
+
+    assert read_settings(file)[0].places == ()
 
 
 @pytest.mark.parametrize(
-    ("name", "value", "words"),
+    ("name", "value", "said"),
     [
-        ("distance", 4, "There is no setting distance."),
-        ("viewing_distance_m", 99, "viewing_distance_m is not between 0.3 and 15."),
-        ("theme", "pink", "theme is none of light, dark."),
+        ("screen_diagonal_in", 300.0, "300.0 is not between 5 and 120."),
+        ("zone", "Mars/Base", "Mars/Base is no time zone"),
+        ("closes_at", "25:00", "25:00 is no time of day"),
+        ("stattion", "cut", "There is no setting stattion."),
+        ("places", [{"name": "A", "slots": 99, "role": "coat"}], "A: slots is not between"),
     ],
 )
-def test_what_would_not_be_read_is_not_written(file, name, value, words):
-    assert keep_setting(file, name, value) == words
-    assert file.read_text("utf-8") == TEXT
+def test_a_wrong_value_is_refused_in_words_and_nothing_is_written(file, name, value, said):
+    problems = keep_setting(file, name, value)
+
+    assert said in problems[0].message
+    assert problems[0].remedy
+    assert file.read_text("utf-8") == WRITTEN
 
 
-def test_a_broken_file_is_left_to_a_person(file):
-    file.write_text("shop = [", "utf-8")
-    assert "Mend it by hand" in keep_setting(file, "theme", "dark")
-    assert file.read_text("utf-8") == "shop = ["
+@pytest.mark.parametrize("text", ['shop = "half\n', "places = [", "= 5", "a = 1\na = 2\n"])
+def test_a_broken_file_is_said_and_never_written_over(file, text):
+    file.write_text(text, "utf-8")
+
+    problems = keep_setting(file, "shop", "New")
+
+    assert "cannot be read" in problems[0].message
+    assert file.read_text("utf-8") == text
 
 
-def test_a_place_that_cannot_be_written_is_said_in_words(tmp_path):
-    (tmp_path / "taken").write_text("", "utf-8")
-    words = keep_setting(tmp_path / "taken" / "settings.toml", "theme", "dark")
-    assert words.startswith("settings.toml cannot be")
+def test_a_file_in_another_coding_is_said_and_never_written_over(file):
+    file.write_bytes('shop = "Töpferei"\n'.encode("latin-1"))
+
+    assert "cannot be read" in keep_setting(file, "shop", "New")[0].message
+    assert "cannot be read" in read_settings(file)[1][0]
+    assert file.read_bytes() == 'shop = "Töpferei"\n'.encode("latin-1")
 
 
-def test_no_draft_is_left_beside_the_file(file):
-    keep_setting(file, "theme", "dark")
-    assert [one.name for one in file.parent.iterdir()] == ["settings.toml"]
+def test_line_ends_of_another_system_and_the_mark_in_front_are_read(file):
+    file.write_bytes(b'\xef\xbb\xbfshop = "A"\r\nsound = true\r\n')
+
+    assert keep_setting(file, "sound", value=False) == ()
+    assert keep_setting(file, "units", "inch") == ()
+
+    settings, wrong = read_settings(file)
+    assert (settings.shop, settings.sound, settings.units, wrong) == ("A", False, "inch", ())
+    assert b"\n" not in file.read_bytes().replace(b"\r\n", b"")
 
 
-def test_line_ends_of_another_system_stay(file):
-    file.write_bytes(TEXT.replace("\n", "\r\n").encode())
-    assert keep_setting(file, "viewing_distance_m", 3.5) == ""
-    assert file.read_bytes() == TEXT.replace("= 4.0", "= 3.5").replace("\n", "\r\n").encode()
+def test_a_folder_that_cannot_be_written_is_said(tmp_path):
+    problems = keep_setting(tmp_path / "none" / "settings.toml", "shop", "A")
+
+    assert "cannot be written" in problems[0].message
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need rights there")
+def test_a_link_stays_a_link(file, tmp_path):
+    link = tmp_path / "link.toml"
+    link.symlink_to(file)
+
+    assert keep_setting(link, "shop", "Linked") == ()
+
+    assert link.is_symlink()
+    assert read_settings(file)[0].shop == "Linked"
+
+
+@given(st.text(max_size=80))
+def test_any_short_text_reads_back_as_it_was(tmp_path_factory, text):
+    file = Path(tmp_path_factory.mktemp("any")) / "settings.toml"
+    file.write_text(WRITTEN, "utf-8")
+
+    if not keep_setting(file, "shop", text):
+        assert read_settings(file)[0].shop == text
+        assert read_settings(file)[0].station == "finish"
+
+
+def test_every_setting_can_be_kept_in_the_file_that_cleatclock_settings_prints(tmp_path):
+    file = tmp_path / "settings.toml"
+    usual = load("")[0]
+    file.write_text(write_commented(usual), "utf-8")
+
+    for field in fields(usual):
+        assert keep_setting(file, field.name, getattr(usual, field.name)) == (), field.name
+
+    assert read_settings(file) == (usual, ())
+    assert all(f"# {setting.sentence}" in file.read_text("utf-8") for setting in SETTINGS)
+
+
+def test_several_are_kept_together_or_not_at_all(tmp_path):
+    file = tmp_path / "settings.toml"
+    file.write_text('shop = "Kiln"\n', "utf-8")
+    problems = keep_settings(file, {"theme": "dark", "viewing_distance_m": 99, "none": 1})
+    assert [one.column for one in problems] == ["viewing_distance_m", None]
+    assert file.read_text("utf-8") == 'shop = "Kiln"\n'
+    assert keep_settings(file, {"theme": "dark", "viewing_distance_m": 9}) == ()
+    kept, _ = read_settings(file)
+    assert (kept.theme, kept.viewing_distance_m, kept.shop) == ("dark", 9, "Kiln")

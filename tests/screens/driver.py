@@ -42,8 +42,9 @@ class Driver:
 
         self.seconds = 1000.0
         self.shop, self.win, self.loop = shop, Window, EventLoop
-        gear = post.pop("gear", None)
+        gear, recall = post.pop("gear", None), post.pop("recall", None)
         self.app = KioskApp(shop, post=Post(**post), seconds=lambda: self.seconds, gear=gear)
+        self.app.recall = recall
         self.stage = Stage(self.app)
         self.stage.__enter__()
         self.feed = Feed("test", "")
@@ -68,6 +69,10 @@ class Driver:
         self.settle()
 
     def tap(self, widget) -> None:
+        self.seconds += 1.0  # one tap after the other, not the second touch of one stroke
+        self.touch(widget)
+
+    def touch(self, widget) -> None:
         from kivy.input.motionevent import MotionEvent
 
         class Finger(MotionEvent):

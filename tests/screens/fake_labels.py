@@ -35,7 +35,9 @@ class FakeLabels:
 
     def __init__(self) -> None:
         super().__init__()
-        self.store = SimpleNamespace(folder=Path("/home/glaze/shop"))
+        self.store = SimpleNamespace(
+            folder=Path("/home/glaze/shop"), file=Path("/home/glaze/shop/shop.db")
+        )
         self.units = [unit_of("G05", "K7F3Q97", "K7F4AC3")]
         self.came: list[object] = []
         self.kept: dict[str, Kept] = {}

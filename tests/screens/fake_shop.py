@@ -8,9 +8,11 @@ from datetime import UTC, datetime, timedelta
 from fake_bench import FakeBench
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
+from fake_setup import FakeSetup
 
 from kiosk.config import Settings, load
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
+from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Offer, Outcome
 
 NOW = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
@@ -73,7 +75,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeBench, FakeLabels, FakeMatters):
+class FakeShop(FakeBench, FakeLabels, FakeSetup, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:
@@ -142,10 +144,12 @@ class FakeShop(FakeBench, FakeLabels, FakeMatters):
     def due(self, station: str, now: datetime | None = None) -> tuple[Due, ...]:
         return dues(station)
 
-    def keep_settings(self, values) -> str:  # type: ignore[no-untyped-def]
+    def keep_settings(self, values):  # type: ignore[no-untyped-def]
         self._may_break()
         self.calls.append(("keep_settings", dict(values)))
-        return self.refusal
+        if self.refusal:
+            return self.settings, (Problem(self.refusal, ""),)
+        return replace(self.settings, **values), ()
 
     def now(self) -> datetime:
         return self.at

@@ -1,9 +1,16 @@
-"""Run the kiosk in a real window, let a text field get and lose the focus, then print each scan."""
+"""Run the kiosk in a real window, let a text field get and lose the focus, then print each scan.
+
+With `toggle`, the field goes on getting and losing the focus, every TOGGLE_S seconds.
+"""
 
 import sys
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[2])]
+
+
+# No whole share of a frame, of a scan or of a second, so that every moment of a scan is met.
+TOGGLE_S = 0.037
 
 
 def main() -> None:
@@ -40,7 +47,17 @@ def main() -> None:
     def leave(_dt):
         field.focus = False
         app.desk.stage.remove_widget(field)
+        if "toggle" in sys.argv:
+            app.desk.stage.add_widget(field)
+            Clock.schedule_interval(toggle, TOGGLE_S)
         Clock.schedule_once(lambda _dt: print("ready", flush=True), 0)
+
+    def toggle(_dt):
+        if field.parent is None:  # an answer puts the bench on the screen anew
+            app.desk.stage.add_widget(field)
+        field.focus = not field.focus
+        field.text = ""
+        return True
 
     Clock.schedule_once(enter, 0)
     app.run()

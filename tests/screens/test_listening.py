@@ -45,8 +45,19 @@ def test_half_a_code_does_not_glue_to_the_next(drive, shop):
     for letter in "K7F":
         kiosk.win.dispatch("on_textinput", letter)
     kiosk.seconds += 3
+    kiosk.step(5)
     kiosk.scan("G22AB4C")
     assert shop.scans == ["G22AB4C"]
+
+
+def test_a_frame_of_three_seconds_in_the_middle_of_a_code_cuts_nothing_off(drive, shop):
+    kiosk = drive(shop)
+    for letter in "K7F":
+        kiosk.win.dispatch("on_textinput", letter)
+    kiosk.seconds += 3  # the same frame goes on, and keys wait to be read
+    kiosk.type("3Q97")
+    kiosk.settle()
+    assert shop.scans == ["K7F3Q97"]
 
 
 @pytest.mark.parametrize("end", [13, 271, 9])

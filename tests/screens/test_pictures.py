@@ -62,6 +62,17 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"bench-card", "bench-card-by-number", "stations-card", "bench-signed-in", "wipe"}
     wanted |= {"people", "people-none", "people-name", "problem-missing", "problem-note"}
     wanted |= {"problem-note-sure", "problem-spoiled-which"}
+    wanted |= {f"jobs{one}" for one in ("", "-none", "-one", "-day", "-name", "-not-hung")}
+    wanted |= {"units", "unit", "unit-parts", "unit-history", "unit-strike", "find-part"}
+    wanted |= {f"take-{one}" for one in ("places", "folder", "busy", "good", "wrong", "units")}
+    wanted |= {f"take-{one}" for one in ("problems", "pieces", "columns", "meaning", "code")}
+    wanted |= {"take-changes", "take-same", "take-done", "take-there", "shop-more"}
+    wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
+    wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
+    wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
+    wanted |= {"routes", "route", "copies", "copies-folder", "copies-done"}
+    wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
+    wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     assert wanted <= set(found)
 
 

@@ -1,10 +1,15 @@
 """Real keys through a real X server: what injected events cannot show, kivy #5296 and #8136."""
 
+import itertools
+import json
 import os
+import queue
+import random
 import select
 import shutil
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -41,15 +46,69 @@ def display():
     server.wait(20)
 
 
+ASK = """
+import ctypes, ctypes.util, sys
+x11 = ctypes.CDLL(ctypes.util.find_library("X11"))
+class Message(ctypes.Structure):
+    _fields_ = [("type", ctypes.c_int), ("serial", ctypes.c_ulong), ("sent", ctypes.c_int),
+        ("display", ctypes.c_void_p), ("window", ctypes.c_ulong), ("kind", ctypes.c_ulong),
+        ("format", ctypes.c_int), ("data", ctypes.c_long * 5), ("room", ctypes.c_long * 12)]
+x11.XOpenDisplay.restype = ctypes.c_void_p
+x11.XInternAtom.restype = ctypes.c_ulong
+display = ctypes.c_void_p(x11.XOpenDisplay(sys.argv[1].encode()))
+protocols = x11.XInternAtom(display, b"WM_PROTOCOLS", 0)
+close = x11.XInternAtom(display, b"WM_DELETE_WINDOW", 0)
+window = ctypes.c_ulong(int(sys.argv[2]))
+told = Message(33, 0, 1, display, window, protocols, 32, (ctypes.c_long * 5)(close))
+assert x11.XSendEvent(display, window, 0, ctypes.c_long(0), ctypes.byref(told))
+x11.XSync(display, 0)
+"""
+
+
+def ask_to_close(display: str, window: int) -> None:
+    """Send what a window manager sends for its close button and for Alt+F4."""
+    subprocess.run([sys.executable, "-c", ASK, display, str(window)], check=True, timeout=60)
+
+
+CLI = [sys.executable, "-m", "kiosk", "open"]
+BATCH = 100  # scans in a row; then it is seen that all arrived
+LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWX"
+
+
+def listen_to(kiosk) -> None:
+    """Read what a kiosk prints as it comes; a select would not see what is read ahead."""
+    kiosk.lines = queue.Queue()
+
+    def read() -> None:
+        for line in kiosk.stdout:
+            kiosk.lines.put(line.strip())
+
+    kiosk.reader = threading.Thread(target=read, daemon=True)
+    kiosk.reader.start()
+
+
 def next_line(kiosk, within: float = 60.0) -> str:
-    ready, _, _ = select.select([kiosk.stdout], [], [], within)
-    return kiosk.stdout.readline().strip() if ready else "nothing came"
+    try:
+        return kiosk.lines.get(timeout=within)
+    except queue.Empty:
+        return "nothing came"
 
 
 @pytest.fixture
-def start(display):
+def env(display, tmp_path):
+    """The environment of a login on that display."""
+    ours = {"DISPLAY": display, "SDL_VIDEODRIVER": "x11", "SDL_AUDIODRIVER": "dummy"}
+    return {
+        **os.environ,
+        **ours,
+        "XDG_STATE_HOME": str(tmp_path),
+        "PYTHONPATH": str(HERE.parents[1]),
+    }
+
+
+@pytest.fixture
+def start(env):
     """Start the kiosk in a window on the display, and end it after the test."""
-    env = {**os.environ, "DISPLAY": display, "SDL_VIDEODRIVER": "x11", "SDL_AUDIODRIVER": "dummy"}
     live = []
 
     def begin(*words: str):
@@ -62,6 +121,7 @@ def start(display):
             bufsize=1,
         )
         live.append(kiosk)
+        listen_to(kiosk)
         assert next_line(kiosk) == "ready"
 
         def tool(*words: str) -> str:
@@ -75,8 +135,10 @@ def start(display):
 
     yield begin
     for kiosk in live:
-        kiosk.terminate()
-        kiosk.communicate(timeout=20)
+        kiosk.kill()
+        kiosk.wait(20)
+        kiosk.reader.join(20)
+        kiosk.stdout.close()
 
 
 def test_keys_of_a_scanner_arrive_after_a_text_field_lost_the_focus(start):
@@ -98,3 +160,81 @@ def test_the_kiosk_fills_a_screen_without_a_window_manager_and_escape_leaves_it_
     tool("type", "--delay", "2", CODES[0])
     tool("key", "Return")
     assert next_line(kiosk) == CODES[0]
+
+
+def test_a_thousand_scans_at_full_rate_arrive_while_the_focus_comes_and_goes(start):
+    kiosk, tool, _window = start("toggle")
+    dice = random.Random(7)
+    sent = ["".join(dice.choices(LETTERS, k=7)) for _ in range(1_000)]
+    one = ("type", "--delay", "1", "--args", "1")
+    arrived = []
+    for start_at in range(0, len(sent), BATCH):
+        batch = sent[start_at : start_at + BATCH]
+        # one run of the tool for all of them: nothing but its own speed comes between the keys
+        tool(*(word for code in batch for word in (*one, code, "key", "Return")))
+        found = (next_line(kiosk, 60.0) for _ in batch)
+        arrived += itertools.takewhile(lambda line: line != "nothing came", found)
+        assert arrived == sent[: start_at + len(batch)]
+
+
+@pytest.fixture
+def opened(env, tmp_path):
+    """Open the kiosk full screen by its command, and wait until its window is there."""
+    live = []
+
+    def begin(*words):
+        line = [*CLI, *words, "--shop", str(tmp_path / "shop.db")]
+        live.append(subprocess.Popen(line, env=env, stderr=subprocess.PIPE, text=True))
+
+        def tool(*words):
+            return subprocess.run(
+                ["xdotool", *words], env=env, capture_output=True, text=True, check=True, timeout=60
+            ).stdout
+
+        window = tool("search", "--sync", "--onlyvisible", "--class", ".").split()[-1]
+        tool("windowfocus", "--sync", window)
+        return live[-1], tool, window
+
+    yield begin
+    for one in live:
+        one.kill()
+        one.communicate(timeout=20)
+
+
+def test_only_the_service_keys_end_a_kiosk_that_fills_the_screen(opened, env, tmp_path):
+    kiosk, tool, window = opened("--station", "finish")
+    for key in ("Escape", "F1", "alt+F4", "ctrl+q", "ctrl+w", "super+q", "F11"):
+        tool("key", "--window", window, key)
+        tool("key", key)
+    ask_to_close(env["DISPLAY"], int(window))
+    with pytest.raises(subprocess.TimeoutExpired):
+        kiosk.wait(2)
+    tool("key", "ctrl+shift+q")
+    assert kiosk.wait(30) == 0
+    log = (tmp_path / "cleatclock/log/shop-bench.log").read_text("utf-8")
+    assert "opened: bench at finish" in log
+    assert log.rstrip().endswith("ended by hand")
+
+
+def test_a_second_kiosk_is_refused_and_one_that_was_killed_is_not_in_the_way(opened, env, tmp_path):
+    first, _tool, _window = opened("--station", "finish")
+    again = [*CLI, "--shop", str(tmp_path / "shop.db")]
+    second = subprocess.run(again, env=env, capture_output=True, text=True, timeout=60, check=False)
+    assert second.returncode == 1
+    assert f"process {first.pid}" in second.stderr
+    first.kill()
+    first.wait(20)
+    third, tool, _window = opened()
+    tool("key", "ctrl+shift+q")
+    assert third.wait(30) == 0
+    kept = json.loads((tmp_path / "shop.db.kiosk.json").read_text("utf-8"))
+    assert kept["station"] == "finish"
+
+
+def test_a_machine_that_goes_down_closes_the_file_well(opened, tmp_path):
+    kiosk, _tool, _window = opened()
+    kiosk.terminate()
+    assert kiosk.wait(30) == 128 + 15
+    log = (tmp_path / "cleatclock/log/shop-bench.log").read_text("utf-8")
+    assert log.rstrip().endswith("ended by the system")
+    assert not (tmp_path / "shop.db-wal").exists()

@@ -1,0 +1,67 @@
+"""Say in words what an entry about a unit recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kiosk.rules.entries import Entry, Kind
+from kiosk.rules.fold import UnitState
+from kiosk.rules.route import Step
+from kiosk.rules.words import Phrase, _, join, say, say_n
+
+_PLAIN: Mapping[str, Phrase] = {
+    Kind.UNIT_GONE: _("left out by a revised list"),
+    Kind.HOLD_LIFTED: _("hold lifted"),
+    Kind.UNIT_CODED: _("unit label made"),
+}
+
+
+def say_what(
+    entry: Entry, titles: Mapping[str, str], *, parts: Mapping[str, str], struck: str = ""
+) -> str:
+    """Return what an entry recorded, without unit, time and person.
+
+    Args:
+        entry: about a unit.
+        titles: steps by name, in words.
+        parts: names of parts by code.
+        struck: what an entry that strikes voided, in words.
+    """
+    body = entry.body
+    name, part = str(body.get("step", "")), str(body.get("part", ""))
+    match entry.kind:
+        case Kind.STEP_DONE:
+            title = titles.get(name, name.replace("-", " "))
+            early = str(body.get("early", ""))
+            about = join((title, parts.get(part, part)), ": ")
+            return say("{what}, went ahead: {reason}", what=about, reason=early) if early else about
+        case Kind.PART_SPOILED:
+            return say("spoiled: {part}", part=parts.get(part, part))
+        case Kind.HOLD_PUT:
+            return say("on hold: {reason}", reason=str(body.get("reason", "")))
+        case Kind.DRYNESS_FOUND:
+            return _("found dry") if body.get("dry") else _("found still tacky")
+        case Kind.LABELS_PRINTED:
+            codes = body.get("codes")
+            return say_n("{n} label", "{n} labels", len(codes) if isinstance(codes, list) else 0)
+        case Kind.UNIT_TAKEN:
+            pieces = body.get("pieces")
+            count = len(pieces) if isinstance(pieces, list) else 0
+            return say_n("part list: {n} part", "part list: {n} parts", count)
+        case Kind.STRUCK:
+            return say("struck: {what}", what=struck) if struck else _("struck")
+    return _PLAIN.get(entry.kind, entry.kind.replace("_", " "))
+
+
+def built_upon(entry: Entry, state: UnitState, steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Return the steps recorded although they come after what an entry recorded.
+
+    They stay recorded when that entry is struck.
+    """
+    order = [step.name for step in steps]
+    name = str(entry.body.get("step", ""))
+    if entry.kind != Kind.STEP_DONE or name not in order:
+        return ()
+    part = state.piece(str(entry.body.get("part", "")))
+    done = set(state.done) | (set(part.done) if part else set())
+    return tuple(step for step in steps[order.index(name) + 1 :] if step.name in done)

@@ -1,0 +1,49 @@
+"""Say what is going on, for as long as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.clock import Clock
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.rules.words import Phrase, _, say_n
+from kiosk.screens.face import Trim
+from kiosk.theme import QUIET, rgba
+from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.marks import Mark
+from kiosk.widgets.panels import BigButton
+
+
+class BusyScreen(BoxLayout):
+    """Words, a pie that turns once a minute, the seconds, and the way to the bench.
+
+    What goes on ends by itself; who leaves finds it done in the list of jobs.
+    """
+
+    def __init__(self, trim: Trim, words: Phrase, *, to_bench: Callable[[], object]) -> None:
+        sizes = trim.sizes
+        super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap * 2)
+        self.mark = Mark(shape="clock")
+        self.add_widget(self.mark)
+        label = FitLabel(ladder=sizes.ladder, text=words, bold=True, most=sizes.answer)
+        label.halign = "center"
+        self.add_widget(label)
+        self.told = FitLabel(ladder=sizes.ladder, most=sizes.body, color=rgba(QUIET))
+        self.told.halign, self.told.size_hint_y = "center", 0.5
+        self.add_widget(self.told)
+        button = BigButton(_("To the bench"), to_bench, sizes=sizes)
+        button.size_hint_y, button.height = None, sizes.touch
+        self.add_widget(button)
+        self._seconds = 0
+        self._event = Clock.schedule_interval(self._count, 1)
+        self.bind(parent=self._left)
+
+    def _count(self, _dt: float) -> None:
+        self._seconds += 1
+        self.mark.share = self._seconds % 60 / 60
+        self.told.text = say_n("for {n} second", "for {n} seconds", self._seconds)
+
+    def _left(self, _screen: object, parent: object) -> None:
+        if parent is None:
+            self._event.cancel()

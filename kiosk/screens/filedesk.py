@@ -1,0 +1,120 @@
+"""Choose a part list: the sticks and folders of this person, and what is in them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import tzinfo
+from functools import partial
+from pathlib import Path
+
+from kiosk.folders import Spot, look_into, own_folders, sticks
+from kiosk.rules.hangday import say_day
+from kiosk.rules.problems import Problem
+from kiosk.rules.words import Phrase, _, join, say
+from kiosk.screens.busyscreen import BusyScreen
+from kiosk.screens.face import Choice, DeskFace
+from kiosk.screens.flow import AskScreen
+from kiosk.screens.rows import Listed, ListScreen, Row
+
+NOT_SEEN = _("The folders could not be shown. Try again.")
+Spots = tuple[Spot, ...]
+
+
+class FileDesk:
+    """The screens about folders and files; they only look."""
+
+    def __init__(
+        self, desk: DeskFace, *, pick: Callable[[Spot], object], zone: Callable[[], tzinfo]
+    ) -> None:
+        """Take `pick`, which is given the file that was chosen."""
+        self._desk, self._pick, self._zone = desk, pick, zone
+        self._back: Callable[[], object] = desk.open_bench
+        self._extra: tuple[Choice, ...] = ()
+
+    def open(self, back: Callable[[], object], extra: tuple[Choice, ...] = ()) -> None:
+        """Show sticks and folders to look in; extra stands at the foot."""
+        self._back, self._extra = back, extra
+        self._ask(lambda: (*sticks(), *own_folders()), self.show_places)
+
+    def show_places(self, spots: Spots, page: int = 0) -> None:
+        """Show a page of sticks and folders; sticks come first."""
+        rows = [
+            Row(
+                spot.name,
+                join((_("stick") if spot.is_stick else _("folder"), str(spot.path)), ", "),
+                partial(self.look, spot.path),
+                "arrow",
+            )
+            for spot in spots
+        ]
+        line = _("A stick that was just put in shows when this screen is opened again.")
+        listed = Listed(
+            _("Where is the part list?"),
+            rows,
+            line,
+            _("No stick and no folder was found. Put a stick in and open this again."),
+        )
+        screen = ListScreen(
+            self._desk.trim,
+            listed,
+            turn=partial(self.show_places, spots),
+            back=self._back,
+            page=page,
+            extra=self._extra,
+        )
+        self._desk.put(screen)
+
+    def look(self, folder: Path, above: Callable[[], object] | None = None) -> None:
+        """Look into a folder; above leads back to the one it is in."""
+        back = above or partial(self.open, self._back, self._extra)
+
+        def then(found: tuple[Spots, Problem | None]) -> None:
+            spots, problem = found
+            if problem is None:
+                self.show_folder(folder, spots, back)
+                return
+            choices = (Choice(_("Back"), back),)
+            screen = AskScreen(self._desk.trim, problem.message, choices, line=problem.remedy)
+            self._desk.put(screen)
+
+        self._ask(lambda: look_into(folder), then)
+
+    def show_folder(
+        self, folder: Path, spots: Sequence[Spot], back: Callable[[], object], page: int = 0
+    ) -> None:
+        """Show a page of a folder: lists newest first, then the folders in it."""
+        here = partial(self.show_folder, folder, spots, back)
+        rows = [
+            Row(
+                spot.name,
+                _("folder") if spot.is_folder else self._say_file(spot),
+                partial(self.look, spot.path, partial(here, page))
+                if spot.is_folder
+                else partial(self._pick, spot),
+                "arrow" if spot.is_folder else "",
+            )
+            for spot in spots
+        ]
+        empty = _("No part list is in this folder. Lists are CSV, TSV, XLSX or ODS files.")
+        title = say("Lists in {folder}, newest first", folder=folder.name or str(folder))
+        listed = Listed(title, rows, empty=empty)
+        self._desk.put(ListScreen(self._desk.trim, listed, turn=here, back=back, page=page))
+
+    def _say_file(self, spot: Spot) -> Phrase:
+        at = spot.changed.astimezone(self._zone())
+        size = say("{n} kB", n=max(1, spot.size // 1000))
+        return join((say_day(at.date()), f"{at:%H:%M}", size), ", ")
+
+    def show_busy(self, words: Phrase) -> None:
+        """Say what is going on until it is done."""
+        self._desk.put(BusyScreen(self._desk.trim, words, to_bench=self._desk.open_bench))
+
+    def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
+        """Look on the shop's thread, and go on where the screen is still the same."""
+        before = self._desk.show
+
+        def still(found: object) -> None:
+            if self._desk.show is before:
+                then(found)
+
+        self._desk.ask(call, still, lost=NOT_SEEN)

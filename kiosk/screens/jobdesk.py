@@ -1,0 +1,221 @@
+"""Lead through jobs: the open ones, one of them, its name, site and hang day, closing it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import partial
+
+from kiosk.actions import JobSum
+from kiosk.rules.hangday import read_day
+from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.screens.dayscreen import DayActs, DayScreen
+from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
+from kiosk.screens.flow import AskScreen
+from kiosk.screens.jobview import JobsView, say_hang_day, say_name, say_progress, see_jobs
+from kiosk.screens.rows import Listed, ListScreen, MenuScreen, Row
+from kiosk.screens.wordpad import AskWords, WordPad
+from kiosk.store import Job
+
+NOT_SEEN = _("The jobs could not be shown. Try again.")
+NOT_KEPT = _("Nothing was changed. Try again.")
+WEEK = timedelta(days=7)  # where the choice of a first hang day starts
+# Why a job is closed although not all of it is hung.
+REASONS = (_("called off"), _("hung, but not scanned"), _("the rest is not wanted"))
+
+
+@dataclass(frozen=True, slots=True)
+class JobWays:
+    """Where the screens of a job lead to, each with the job's code and the way back."""
+
+    units: Callable[[str, Callable[[], object]], object]
+    labels: Callable[[str], object]
+    take_in: Callable[[], object]
+    revise: Callable[[str], object]
+
+
+class JobDesk:
+    """The screens about jobs."""
+
+    def __init__(
+        self, shop: ShopFace, desk: DeskFace, ways: JobWays, *, back: Callable[[], object]
+    ) -> None:
+        """Take where the screens lead to, and `back`, which leads to the shop's screen."""
+        self._shop, self._desk, self._ways, self._back = shop, desk, ways, back
+
+    def open(self, page: int = 0) -> None:
+        """Show the open jobs."""
+        self._ask(lambda: see_jobs(self._shop), lambda view: self.show_list(view, page))
+
+    def show_list(self, view: JobsView, page: int = 0) -> None:
+        """Show a page of the open jobs."""
+        rows = [
+            Row(
+                say_name(one.job.code, one.job.name),
+                join((say_hang_day(one.job.hang_day, view.today), say_progress(one)), "; "),
+                partial(self.show_job, one, view.today),
+            )
+            for one in view.sums
+        ]
+        title = say_n("{n} open job", "{n} open jobs", len(rows)) if rows else _("No job is open")
+        listed = Listed(title, rows, empty=_("A job begins with its part list: take one in."))
+        extra = (Choice(_("Take in a list"), self._ways.take_in, "arrow"),)
+        screen = ListScreen(
+            self._desk.trim, listed, turn=self.open, back=self._back, page=page, extra=extra
+        )
+        self._desk.put(screen)
+
+    def open_job(self, code: str) -> None:
+        """Show one job; where it is open no more, the list."""
+
+        def then(view: JobsView) -> None:
+            found = [one for one in view.sums if one.job.code == code]
+            if found:
+                self.show_job(found[0], view.today)
+            else:
+                self.show_list(view)
+
+        self._ask(lambda: see_jobs(self._shop), then)
+
+    def show_job(self, one: JobSum, today: date) -> None:
+        """Show what is known of a job, and what can be done with it."""
+        job = one.job
+        again = partial(self.open_job, job.code)
+        choices = [
+            Choice(
+                say_n("{n} unit", "{n} units", one.units), lambda: self._ways.units(job.code, again)
+            ),
+            Choice(_("Labels"), lambda: self._ways.labels(job.code)),
+            Choice(_("Hang day"), partial(self.ask_day, one, today)),
+            Choice(_("Name"), partial(self.ask_name, one, today)),
+            Choice(_("Site"), partial(self.ask_site, one, today)),
+            Choice(_("Revise the list"), lambda: self._ways.revise(job.code), "arrow"),
+            Choice(_("Close the job"), partial(self.ask_close, one, today), "cross"),
+        ]
+        site = say("at {site}", site=job.site) if job.site else _("no site named")
+        hang = say_hang_day(job.hang_day, today)
+        screen = MenuScreen(
+            self._desk.trim,
+            say_name(job.code, job.name),
+            choices,
+            back=self.open,
+            turn=lambda _page: self.show_job(one, today),
+            line=join((hang, site, say_progress(one)), "; "),
+        )
+        self._desk.put(screen)
+
+    # -- name, site and hang day -----------------------------------------------------------------
+
+    def ask_name(self, one: JobSum, today: date) -> None:
+        """Ask for the job's name."""
+        question = say("Name of {job}", job=one.job.code)
+        self._ask_words(one, today, question, one.job.name, lambda words: {"name": words})
+
+    def ask_site(self, one: JobSum, today: date) -> None:
+        """Ask where the job goes up."""
+        question = say("Where does {job} go up?", job=one.job.code)
+        self._ask_words(one, today, question, one.job.site, lambda words: {"site": words})
+
+    def _ask_words(
+        self,
+        one: JobSum,
+        today: date,
+        question: Phrase,
+        typed: str,
+        field: Callable[[str], dict[str, str]],
+    ) -> None:
+        def use(words: str) -> None:
+            changed = field(words)
+            name, site = changed.get("name", one.job.name), changed.get("site", one.job.site)
+            self._set(replace(one.job, name=name, site=site), one, today)
+
+        ask = AskWords(question, typed, may_be_empty=True)
+        back = partial(self.show_job, one, today)
+        self._desk.put(WordPad(self._desk.trim, ask, use=use, back=back))
+
+    def ask_day(self, one: JobSum, today: date) -> None:
+        """Ask for the hang day."""
+        acts = DayActs(
+            use=lambda day: self._set(replace(one.job, hang_day=day.isoformat()), one, today),
+            clear=lambda: self._set(replace(one.job, hang_day=""), one, today),
+            back=partial(self.show_job, one, today),
+        )
+        day = read_day(one.job.hang_day) or today + WEEK
+        title = say("When does {job} go up?", job=say_name(one.job.code, one.job.name))
+        self._desk.put(DayScreen(self._desk.trim, title, day, today=today, acts=acts))
+
+    # -- closing ---------------------------------------------------------------------------------
+
+    def ask_close(self, one: JobSum, today: date) -> None:
+        """Ask whether to close a job."""
+        yes = partial(self._close, one, today)
+        back = Choice(_("Back"), partial(self.show_job, one, today))
+        choices = (Choice(_("Close it"), yes, "tick"), back)
+        title = say("Close {job}?", job=say_name(one.job.code, one.job.name))
+        line = _("It leaves the board and the lists; what was recorded is kept.")
+        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
+
+    def _close(self, one: JobSum, today: date, reason: str = "") -> None:
+        refused = None
+        if one.hung < one.units and not reason:
+            refused = partial(self.show_not_hung, one, today)
+        self._set(replace(one.job, open=False), one, today, reason=reason, refused=refused)
+
+    def show_not_hung(self, one: JobSum, today: date, problems: Problems) -> None:
+        """Say why a job was not closed, and ask for a reason to close it all the same."""
+        choices = [
+            Choice(say("Close: {reason}", reason=reason), partial(self._close, one, today, reason))
+            for reason in REASONS
+        ]
+        choices.append(Choice(_("Leave it open"), partial(self.open_job, one.job.code)))
+        title = say("{job} is not closed", job=one.job.code)
+        words = join((problem.message for problem in problems), " ")
+        self._desk.put(AskScreen(self._desk.trim, title, choices, line=words))
+
+    def _set(
+        self,
+        job: Job,
+        one: JobSum,
+        today: date,
+        *,
+        reason: str = "",
+        refused: Callable[[Problems], object] | None = None,
+    ) -> None:
+        person = self._desk.post.person
+
+        def then(problems: Problems) -> None:
+            self._desk.told(good=not problems)
+            if not problems:
+                self.open_job(job.code)
+            elif refused is not None:
+                refused(problems)
+            else:
+                self.show_refused(one, today, problems)
+
+        self._ask(
+            lambda: self._shop.set_job(job, reason=reason, person=person), then, lost=NOT_KEPT
+        )
+
+    def show_refused(self, one: JobSum, today: date, problems: Problems) -> None:
+        """Say why nothing was changed."""
+        choices = (Choice(_("Back"), partial(self.show_job, one, today)),)
+        line = join((words for one in problems for words in (one.message, one.remedy)), " ")
+        screen = AskScreen(self._desk.trim, _("Nothing was changed"), choices, line=line)
+        self._desk.put(screen)
+
+    def _ask(
+        self,
+        call: Callable[[], object],
+        then: Callable[..., None],
+        *,
+        lost: str = NOT_SEEN,
+    ) -> None:
+        """Ask the shop, and go on where the screen is still the same."""
+        before = self._desk.show
+
+        def still(found: object) -> None:
+            if self._desk.show is before:
+                then(found)
+
+        self._desk.ask(call, still, lost=lost)

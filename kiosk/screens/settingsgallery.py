@@ -1,0 +1,162 @@
+"""Draw the screens about the shop itself, in every state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from kiosk.actions.copies import Copy
+from kiosk.check import Check
+from kiosk.config import SETTINGS, Setting
+from kiosk.rules.problems import Problem
+from kiosk.screens.desk import Desk
+from kiosk.screens.settingsmenu import Upkeep
+from kiosk.screens.stage import Stage
+
+_REFUSED = (
+    Problem(
+        "/home/glaze/shop/settings.toml cannot be read: Empty key at line 12 col 0.",
+        "Mend the line it names; nothing was changed.",
+    ),
+)
+_FOUND = (
+    Check("disk", True, "81,091 MiB free at /home/glaze/shop"),  # noqa: FBT003
+    Check("database", True, "/home/glaze/shop/shop.db is whole (1,402 KiB)"),  # noqa: FBT003
+    Check(
+        "printer",
+        False,  # noqa: FBT003
+        "Labels: the lid is open",
+        "Close the lid; what waits is printed by itself.",
+    ),
+)
+_PAGES = 5
+
+
+def show_setup(stage: Stage) -> Iterator[str]:
+    """Put one state after the other on the screen, and name it."""
+    desk = stage.app.desk
+    upkeep, signs = desk.shopdesk.upkeep, desk.signs
+    desk.signs = replace(signs, rags=None)
+    upkeep.open()
+    stage.step(2)
+    yield "upkeep"
+    yield from _settings(stage, desk, upkeep)
+    yield from _places(stage, upkeep)
+    yield from _others(stage, upkeep)
+    yield from _first(stage, desk, upkeep)
+    desk.signs = signs
+    desk.open_bench()
+
+
+def _setting(name: str) -> Setting:
+    return next(one for one in SETTINGS if one.name == name)
+
+
+def _settings(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
+    settings, kept = upkeep.settings, stage.app.shop.settings
+    settings.open_first_page()
+    stage.settle()
+    yield "settings"
+    for page in range(1, _PAGES):
+        settings._list((kept, ()), page)
+        stage.step(2)
+        yield f"settings-{page + 1}"
+    settings._list((kept, (_REFUSED[0].message,)), 0)
+    stage.step(2)
+    yield "settings-wrong"
+    asked = ("sound", "station", "language", "scanner_layout", "glue", "label_stock", "closes_at")
+    for name in (*asked, "screen_diagonal_in", "shop", "zone"):
+        upkeep.open()
+        settings.edit(_setting(name), getattr(kept, name))
+        stage.settle()
+        yield f"settings-ask-{name.replace('_', '-')}"
+    desk.show._use("Mars/Base")
+    stage.step(2)
+    yield "settings-ask-wrong"
+    settings._told(_setting("closes_at"), "17:00", "17:15", ())
+    stage.step(2)
+    yield "settings-kept"
+    settings._told(_setting("scanner_suffix"), "any", "enter", ())
+    stage.step(2)
+    yield "settings-restart"
+    settings._told(_setting("closes_at"), "17:00", "17:15", _REFUSED)
+    stage.step(2)
+    yield "settings-refused"
+
+
+def _places(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
+    places = upkeep.places
+    places.open()
+    stage.step(2)
+    yield "places"
+    places.open_place(1)
+    stage.step(2)
+    yield "place"
+    places.ask_role(1)
+    stage.step(2)
+    yield "place-role"
+    places.ask_name(1)
+    stage.step(2)
+    yield "place-name"
+    places.ask_away(1)
+    stage.step(2)
+    yield "place-away"
+    places._gone(places._places, places._places[1])
+    stage.step(2)
+    yield "place-gone"
+
+
+def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
+    upkeep.routes.open()
+    stage.settle()
+    yield "routes"
+    upkeep.routes.open()
+    stage.settle()
+    first = stage.app.desk.show.rows[0]
+    first.dispatch("on_release")
+    stage.settle()
+    yield "route"
+    copies = upkeep.copies
+    copies.open()
+    stage.settle()
+    yield "copies"
+    copies.ask_folder("stick", "Write the whole folder, such as /media/stick.")
+    stage.step(2)
+    yield "copies-folder"
+    copies.show_told(Copy(Path("/media/glaze/stick/shop-2026-03-11-1540.db"), 1_435_000), ())
+    stage.step(2)
+    yield "copies-done"
+    about = upkeep.about
+    about.open()
+    stage.settle()
+    yield "about"
+    about._show_progress(3, 7)
+    stage.step(2)
+    yield "about-checking"
+    about.show_found(_FOUND)
+    stage.step(2)
+    yield "about-found"
+
+
+def _first(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
+    first = upkeep.first
+    screens = (
+        ("first", first.open),
+        ("first-name", first.ask_name),
+        ("first-units", first.ask_units),
+        ("first-places", first.ask_places),
+        ("first-person", first.ask_person),
+        ("first-screen", first.ask_screen),
+        ("first-end", first.end),
+    )
+    for name, show in screens:
+        show()
+        stage.step(2)
+        yield name
+    post = desk.post
+    desk.post = replace(post, is_sample=True)
+    desk.shopdesk.open()
+    stage.step(2)
+    yield "shop-sample"
+    desk.post = post

@@ -1,0 +1,132 @@
+"""Kinds of settings: each checks a value, and says what a screen must know to ask for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from kiosk.rules.words import _, say
+from labels.codes import ALPHABET
+
+ROLES = ("glue", "coat", "ready")
+MOST_SLOTS = 40
+
+# Any: a TOML value. A check returns '' or what is wrong, to be read after the value.
+Check = Callable[[Any], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Among:
+    """One of a few words or numbers."""
+
+    words: tuple[object, ...]
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        sound = any(type(value) is type(word) and value == word for word in self.words)
+        listed = ", ".join(map(str, self.words))
+        return "" if sound else say("is none of {words}", words=listed)
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number between two others, both included; or_zero: or 0, which stands for none."""
+
+    low: float
+    high: float
+    is_whole: bool = False
+    or_zero: bool = False
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        if self.is_whole and isinstance(value, float):
+            return _("is no whole number")
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return _("is no number")
+        if self.low <= value <= self.high or (self.or_zero and value == 0):
+            return ""
+        return say("is not between {low} and {high}", low=f"{self.low:g}", high=f"{self.high:g}")
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A short text."""
+
+    longest: int = 80
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        sound = isinstance(value, str) and len(value) <= self.longest
+        return "" if sound else _("is no short text")
+
+
+@dataclass(frozen=True, slots=True)
+class YesNo:
+    """True or false."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        return "" if isinstance(value, bool) else _("is neither true nor false")
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A time zone by its name, or that of the computer."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        if value == "local":
+            return ""
+        try:
+            ZoneInfo(str(value))
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            return _("is no time zone; write one such as Europe/Dublin, or local")
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class TimeOfDay:
+    """Hours and minutes such as 17:00."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        sound = isinstance(value, str) and re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", value)
+        return "" if sound else _("is no time of day; write one such as 17:00")
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """One letter or digit a code may begin with."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        sound = isinstance(value, str) and len(value) == 1 and value in ALPHABET
+        return "" if sound else say("is not one of {letters}", letters=ALPHABET)
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """A list of places, each with a name of its own, slots and a role."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        if not isinstance(value, list):
+            return _("is no list of places")
+        names: set[str] = set()
+        for place in value:
+            if not isinstance(place, dict) or place.keys() != {"name", "slots", "role"}:
+                example = '{ name = "Rack", slots = 6, role = "coat" }'
+                return say("holds something other than {example}", example=example)
+            if Text()(place["name"]) or not place["name"].strip():
+                return _("holds a place without a short name")
+            if place["name"] in names:
+                return say("names {place} twice", place=place["name"])
+            names.add(place["name"])
+            if problem := Number(1, MOST_SLOTS, is_whole=True)(place["slots"]):
+                return say("{place}: slots {wrong}", place=place["name"], wrong=problem)
+            if problem := Among(ROLES)(place["role"]):
+                return say("{place}: role {wrong}", place=place["name"], wrong=problem)
+        return ""

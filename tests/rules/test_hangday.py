@@ -1,0 +1,24 @@
+from datetime import date, timedelta
+
+import pytest
+
+from kiosk.rules.hangday import read_day, say_day, say_left
+
+TODAY = date(2026, 3, 11)
+
+
+def test_a_day_is_said_with_its_weekday():
+    assert say_day(date(2026, 3, 20)) == "Fri 20 Mar 2026"
+
+
+def test_only_iso_days_are_read():
+    assert read_day("2026-03-20") == date(2026, 3, 20)
+    assert read_day("20.3.2026") is read_day("") is None
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [(0, "today"), (1, "tomorrow"), (9, "in 9 days"), (-1, "1 day ago"), (-2, "2 days ago")],
+)
+def test_how_far_off_a_day_is(days, words):
+    assert say_left(TODAY + timedelta(days=days), TODAY) == words

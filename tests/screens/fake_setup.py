@@ -1,0 +1,75 @@
+"""The shop itself, written by hand: settings that are kept, routes that ship, copies by plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.core import seed_text
+from kiosk.config import Settings
+from kiosk.rules.problems import Problem
+from kiosk.rules.route import parse_routes
+
+HOME = Path("/home/glaze/shop")
+STICK = Path("/media/glaze/stick")
+
+
+class FakeSetup:
+    """Keeps any sound setting; `refusing` makes it refuse."""
+
+    settings: Settings
+    refusing: tuple
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.settings_file = HOME / "settings.toml"
+        self.fresh_shop = False
+        self.wrong: tuple[str, ...] = ()
+        self.kept: dict[str, object] = {}
+        self.copied = Copies(
+            datetime(2026, 3, 10, 17, 5, tzinfo=UTC),
+            STICK / "shop-2026-03-10-1705.db",
+            tuple(
+                Copy(STICK / f"shop-2026-03-{day:02}-1705.db", 1_400_000) for day in (10, 9, 6, 5)
+            ),
+            (HOME / "copies", STICK),
+        )
+
+    def kept_settings(self):
+        return replace(self.settings, **self.kept), self.wrong
+
+    def keep_setting(self, name, value):
+        if self.refusing:
+            return self.kept_settings()[0], self.refusing
+        self.kept[name] = value
+        return self.kept_settings()[0], ()
+
+    def adopt(self, settings: Settings) -> None:
+        self.settings = settings
+
+    def is_fresh(self) -> bool:
+        return self.fresh_shop
+
+    def routes(self):
+        return parse_routes(seed_text("routes.toml"))[0]
+
+    def uses(self):
+        return {"glue": "White glue, interior", "filler": "Filler, water-based"}
+
+    def copies(self) -> Copies:
+        return self.copied
+
+    def make_copy(self, folder: Path):
+        if self.refusing:
+            return None, self.refusing
+        return Copy(folder / "shop-2026-03-11-1540.db", 1_400_000), ()
+
+
+REFUSED = (
+    Problem(
+        "/home/glaze/shop/settings.toml cannot be read: Invalid value (at line 1, column 8).",
+        "Mend the line it names; nothing was changed.",
+    ),
+)
