@@ -165,7 +165,10 @@ class LabelDesk:
     def find(self, typed: str = "", wrong: str = "") -> None:
         """Ask for words to find a part by."""
         desk = self._desk
-        pad = FindPad(desk.trim, use=self.look_for, back=self.open_job, typed=typed, wrong=wrong)
+        mark = "/" if self._job.units == "inch" else "."
+        pad = FindPad(
+            desk.trim, use=self.look_for, back=self.open_job, typed=typed, wrong=wrong, mark=mark
+        )
         desk.put(pad)
 
     def look_for(self, words: str) -> None:

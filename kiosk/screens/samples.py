@@ -161,3 +161,11 @@ SAMPLE_TROUBLES: tuple[Trouble, ...] = (
         "Let its queue accept prints again, then retry.",
     ),
 )
+SAMPLE_UNKNOWN = Trouble(
+    "K7F3Q97-2",
+    "Label K7F-3Q97",
+    ("K7F3Q97",),
+    "The printer no longer knows of the label.",
+    "Look whether it came out; if not, retry.",
+    may_be_out=True,
+)
