@@ -15,6 +15,7 @@ from kiosk.screens.labelpress import Told
 from kiosk.screens.partview import PartsView, done
 from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SAMPLE_UNKNOWN
 from kiosk.screens.stage import Stage
+from kiosk.screens.troubles import say_troubles
 from kiosk.screens.troublescreen import TroubleActs, TroubleScreen
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.live import LiveView
@@ -76,6 +77,9 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     labels.cuts.show(cut, "GLAZE", said=said)
     stage.step(2)
     yield "labels-cut"
+    labels.cuts.show(cut, "GLAZE", said=say_troubles(SAMPLE_TROUBLES))
+    stage.step(2)
+    yield "labels-cut-not-printed"
 
 
 def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:

@@ -5,19 +5,16 @@ from dataclasses import replace
 
 import pytest
 from fake_shop import recorded
-from paper import OUT, WRONG_SIZE, Press
+from paper import OUT, WRONG_SIZE, Ordering, Press, order_of
 
-from kiosk.actions import Kept, Order, Ordered, Unfinished, Wanted
-from kiosk.actions.printing import Chosen
+from kiosk.actions import Kept, Ordered, Unfinished, Wanted
 from kiosk.clock import SystemClock
 from kiosk.printdesk import PrintDesk
 from kiosk.rules.scanning import Outcome
 from kiosk.screens.airfeed import AirFeed
 from labels import LabelError
-from labels.artwork import PlaceText
-from labels.printing import PDF, PrintState, Sheet, Stage
+from labels.printing import PrintState, Stage
 
-SHEET = Sheet(b"%PDF", PDF, 50, 25, 203, "label")
 GONE = PrintState(
     Stage.FAILED,
     "The printer no longer knows of the label.",
@@ -26,33 +23,6 @@ GONE = PrintState(
 )
 AWAY = PrintState(Stage.WAITING, "The printer does not answer.", "Switch it on.", "unreachable")
 EMPTY = PrintState(Stage.STOPPED, "The roll is empty.", "Put a new one in.", "media-empty")
-
-
-def order_of(*codes, stock="50x25", unit="G05"):
-    rows = tuple(Chosen(PlaceText(code, ""), "GLAZE" if unit else "", unit) for code in codes)
-    wanted = Wanted("GLAZE" if unit else "", only=list(codes), stock=stock)
-    return Order(f"{codes[0]}-0-{stock}", SHEET, rows, stock, wanted)
-
-
-class Ordering:
-    """Draws an order of the codes that are wanted, as a shop does; remembers what was asked."""
-
-    def __init__(self, shop):
-        self.asked = []
-        shop.orders = self.orders
-        shop.order_at_once = self.order_at_once
-
-    def orders(self, wanted, *, person="", leave=()):
-        codes = list(wanted.only) or ["K7F3Q97", "K7F4AC3"]
-        held = tuple(code for code in codes if code in leave)
-        left = [code for code in codes if code not in leave]
-        self.asked.append(wanted)
-        stock = wanted.stock or "50x25"
-        return Ordered((order_of(*left, stock=stock),) if left else (), held)
-
-    def order_at_once(self, answer, *, recut=False, stock=""):
-        self.asked.append((answer.code, recut, stock))
-        return order_of(answer.code, stock=stock or "50x25"), ()
 
 
 @pytest.fixture
