@@ -65,16 +65,12 @@ class OpenPrints(Ordering):
         super().came_out(order, person=person)
         self.drop_print(order.key)
 
-    def unfinished(self) -> tuple[Unfinished, ...]:
-        """Return what was kept, drawn again under the same keys; what was logged is forgotten."""
-        return tuple(
-            self.draw_kept(kept)
-            for kept in self._read_prints().values()
-            if not self._is_logged(kept)
-        )
+    def unfinished(self) -> tuple[Kept, ...]:
+        """Return what was kept and is to be drawn again; what was logged is forgotten."""
+        return tuple(kept for kept in self._read_prints().values() if not self._is_logged(kept))
 
     def draw_kept(self, kept: Kept) -> Unfinished:
-        """Draw the labels of a kept print again."""
+        """Draw the labels of a kept print again, under the same key."""
         try:
             found = self.orders(kept.wanted, person=kept.person)
         except (LabelError, OSError) as error:

@@ -83,8 +83,8 @@ class LabelFace(Protocol):
         """Forget a print."""
         ...
 
-    def unfinished(self) -> tuple[Unfinished, ...]:
-        """Return what was kept, drawn again."""
+    def unfinished(self) -> tuple[Kept, ...]:
+        """Return what was kept and is to be drawn again."""
         ...
 
     def draw_kept(self, kept: Kept) -> Unfinished:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from kiosk.actions import Kept, Order, Unfinished
+from kiosk.actions import Kept, Order
 from kiosk.screens.face import ShopFace
 from kiosk.screens.printface import MakePrints, PrintsFace, Sent, make_prints
 from kiosk.screens.troubles import Trouble, see_trouble
@@ -76,9 +76,9 @@ class Prints:
         if desk is not None:
             desk.stop()
 
-    def _resume(self, found: Iterable[Unfinished]) -> None:
-        for one in found:
-            self._undrawn.take(one)
+    def _resume(self, found: Iterable[Kept]) -> None:
+        for kept in found:  # each by itself, so that scans come in between
+            self._undrawn.draw(kept)
 
     # -- asking ----------------------------------------------------------------------------------
 

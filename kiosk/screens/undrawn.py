@@ -98,11 +98,10 @@ class Undrawn:
             lambda: self._shop.order_at_once(answer, recut=recut, stock=stock), then, fail=fail
         )
 
-    def take(self, found: Unfinished) -> None:
-        """Print what was kept through a restart; what cannot be drawn any more is a trouble."""
+    def _take(self, found: Unfinished) -> None:
         kept = found.kept
         if found.wrong or not found.orders:
-            self._hold(kept, found.wrong, partial(self._draw_kept, kept))
+            self._hold(kept, found.wrong, partial(self.draw, kept))
             return
         self.drop(kept.key)
         if all(order.key != kept.key for order in found.orders):
@@ -111,12 +110,14 @@ class Undrawn:
             self._prints.submit(*found.orders, person=kept.person)
         self._prints.changed()
 
-    def _draw_kept(self, kept: Kept) -> None:
+    def draw(self, kept: Kept) -> None:
+        """Draw and print what was kept through a restart."""
+
         def fail(error: Exception) -> None:
             LOG.error("a label was not drawn: %s", error, exc_info=error)
-            self._hold(kept, say_lost(error), partial(self._draw_kept, kept))
+            self._hold(kept, say_lost(error), partial(self.draw, kept))
 
-        self._worker.ask(lambda: self._shop.draw_kept(kept), self.take, fail=fail)
+        self._worker.ask(lambda: self._shop.draw_kept(kept), self._take, fail=fail)
 
     def _hold(self, kept: Kept, words: str, again: Callable[[], object]) -> None:
         # without codes it was asked for by name: of a unit, or by a code that was never drawn

@@ -35,6 +35,11 @@ class Bench:
         self.shop.keep_print(Kept(order.key, order.wanted, person, order.before))
 
 
+def unfinished(bench):
+    """What is drawn again at the next start."""
+    return tuple(map(bench.shop.draw_kept, bench.shop.unfinished()))
+
+
 @pytest.fixture
 def bench(tmp_path):
     opened = Bench(tmp_path)
@@ -49,7 +54,7 @@ def test_a_print_kept_is_drawn_again_under_its_key(bench):
     wanted = Wanted("JARS", only=[bench.codes[0]], reason="lost", stock="38x21")
     (order,) = bench.shop.orders(wanted).orders
     bench.keep(order)
-    (found,) = bench.shop.unfinished()
+    (found,) = unfinished(bench)
     assert found.orders == (order,)
     assert (found.kept.person, found.orders[0].wanted.reason) == ("Ida", "lost")
 
@@ -57,7 +62,7 @@ def test_a_print_kept_is_drawn_again_under_its_key(bench):
 def test_a_print_asked_for_anew_after_it_was_cancelled_keeps_its_own_key(bench):
     (order,) = bench.shop.orders(Wanted("JARS", only=[bench.codes[0]])).orders
     bench.shop.keep_print(Kept(f"{order.key}-2", order.wanted, "", order.before))
-    (found,) = bench.shop.unfinished()
+    (found,) = unfinished(bench)
     assert [one.key for one in found.orders] == [f"{order.key}-2"]
 
 
@@ -65,7 +70,7 @@ def test_places_and_units_are_kept_too(bench):
     for wanted in (Wanted("", only=[]), Wanted("JARS", units=True, new=True)):
         (order,) = bench.shop.orders(wanted).orders
         bench.keep(order)
-    places, units = bench.shop.unfinished()
+    places, units = unfinished(bench)
     assert len(places.orders[0].rows) == 3
     assert [row.unit for row in units.orders[0].rows] == ["S1", "S2"]
 
@@ -77,10 +82,10 @@ def test_what_came_out_is_forgotten_and_what_was_logged_is_not_printed_again(ben
     bench.keep(first)
     bench.keep(second)
     bench.shop.came_out(first)
-    assert [one.kept.key for one in bench.shop.unfinished()] == [second.key]
+    assert [one.kept.key for one in unfinished(bench)] == [second.key]
     bench.shop.came_out(second)
     bench.keep(second)  # the kiosk ended after it was logged, before it was forgotten
-    assert bench.shop.unfinished() == ()
+    assert unfinished(bench) == ()
     assert bench.printed() == dict.fromkeys(bench.codes[:2], 1)
     assert json.loads((bench.folder / FILE).read_text("utf-8")) == []
 
@@ -88,7 +93,7 @@ def test_what_came_out_is_forgotten_and_what_was_logged_is_not_printed_again(ben
 def test_what_cannot_be_drawn_any_more_is_said(bench, monkeypatch):
     (order,) = bench.shop.orders(Wanted("JARS", only=[bench.codes[0]])).orders
     bench.shop.keep_print(Kept(order.key, Wanted("GONE", only=["K222222"]), "", {"K222222": 0}))
-    (found,) = bench.shop.unfinished()
+    (found,) = unfinished(bench)
     assert found.orders == ()
     assert found.wrong.startswith("There is no job GONE.")
 
@@ -97,17 +102,17 @@ def test_what_cannot_be_drawn_any_more_is_said(bench, monkeypatch):
 
     bench.keep(order)
     monkeypatch.setattr(bench.shop, "orders", refuse)
-    assert bench.shop.unfinished()[0].wrong == "The font is missing."
+    assert unfinished(bench)[0].wrong == "The font is missing."
 
 
 @pytest.mark.parametrize("text", ["{", "[1]", '[{"key": "a"}]', "null", "\x00"])
 def test_a_damaged_file_is_set_aside_and_in_nobodys_way(bench, text):
     (bench.folder / FILE).write_text(text, "utf-8")
-    assert bench.shop.unfinished() == ()
+    assert unfinished(bench) == ()
     assert (bench.folder / "open-prints.unreadable.json").read_text("utf-8") == text
     (order,) = bench.shop.orders(Wanted("JARS", only=[bench.codes[0]])).orders
     bench.keep(order)
-    assert [one.kept.key for one in bench.shop.unfinished()] == [order.key]
+    assert [one.kept.key for one in unfinished(bench)] == [order.key]
 
 
 def test_a_file_that_cannot_be_written_keeps_nothing_from_being_logged(bench):
@@ -116,7 +121,7 @@ def test_a_file_that_cannot_be_written_keeps_nothing_from_being_logged(bench):
     bench.keep(order)
     bench.shop.came_out(order)
     assert bench.printed() == {bench.codes[0]: 1}
-    assert bench.shop.unfinished() == ()
+    assert unfinished(bench) == ()
 
 
 # -- many labels -------------------------------------------------------------------------------

@@ -74,7 +74,7 @@ class FakeLabels:
         self.kept.pop(key, None)
 
     def unfinished(self):
-        return tuple(map(self.draw_kept, self.kept.values()))
+        return tuple(self.kept.values())
 
     def draw_kept(self, kept) -> Unfinished:
         return Unfinished(kept, wrong="There is no label to print.")
