@@ -75,8 +75,9 @@ class Grab:
     """The codes of one scanner, on a thread of its own.
 
     take gets each code when it ends with Enter or Tab, or without a suffix when nothing more comes;
-    tell gets a sentence when the device cannot be read, once until that changes. Both are called on
-    that thread. A scanner that was unplugged is looked for again.
+    tell gets a sentence when the device cannot be read, once until that changes, and nothing ("")
+    once it can be read again. Both are called on that thread. A scanner that was unplugged is
+    looked for again.
     """
 
     def __init__(
@@ -127,7 +128,9 @@ class Grab:
         for stroke in strokes:
             if ending.is_set():
                 return
-            self._told = ""
+            if self._told:
+                self._told = ""
+                self._tell("")
             if stroke is None:
                 self._poll(reader)
             elif stroke.type == _KEY and stroke.value == _DOWN:

@@ -7,20 +7,21 @@ import threading
 from collections.abc import Callable
 from typing import Final
 
-from kiosk.actions.printing import Order
+from kiosk.actions.orders import Order
 from kiosk.clock import Clock
 from labels.printing import Line, Printer, Spool, Stage
 
 LOG = logging.getLogger("cleatclock.printing")
 STEP_S: Final = 1.0  # how often the printer is asked while something waits (choice)
+END_S: Final = 2.0  # a printer that does not answer keeps no kiosk from closing longer (choice)
 
 
 class PrintDesk:
     """The prints of one kiosk at one printer, on a thread of its own.
 
     out is called with each order that has come out, tell with each line that has changed; both on
-    this thread. An order that is asked for again while it waits, prints or is out prints nothing
-    twice; one that failed stays in `lines` until it is tried again or cancelled.
+    the thread that changed it. An order that is asked for again while it waits, prints or is out
+    prints nothing twice; one that failed stays in `lines` until it is tried again or cancelled.
     """
 
     def __init__(
@@ -41,8 +42,10 @@ class PrintDesk:
     def start(self) -> None:
         """Begin; may be called twice."""
         if self._thread is None:
-            self._ending.clear()
-            self._thread = threading.Thread(target=self._run, name="printing", daemon=True)
+            self._ending = threading.Event()  # the thread before may still wait for the printer
+            self._thread = threading.Thread(
+                target=self._run, args=(self._ending,), name="printing", daemon=True
+            )
             self._thread.start()
 
     def stop(self) -> None:
@@ -51,7 +54,7 @@ class PrintDesk:
         self._ending.set()
         self._wake.set()
         if thread is not None:
-            thread.join(STEP_S * 15)
+            thread.join(END_S)
 
     def submit(self, order: Order) -> Line:
         """Ask for an order to be printed; returns at once."""
@@ -70,6 +73,10 @@ class PrintDesk:
         self._spool.cancel(key)
         self._wake.set()
 
+    def came_out(self, key: str) -> None:
+        """Note that a failed print has come out, as somebody saw."""
+        self._spool.came_out(key)
+
     def lines(self) -> tuple[Line, ...]:
         """Return what is neither printed nor cancelled, in the order asked for."""
         return self._spool.lines()
@@ -86,8 +93,8 @@ class PrintDesk:
         """Do what is to be done now; return how many are not settled. Waits for the printer."""
         return self._spool.step(self._clock.now())
 
-    def _run(self) -> None:
-        while not self._ending.is_set():
+    def _run(self, ending: threading.Event) -> None:
+        while not ending.is_set():
             left = self._try_step()
             self._wake.wait(STEP_S if left else None)
             self._wake.clear()

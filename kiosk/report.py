@@ -20,7 +20,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
 from labels.codes import shown
-from labels.printing import Line
+from labels.printing import Line, Stage
 
 Json = dict[str, Any]  # Any: whatever JSON holds
 
@@ -349,19 +349,31 @@ def labels_text(run: LabelRun) -> str:
     return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}{old}"
 
 
-def print_json(order: Order, line: Line) -> Json:
-    """Return how a print stands."""
-    state = line.state
-    return {
-        "labels": len(order.rows),
-        "codes": [row.label.code for row in order.rows],
-        "print_job": {
+def prints_text(orders: Sequence[Order], lines: Sequence[Line]) -> str:
+    """Return how many labels of some prints are printed."""
+    sizes = {order.key: len(order.rows) for order in orders}
+    done = sum(sizes[line.key] for line in lines if line.state.stage is Stage.DONE)
+    left = sum(sizes.values()) - done
+    name = orders[0].title if sum(sizes.values()) == 1 else f"{done + left} labels"
+    if done and left:
+        return f"{name}: {done} printed, {left} not printed yet."
+    return f"{name}: {'not printed yet' if left else 'printed'}."
+
+
+def print_json(orders: Sequence[Order], lines: Sequence[Line]) -> Json:
+    """Return how prints stand; print_job is the first that is not out, or the last."""
+    jobs = [
+        {
             "key": line.key,
-            "stage": str(state.stage),
-            "words": state.words,
-            "remedy": state.remedy or None,
-        },
-    }
+            "stage": str(line.state.stage),
+            "words": line.state.words,
+            "remedy": line.state.remedy or None,
+        }
+        for line in lines
+    ]
+    codes = [code for order in orders for code in order.codes]
+    first = next((job for job in jobs if job["stage"] != str(Stage.DONE)), jobs[-1])
+    return {"labels": len(codes), "codes": codes, "print_job": first, "print_jobs": jobs}
 
 
 def parts_json(hits: Sequence[PartHit], shop: Shop) -> Json:

@@ -7,9 +7,12 @@ from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.intake import TakenIn
 from kiosk.actions.jobbook import JobBook, JobSum, Past
+from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.lookup import PartHit
+from kiosk.actions.openprints import Kept, Unfinished
+from kiosk.actions.orders import Order, Ordered
 from kiosk.actions.people import People
-from kiosk.actions.printing import LabelRun, Order, Wanted
+from kiosk.actions.printing import LabelRun
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -19,13 +22,16 @@ __all__ = [
     "AirNow",
     "AirTaken",
     "JobSum",
+    "Kept",
     "LabelRun",
     "Order",
+    "Ordered",
     "PartAt",
     "PartHit",
     "Past",
     "Shop",
     "TakenIn",
+    "Unfinished",
     "Wanted",
 ]
 

@@ -23,6 +23,9 @@ from kiosk.rules.words import _, say
 from kiosk.store import Note
 from kiosk.tables import read_table
 
+HEARD = timedelta(minutes=1)  # two kiosks hear one message within this; choice
+MOST_HEARD = 50  # readings within that time, of however many sensors; choice
+
 
 @dataclass(frozen=True, slots=True)
 class AirTaken:
@@ -81,10 +84,19 @@ class Airing(Scans):
         """
         now = self.now()
         problems = (*check_reading(reading, now=now), *self._place_problems(job))
-        if not problems:
+        if not problems and not self._is_heard(reading, job):
             (body,) = air_bodies([reading])
             self.store.write([Note(Kind.AIR_READ, job, body=body, person=person)], now)
         return problems
+
+    def _is_heard(self, reading: Reading, job: str) -> bool:
+        """Tell whether another kiosk of this shop has kept the same message of a sensor."""
+        if reading.source != "sensor":
+            return False
+        self.store.refresh()
+        since = reading.at - HEARD
+        late = [one for one in self.air(job).readings[-MOST_HEARD:] if one.at >= since]
+        return any(replace(one, at=reading.at) == reading for one in late)
 
     def take_air_file(
         self,

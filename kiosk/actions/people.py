@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kiosk.actions.printing import Chosen, LabelRun, Printing, Wanted
+from kiosk.actions.labelfiles import Wanted
+from kiosk.actions.openprints import OpenPrints
+from kiosk.actions.printing import Chosen, LabelRun
 from kiosk.language import shown as in_words
 from kiosk.rules.cards import CARDS
 from kiosk.rules.entries import Kind
@@ -17,7 +19,7 @@ from labels.artwork import PlaceText
 from labels.codes import code_for
 
 
-class People(Printing):
+class People(OpenPrints):
     """The people of a shop, their badges, and the cards."""
 
     def add_person(

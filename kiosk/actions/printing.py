@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import hashlib
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
 from kiosk.actions.core import seed_text
+from kiosk.actions.labelfiles import FOLDER, Wanted, say_lost
 from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.labelwords import say_drawing
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.words import _, join, say
-from kiosk.store import Note
+from kiosk.store import Note, StoreError
 from labels import LabelError
 from labels.artwork import Label, LabelText, PlaceText, UnitText, unfit
 from labels.codes import code_for, shown
 from labels.pages import write_pdf, write_png
-from labels.printing import PDF, Sheet
 from labels.stocks import Stock, merge_stocks
 
 OWN_STOCKS = "stocks.toml"  # beside the shop's file, as settings.toml is
@@ -45,23 +42,6 @@ class LabelRun:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
-    """Which labels are wanted of a job.
-
-    only: codes of parts; empty: all. new: leave out what was printed before. units: the units' own
-    labels instead of the parts'. reason says why a label is printed again.
-    """
-
-    job: str
-    only: Sequence[str] = ()
-    new: bool = False
-    units: bool = False
-    stock: str = ""
-    skip: int = 0
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Chosen:
     """One label to be drawn: what it says, and of which unit it is; no unit: a place's."""
 
@@ -69,27 +49,6 @@ class Chosen:
     job: str
     unit: str
     before: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Order:
-    """Labels drawn and read back for a printer: what to hand over, and what to log once it is out.
-
-    key is the same for the same labels of a shop on the same stock until they have come out, so
-    that a second tap prints nothing twice.
-    """
-
-    key: str
-    sheet: Sheet
-    rows: tuple[Chosen, ...]
-    stock: str
-    reason: str = ""
-
-    @property
-    def title(self) -> str:
-        """Return what it is in words: one label's code, or how many labels."""
-        first = self.rows[0].label.code
-        return shown(first) if len(self.rows) == 1 else say("{n} labels", n=len(self.rows))
 
 
 Picked: TypeAlias = tuple[tuple[Chosen, ...], Stock | None, tuple[Problem, ...]]
@@ -139,17 +98,7 @@ class Printing(Scans):
 
     def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
         """Write a label for each place of the shop, with a code that says which place it is."""
-        wanted = Wanted("", stock=stock)
-        chosen, problems = self._stock(wanted)
-        if not self.settings.places:
-            problems = (
-                *problems,
-                Problem(_("The shop has no places."), _("Name some in the settings.")),
-            )
-        if problems or chosen is None:
-            return LabelRun(problems=problems)
-        rows = tuple(Chosen(PlaceText(code, name), "", "") for name, code in self._places(person))
-        return self._to_file(rows, chosen, wanted, out, person)
+        return self.labels(Wanted("", stock=stock), out, person=person)
 
     def _to_file(
         self, rows: Sequence[Chosen], stock: Stock, wanted: Wanted, out: Path, person: str
@@ -161,71 +110,6 @@ class Printing(Scans):
         again = sum(row.before > 0 for row in rows)
         codes = tuple(text.code for text in texts)
         return LabelRun(codes, made.pages, tuple(made.files), again, left_over=made.left_over)
-
-    # -- to a printer ----------------------------------------------------------------------------
-
-    def order(
-        self, wanted: Wanted, *, person: str = ""
-    ) -> tuple[Order | None, tuple[Problem, ...]]:
-        """Draw labels for a printer, or name every problem; nothing is logged before they are out.
-
-        Raises:
-            LabelError: a label could not be drawn, or did not read back.
-        """
-        rows, stock, problems = self._pick(wanted, person)
-        if problems or stock is None:
-            return None, problems
-        with tempfile.TemporaryDirectory(prefix="cleatclock-") as folder:
-            out = Path(folder) / "labels.pdf"
-            texts = [row.label for row in rows]
-            write_pdf(texts, stock, dpi=self.settings.label_dpi, skip=wanted.skip, out=out)
-            data = out.read_bytes()
-        width, height = stock.page_mm
-        title = f"{wanted.job} {len(rows)} labels" if len(rows) > 1 else shown(texts[0].code)
-        sheet = Sheet(data, PDF, width, height, self.settings.label_dpi, title)
-        key = self._print_key(rows, stock, wanted.skip)
-        return Order(key, sheet, rows, stock.key, wanted.reason), ()
-
-    def _print_key(self, rows: Sequence[Chosen], stock: Stock, skip: int) -> str:
-        """Return what the printer is to know a print by, through a restart of either."""
-        named = [f"{row.label.code}-{row.before}" for row in rows]
-        # two shops count alike and may share a printer: no entry of theirs has the same id
-        shop = self.store.history(rows[0].job, rows[0].unit)[0].id
-        said = ",".join((*named, stock.key, str(skip), shop))
-        return f"{named[0]}-{hashlib.sha256(said.encode()).hexdigest()[:16]}"
-
-    def came_out(self, order: Order, *, person: str = "") -> None:
-        """Log that the labels of an order have come out of the printer.
-
-        Raises:
-            StoreError: it is not logged.
-        """
-        self._log(order.rows, order.stock, order.reason, person)
-
-    def order_at_once(
-        self, answer: Answer, *, recut: bool = False
-    ) -> tuple[Order | None, tuple[Problem, ...]]:
-        """Draw the label that is due after what was recorded, or name every problem; see `order`.
-
-        Where the shop prints at once: a part's when it was cut, a unit's when it was glued up; not
-        where it was printed before. recut: the label of a recut, wherever there is a printer.
-        """
-        if answer.outcome != Outcome.RECORDED:
-            return None, ()
-        wanted = Wanted(answer.job, only=[answer.code]) if recut else self._due_after(answer)
-        return (None, ()) if wanted is None else self.order(wanted)
-
-    def _due_after(self, answer: Answer) -> Wanted | None:
-        if not self.settings.print_at_once:
-            return None
-        state = self.store.state(answer.job, answer.unit)
-        if state is None:
-            return None
-        if answer.step == "cut" and answer.code and not state.printed.get(answer.code):
-            return Wanted(answer.job, only=[answer.code])
-        if answer.step == "glue-up" and not any(map(state.printed.get, state.codes)):
-            return Wanted(answer.job, only=[answer.unit], units=True)
-        return None
 
     def _log(self, rows: Sequence[Chosen], stock: str, reason: str, person: str) -> None:
         by_unit: dict[tuple[str, str], list[str]] = {}
@@ -244,6 +128,8 @@ class Printing(Scans):
     def _pick(self, wanted: Wanted, person: str) -> Picked:
         """Return the labels wanted and their stock, or every problem."""
         stock, problems = self._stock(wanted)
+        if not wanted.job:
+            return self._pick_places(wanted, stock, problems, person)
         if wanted.job not in self.jobs():
             have = ", ".join(self.jobs()) or _("none yet")
             problems = (
@@ -268,6 +154,17 @@ class Printing(Scans):
         if not problems and not rows:
             problems = (Problem(_("There is no label to print."), _("All were printed before.")),)
         return tuple(rows), stock, problems
+
+    def _pick_places(
+        self, wanted: Wanted, stock: Stock | None, problems: tuple[Problem, ...], person: str
+    ) -> Picked:
+        if not self.settings.places:
+            none = Problem(_("The shop has no places."), _("Name some in the settings."))
+            problems = (*problems, none)
+        if problems:
+            return (), stock, problems
+        places = [one for one in self._places(person) if not wanted.only or one[1] in wanted.only]
+        return tuple(Chosen(PlaceText(code, name), "", "") for name, code in places), stock, ()
 
     def _stock(self, wanted: Wanted) -> tuple[Stock | None, tuple[Problem, ...]]:
         key = wanted.stock or self.settings.label_stock
@@ -375,25 +272,44 @@ class Printing(Scans):
     # -- recuts ----------------------------------------------------------------------------------
 
     def problem(
-        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+        self,
+        code: str,
+        what: str,
+        *,
+        person: str = "",
+        note: str = "",
+        draw: bool = True,
+        stock: str = "",
     ) -> Answer:
         """Record a problem; a recut's label is drawn at once, into a folder beside the file.
 
-        A label that cannot be drawn takes nothing back: the answer says so, and shows the code.
-        draw False leaves the label to a printer.
+        A label that cannot be drawn or logged takes nothing back: the answer says so, and shows the
+        code. draw False leaves the label to a printer; stock is that of the label, empty: the
+        settings'.
         """
         answer = super().problem(code, what, person=person, note=note)
         if not draw or what != "spoiled" or answer.outcome != Outcome.RECORDED:
             return answer
+        return replace(
+            answer, detail=join([answer.detail, self._draw_recut(answer, stock, person)])
+        )
+
+    def _draw_recut(self, answer: Answer, stock: str, person: str) -> str:
+        """Write the label of a recut; return in words where it is, or why it is not there."""
+        folder = self.store.folder / FOLDER
+        out = folder / f"recut-{shown(answer.code)}.pdf"
+        wanted = Wanted(answer.job, only=[answer.code], stock=stock)
         try:
-            folder = self.store.folder / "labels"
             folder.mkdir(exist_ok=True)
-            out = folder / f"recut-{shown(answer.code)}.pdf"
-            run = self.labels(Wanted(answer.job, only=[answer.code]), out, person=person)
-            words = run.problems[0].message if run.problems else say("Its label: {out}.", out=out)
+            run = self.labels(wanted, out, person=person)
+        except StoreError as error:  # the label is there, and that it was printed is not logged
+            return say("Its label: {out}. That is not in the log: {error}", out=out, error=error)
         except (LabelError, OSError) as error:
-            words = say(
-                "Its label was not drawn: {error} Write the code on the part by hand.",
-                error=say_drawing(error),
-            )
-        return replace(answer, detail=join([answer.detail, words]))
+            lost: str = say_lost(error)
+        else:
+            if not run.problems:
+                return say("Its label: {out}.", out=out)
+            lost = join((run.problems[0].message, run.problems[0].remedy))
+        return say(
+            "Its label was not drawn: {error} Write the code on the part by hand.", error=lost
+        )

@@ -11,6 +11,7 @@ import typer
 
 from kiosk import report
 from kiosk.actions import Order, Wanted
+from kiosk.actions.labelfiles import free_path, name_of
 from kiosk.cli.common import (
     AsJson,
     At,
@@ -61,19 +62,20 @@ def labels(
     """Write or print labels; each is read back before it is written."""
     if not job and not places:
         stop("Say whose labels: cleatclock labels JOB, or --places.", Exit.INPUT)
-    if printer and (out or places):
-        stop("--printer goes with neither --out nor --places.", Exit.INPUT)
+    if printer and out:
+        stop("--printer does not go with --out.", Exit.INPUT)
     only = [*(compact(one) for one in part or ()), *(unit or ())]
     wanted = Wanted(job, only, new, bool(units or unit), stock, skip, reason)
+    if places:
+        wanted = Wanted("", stock=stock, skip=skip)
     with at_desk(shop, at, records=True) as desk:
         who = desk.who(person)
         if printer:
             _print(desk, wanted, printer, wait, who, as_json=as_json)
             return
-        if places:
-            run = desk.shop.place_labels(out or Path("places.pdf"), stock=stock, person=who)
-        else:
-            run = desk.shop.labels(wanted, out or Path(f"{job.lower()}-labels.pdf"), person=who)
+        # without a name a file of its own: what is not printed yet is never written over
+        file = out or free_path(Path(), name_of(wanted), desk.shop.now().astimezone(desk.shop.zone))
+        run = desk.shop.labels(wanted, file, person=who)
     say(report.labels_text(run), report.labels_json(run), as_json)
     if run.problems:
         raise typer.Exit(int(Exit.INPUT))
@@ -82,36 +84,37 @@ def labels(
 def _print(
     desk: Desk, wanted: Wanted, printer: str, wait: float, who: str, *, as_json: bool
 ) -> None:
-    """Print and wait until it is out; what is not out in time is not logged as printed."""
-    order, problems = desk.shop.order(wanted, person=who)
-    end_problems(problems, as_json)
-    if order is None:
-        return
-    where = desk.settings.printer if printer == "set" else printer
+    """Print and wait until all is out; what is not out in time is not logged as printed."""
+    where = desk.settings.printer.strip() if printer == "set" else printer
+    if not where:
+        stop("No printer is set. Name one: --printer NAME, or printer in the settings.", Exit.INPUT)
+    found = desk.shop.orders(wanted, person=who)
+    end_problems(found.problems, as_json)
 
     def out(one: Order) -> None:
         desk.shop.came_out(one, person=who)
 
+    told: set[str] = set()
+
     def tell(line: Line) -> None:
-        if not as_json and line.state.words:
-            typer.echo(f"{line.state.words} {line.state.remedy}".strip())
+        words = f"{line.state.words} {line.state.remedy}".strip()
+        if not as_json and words and words not in told:  # several prints say the same
+            told.add(words)
+            typer.echo(words)
 
     at_work = PrintDesk(
         open_printer(where, seconds=time.monotonic), clock=desk.shop.clock, out=out, tell=tell
     )
-    at_work.submit(order)
+    for order in found.orders:
+        at_work.submit(order)
     until = time.monotonic() + wait
     while at_work.step() and time.monotonic() < until:
-        line = at_work.line(order.key)
-        if line is not None and line.state.stage is Stage.FAILED:
+        if any(line.state.stage is Stage.FAILED for line in at_work.lines()):
             break
         Event().wait(ASK_S)
-    line = at_work.line(order.key)
-    assert line is not None
-    done = line.state.stage is Stage.DONE
-    text = f"{order.title}: {'printed' if done else 'not printed yet'}."
-    say(text, report.print_json(order, line), as_json)
-    if not done:
+    lines = [line for order in found.orders if (line := at_work.line(order.key)) is not None]
+    say(report.prints_text(found.orders, lines), report.print_json(found.orders, lines), as_json)
+    if any(line.state.stage is not Stage.DONE for line in lines):
         raise typer.Exit(int(Exit.MACHINERY))
 
 

@@ -12,7 +12,9 @@ from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.labelpress import LabelPress, Told
 from kiosk.screens.partscreen import PartActs, PartsScreen
-from kiosk.screens.partview import PartLine, PartsView, done, see_uncut
+from kiosk.screens.partview import PartLine, PartsView, done, say_times, see_uncut
+from kiosk.screens.prints import Prints
+from kiosk.screens.troubles import Trouble, say_troubles
 from labels.codes import shown
 
 NOT_SEEN = _("The parts left to cut could not be shown. Try again.")
@@ -30,17 +32,19 @@ class CutDesk:
         shop: ShopFace,
         desk: DeskFace,
         press: LabelPress,
+        prints: Prints,
         *,
         back: Callable[[], object],
     ) -> None:
         self._shop, self._desk, self._press, self._back = shop, desk, press, back
+        self._prints = prints
         self._view = PartsView(())
         self._page = 0
         self._said = ""
         self._job = ""
-        self.stock = ""  # the one chosen on the labels screen
         self._asked: set[str] = set()
         self._screen: PartsScreen | None = None
+        self._shown: tuple[Trouble, ...] = ()
 
     def open(self, job: str) -> None:
         """Show the parts of a job that are left to cut."""
@@ -67,11 +71,27 @@ class CutDesk:
             title = say("Cut next: {n} of {job} left", n=left, job=self._job)
         extra = Choice(_("Strike last"), desk.strike, "cross")
         acts = PartActs(self.cut, self._show, self._back, extra)
+        troubles = self._prints.troubles()
         said = self._said or _("Tap a part once it is cut: that records it and prints its label.")
+        if troubles:  # worth more than what went well
+            said = say_troubles(troubles)
         self._screen = PartsScreen(
             desk.trim, self._view, acts, title=title, said=said, page=self._page
         )
+        # sheet goods take longer to cut than a screen left alone stays
+        self._screen.stays = True
+        self._shown = troubles
         desk.put(self._screen)
+
+    def refresh(self) -> None:
+        """Say what is not printed, and no more what is; to be called when a print changed."""
+        if self._is_open and self._prints.troubles() != self._shown:
+            self._said = ""  # gone to the printer: that is no longer all that is to be said
+            self._show()
+
+    @property
+    def _is_open(self) -> bool:
+        return self._screen is not None and self._desk.show is self._screen
 
     def cut(self, line: PartLine) -> None:
         """Record that a part is cut, then print its label where it never was."""
@@ -99,19 +119,25 @@ class CutDesk:
         self._view = replace(self._view, lines=tuple(lines))
         name = say("Cut: {part}", part=line.title.replace("  ", " "))
         if line.printed:
-            self._say(say("{cut}. Its label was {printed} before.", cut=name, printed=line.times))
+            self._say(
+                say(
+                    "{cut}. Its label was {printed} before.",
+                    cut=name,
+                    printed=say_times(line.printed),
+                )
+            )
             return
         self._say(name)
-        wanted = Wanted(line.job, only=[line.code], stock=self.stock)
+        wanted = Wanted(line.job, only=[line.code], stock=self._prints.chosen)
         self._press.make_for(wanted, partial(self._printed, name))
 
     def _printed(self, name: str, told: Told) -> None:
         words = join((name, told.title), ". ")
         self._say(words if told.good else join((words, told.line), ". "))
-        if told.good and ".pdf" in told.line:
-            self._say(join((words, told.line.partition(": ")[2]), ": "))
+        if told.file is not None:
+            self._say(join((words, str(told.file)), ": "))
 
     def _say(self, words: str) -> None:
         self._said = words
-        if self._screen is not None and self._desk.show is self._screen:
+        if self._is_open:
             self._show()

@@ -272,6 +272,7 @@ class Desk:
         """Show which labels are not printed."""
         self.bench.show_troubles(self.prints.troubles())
         self.troubles.refresh()
+        self.shopdesk.labels.cuts.refresh()
 
     def _show_signs(self) -> None:
         self.board.show_rags(self.signs.rags)

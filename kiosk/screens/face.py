@@ -54,7 +54,14 @@ class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, Protocol):
         ...
 
     def problem(
-        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+        self,
+        code: str,
+        what: str,
+        *,
+        person: str = "",
+        note: str = "",
+        draw: bool = True,
+        stock: str = "",
     ) -> Answer:
         """Record a problem with a part or unit; draw: write a recut's label to a file."""
         ...

@@ -23,7 +23,10 @@ HINT = _("Unit, part, size or code. Several words narrow it: G05 600")
 
 
 class FindPad(BoxLayout):
-    """What was typed, Back, Space, Delete, Find, and the keys; a scan works here as everywhere."""
+    """What was typed, Back, Space, Delete, Find, and the keys, also those of a keyboard.
+
+    A scan works here as everywhere.
+    """
 
     def __init__(
         self,
@@ -33,13 +36,15 @@ class FindPad(BoxLayout):
         back: Callable[[], object],
         typed: str = "",
         wrong: str = "",
+        mark: str = ".",
     ) -> None:
+        """Take `mark`, the sign that stands in sizes besides digits: 603.5, or 3/4 in inches."""
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self._use, self.typed = use, typed
         self.asked = (Choice("", self.enter, card=YES), Choice("", back, card=BACK))
         self.keys: dict[str, BigButton] = {}
-        self.add_widget(self._top(trim, back, wrong))
+        self.add_widget(self._top(trim, back, wrong, mark))
         grid = GridLayout(cols=_COLUMNS, spacing=sizes.gap)
         for letter in KEYS:
             key = BigButton(
@@ -54,12 +59,12 @@ class FindPad(BoxLayout):
         self.add_widget(grid)
         self._show()
 
-    def _top(self, trim: Trim, back: Callable[[], object], wrong: str) -> BoxLayout:
+    def _top(self, trim: Trim, back: Callable[[], object], wrong: str, mark: str) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.3))
-        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.36)
+        self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.3)
         self.find = BigButton(
-            _("Find"), self.enter, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.5
+            _("Find"), self.enter, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.42
         )
         field = Panel(
             orientation="vertical",
@@ -75,10 +80,10 @@ class FindPad(BoxLayout):
         field.add_widget(self.hint)
         row.add_widget(self.back)
         row.add_widget(field)
-        for words in (_("Space"), _("Delete")):
+        for words in (mark, _("Space"), _("Delete")):
             act = partial(self._press, words)
-            key = BigButton(words, act, sizes=sizes, size_hint_x=0.34, padding=[sizes.gap / 2] * 4)
-            key.label.most = round(sizes.small * 1.1)
+            key = BigButton(words, act, sizes=sizes, size_hint_x=0.28, padding=[sizes.gap / 2] * 4)
+            key.label.most = round(sizes.touch * 0.5 if words == mark else sizes.small * 1.1)
             self.keys[words] = key
             row.add_widget(key)
         row.add_widget(self.find)

@@ -12,7 +12,8 @@ from kiosk.grab import Strokes
 from kiosk.screens.airfeed import AirFeed
 from kiosk.screens.devices import Devices
 from kiosk.screens.face import ShopFace
-from kiosk.screens.prints import MakePrints, Prints, make_prints
+from kiosk.screens.printface import MakePrints, make_prints
+from kiosk.screens.prints import Prints
 from kiosk.screens.worker import Worker
 
 
@@ -49,8 +50,13 @@ class Connected:
         gear: Gear,
         acts: GearActs,
         seconds: Callable[[], float],
+        is_board: bool = False,
     ) -> None:
-        """Prepare the devices; nothing is reached yet."""
+        """Prepare the devices; nothing is reached yet.
+
+        A board on the wall takes no scanner, camera or printer away from the bench beside it.
+        """
+        self._is_board = is_board
         self._gear, later, self.seconds = gear, Clock.schedule_once, seconds
         self.feed = AirFeed(shop, worker, taken=acts.aired)
         self.prints = Prints(shop, worker, later=later, changed=acts.printed, make=gear.make_prints)
@@ -67,8 +73,9 @@ class Connected:
         """Begin with all the settings name."""
         if self._gear.is_connected:
             self.feed.start()
-            self.prints.start()
-            self.devices.start()
+            if not self._is_board:
+                self.prints.start()
+                self.devices.start()
 
     def stop(self) -> None:
         """End with all of them."""

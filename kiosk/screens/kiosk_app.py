@@ -75,7 +75,14 @@ class KioskApp(App):
         self._last_fault = ("", -STALE_S)
         self._faults, self.taps = _Faults(self), Taps()
         acts = GearActs(self._code, self._printed, self.look)
-        self.gear = Connected(shop, self.worker, gear=gear or Gear(), acts=acts, seconds=seconds)
+        self.gear = Connected(
+            shop,
+            self.worker,
+            gear=gear or Gear(),
+            acts=acts,
+            seconds=seconds,
+            is_board=post.home == "board",
+        )
 
     def build(self) -> Any:
         """Return the stage all screens are put on."""
@@ -226,6 +233,7 @@ class KioskApp(App):
         left = now - self._touched_at
         home = self.desk.board if self._post.home == "board" else self.desk.bench
         away = self.desk.show not in (home, self.desk.board)
+        away = away and not getattr(self.desk.show, "stays", False)
         if away and left > HOME_S[self._post.home]:
             self.desk.go_home()
         if self.recall is not None:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from kiosk.actions import Wanted
+from kiosk.actions.labelfiles import FOLDER
 from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.cutdesk import CutDesk
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.findpad import FindPad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.labelpress import LabelPress, Told
-from kiosk.screens.labelwork import FOLDER
 from kiosk.screens.partscreen import PartActs, PartsScreen
-from kiosk.screens.partview import PartLine, PartsView, see_parts
+from kiosk.screens.partview import PartLine, PartsView, say_times, see_parts, unit_times
 from kiosk.screens.prints import Prints
 from kiosk.screens.productscreens import page_of
 from kiosk.store import Job
@@ -24,7 +25,7 @@ from labels.stocks import Stock
 
 NOT_SEEN = _("The labels could not be shown. Try again.")
 REASONS = (_("lost"), _("unreadable"), _("wrong label"))  # why a label is printed again
-MOST_JOBS = 7  # buttons of 20 mm that fit beside Back; the latest are shown
+MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Seen = tuple[tuple[Job, ...], Path]
 
 
@@ -42,11 +43,10 @@ class LabelDesk:
         """Take `back`, which leads to the shop's screen."""
         self._shop, self._desk, self._prints, self._back = shop, desk, prints, back
         self.press = LabelPress(shop, desk, prints, told=self.show_told)
-        self.cuts = CutDesk(shop, desk, self.press, back=self.open_job)
+        self.cuts = CutDesk(shop, desk, self.press, prints, back=self.open_job)
         self._job = Job("")
         self._is_only = True
         self._folder = Path()
-        self._stock = ""  # chosen here; empty: the settings'
 
     def open(self) -> None:
         """Show the open jobs to choose from; where there is one only, its labels."""
@@ -66,17 +66,21 @@ class LabelDesk:
         jobs = tuple(job for job in self._shop.jobs().values() if job.open)
         return jobs, self._shop.store.folder / FOLDER
 
-    def _show_jobs(self, seen: Seen) -> None:
+    def _show_jobs(self, seen: Seen, page: int = 0) -> None:
         jobs, self._folder = seen
         self._is_only = len(jobs) == 1
         if self._is_only:
             self.open_job(jobs[0])
             return
-        desk, latest = self._desk, jobs[-MOST_JOBS:]
+        desk = self._desk
+        most = MOST_JOBS if len(jobs) <= MOST_JOBS else MOST_JOBS - 1
+        latest, pages = page_of(jobs[::-1], page, most)
         choices = [
             Choice(" ".join(filter(None, (job.code, job.name))), partial(self.open_job, job))
             for job in latest
         ]
+        if pages > 1:
+            choices.append(Choice(_("Others"), partial(self._show_jobs, seen, page + 1), "arrow"))
         choices.append(Choice(_("Back"), self._back))
         title = (
             _("Labels of which job?") if jobs else _("No job is open: take a part list in first")
@@ -92,7 +96,7 @@ class LabelDesk:
             Choice(_("Find a part"), self.find),
             Choice(_("Unit labels"), self.print_units),
             Choice(_("Places"), self.print_places),
-            Choice(say("Stock: {stock}", stock=self.stock), self.open_stocks),
+            Choice(say("Stock: {stock}", stock=self._prints.stock), self.open_stocks),
         ]
         if desk.post.station == "cut":
             choices.append(Choice(_("Cut next"), partial(self.cuts.open, job.code), "arrow"))
@@ -106,11 +110,6 @@ class LabelDesk:
         return say("No printer is set; they are written as PDF into {folder}", folder=self._folder)
 
     # -- the label stock -------------------------------------------------------------------------
-
-    @property
-    def stock(self) -> str:
-        """Return the key of the stock that labels are printed on."""
-        return self._stock or self._shop.settings.label_stock
 
     def open_stocks(self) -> None:
         """Ask which label stock is in the printer, until the kiosk starts again."""
@@ -128,28 +127,27 @@ class LabelDesk:
                 Choice(_("Others"), partial(self._show_stocks, stocks, page + 1), "arrow")
             )
         choices.append(Choice(_("Back"), self.open_job))
-        line = say("Now {stock}. For good: label_stock in the settings.", stock=self.stock)
+        line = say("Now {stock}. For good: label_stock in the settings.", stock=self._prints.stock)
         desk.put(AskScreen(desk.trim, _("Which labels are in the printer?"), choices, line=line))
 
     def set_stock(self, key: str) -> None:
         """Print on another stock from now on."""
-        self._stock = key
-        self.cuts.stock = key
+        self._prints.chosen = key
         self.open_job()
 
     # -- many labels -----------------------------------------------------------------------------
 
     def print_new(self) -> None:
         """Print the labels of all parts that were never printed."""
-        self.press.make(Wanted(self._job.code, new=True, stock=self._stock))
+        self.press.make(Wanted(self._job.code, new=True, stock=self._prints.chosen))
 
     def print_units(self) -> None:
         """Print the labels of all units that were never printed."""
-        self.press.make(Wanted(self._job.code, units=True, new=True, stock=self._stock))
+        self.press.make(Wanted(self._job.code, units=True, new=True, stock=self._prints.chosen))
 
     def print_places(self) -> None:
         """Print a label for each place of the shop."""
-        self.press.make(Wanted("", stock=self._stock))
+        self.press.make(Wanted("", stock=self._prints.chosen))
 
     def show_told(self, told: Told) -> None:
         """Say what became of labels."""
@@ -167,7 +165,10 @@ class LabelDesk:
     def find(self, typed: str = "", wrong: str = "") -> None:
         """Ask for words to find a part by."""
         desk = self._desk
-        pad = FindPad(desk.trim, use=self.look_for, back=self.open_job, typed=typed, wrong=wrong)
+        mark = "/" if self._job.units == "inch" else "."
+        pad = FindPad(
+            desk.trim, use=self.look_for, back=self.open_job, typed=typed, wrong=wrong, mark=mark
+        )
         desk.put(pad)
 
     def look_for(self, words: str) -> None:
@@ -200,18 +201,9 @@ class LabelDesk:
         """Ask why a part's label is printed again; one never printed needs no reason."""
         desk = self._desk
         self._be_about(line)
-        if line.printed:
-            choices = [
-                Choice(
-                    say("Print again: {reason}", reason=reason), partial(self.reprint, line, reason)
-                )
-                for reason in REASONS
-            ]
-        else:
-            choices = [Choice(_("Print it"), partial(self.reprint, line, ""))]
-        choices.append(
-            Choice(say("Label of unit {unit}", unit=line.unit), partial(self.reprint_unit, line))
-        )
+        choices = _reasons(line.printed, partial(self.reprint, line))
+        unit = partial(self.reprint_unit, line, back=partial(self.ask_again, line, back=back))
+        choices.append(Choice(say("Label of unit {unit}", unit=line.unit), unit))
         choices.append(Choice(_("Back"), back))
         title = f"{line.title.replace('  ', ' ')}, {shown(line.code)}"
         said = join((line.size.replace(" ", "\u00a0"), line.times), "; ")
@@ -219,12 +211,27 @@ class LabelDesk:
 
     def reprint(self, line: PartLine, reason: str) -> None:
         """Print a part's label, again for a reason."""
-        self.press.make(Wanted(line.job, only=[line.code], reason=reason, stock=self._stock))
+        self.press.make(
+            Wanted(line.job, only=[line.code], reason=reason, stock=self._prints.chosen)
+        )
 
-    def reprint_unit(self, line: PartLine) -> None:
-        """Print the label of the unit a part belongs to."""
+    def reprint_unit(self, line: PartLine, *, back: Callable[[], object] | None = None) -> None:
+        """Print the label of the unit a part belongs to; ask why where it was printed before."""
         self._be_about(line)
-        self.press.make(Wanted(line.job, only=[line.unit], units=True, stock=self._stock))
+        desk, wanted = self._desk, Wanted(line.job, only=[line.unit], units=True)
+
+        def use(reason: str) -> None:
+            self.press.make(replace(wanted, reason=reason, stock=self._prints.chosen))
+
+        def then(printed: int) -> None:
+            if not printed:
+                use("")
+                return
+            choices = [*_reasons(printed, use), Choice(_("Back"), back or self.open_job)]
+            title = say("Label of unit {unit}", unit=line.unit)
+            desk.put(AskScreen(desk.trim, title, choices, line=say_times(printed)))
+
+        self._ask(lambda: unit_times(self._shop, line.job, line.unit), then)
 
     def _be_about(self, line: PartLine) -> None:
         # a part may be found from elsewhere: what is shown after its label is of its own job
@@ -240,3 +247,13 @@ class LabelDesk:
                 then(found)
 
         self._desk.ask(call, still, lost=NOT_SEEN)
+
+
+def _reasons(printed: int, act: Callable[[str], object]) -> list[Choice]:
+    """Return the reasons to print a label again; one never printed needs none."""
+    if not printed:
+        return [Choice(_("Print it"), partial(act, ""))]
+    return [
+        Choice(say("Print again: {reason}", reason=reason), partial(act, reason))
+        for reason in REASONS
+    ]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Protocol
 
-from kiosk.actions import LabelRun, Order, PartHit, Wanted
+from kiosk.actions import Kept, LabelRun, Order, Ordered, PartHit, Unfinished, Wanted
 from kiosk.actions.lookup import Found
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
@@ -61,22 +61,32 @@ class LabelFace(Protocol):
         """Write labels to a PDF or PNG and log them."""
         ...
 
-    def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
-        """Write a label for each place of the shop."""
-        ...
-
-    def order(
-        self, wanted: Wanted, *, person: str = ""
-    ) -> tuple[Order | None, tuple[Problem, ...]]:
+    def orders(self, wanted: Wanted, *, person: str = "", leave: Collection[str] = ()) -> Ordered:
         """Draw labels for a printer, or name every problem."""
         ...
 
     def order_at_once(
-        self, answer: Answer, *, recut: bool = False
+        self, answer: Answer, *, recut: bool = False, stock: str = ""
     ) -> tuple[Order | None, tuple[Problem, ...]]:
         """Draw the label that is due after what was recorded, or name every problem."""
         ...
 
     def came_out(self, order: Order, *, person: str = "") -> None:
         """Log that the labels of an order have come out of the printer."""
+        ...
+
+    def keep_print(self, kept: Kept) -> None:
+        """Keep a print until it is out or dropped."""
+        ...
+
+    def drop_print(self, key: str) -> None:
+        """Forget a print."""
+        ...
+
+    def unfinished(self) -> tuple[Kept, ...]:
+        """Return what was kept and is to be drawn again."""
+        ...
+
+    def draw_kept(self, kept: Kept) -> Unfinished:
+        """Draw the labels of a kept print again."""
         ...

@@ -14,8 +14,9 @@ from kiosk.screens.bench import BenchScreen
 from kiosk.screens.desk import Desk
 from kiosk.screens.labelpress import Told
 from kiosk.screens.partview import PartsView, done
-from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SHUT
+from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SAMPLE_UNKNOWN, SHUT
 from kiosk.screens.stage import Stage
+from kiosk.screens.troubles import say_troubles
 from kiosk.screens.troublescreen import TroubleActs, TroubleScreen
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.live import LiveView
@@ -75,6 +76,9 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     labels.show_told(Told(said, _("It comes out once."), good=False))
     stage.step(2)
     yield "labels-already"
+    labels.show_told(Told(say("{labels}: waits", labels=many), SAMPLE_TROUBLES[0].words, good=False))
+    stage.step(2)
+    yield "labels-waits"
     first = SAMPLE_PARTS[0]
     cut = PartsView((done(first), *SAMPLE_PARTS[1:]))
     gone = say("{labels}: gone to the printer", labels=shown(first.code))
@@ -82,13 +86,18 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     labels.cuts.show(cut, "GLAZE", said=said)
     stage.step(2)
     yield "labels-cut"
+    labels.cuts.show(cut, "GLAZE", said=say_troubles(SAMPLE_TROUBLES))
+    stage.step(2)
+    yield "labels-cut-not-printed"
 
 
 def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:
-    for trouble, name in zip(SAMPLE_TROUBLES, ("stopped", "failed", "many"), strict=True):
-        more = desk.open_bench if name == "failed" else None
+    names = ("stopped", "failed", "many", "unknown")
+    for trouble, name in zip((*SAMPLE_TROUBLES, SAMPLE_UNKNOWN), names, strict=True):
+        more = desk.open_bench if name in ("failed", "unknown") else None
         acts = TroubleActs(desk.open_bench, desk.open_bench, more, desk.open_bench)
-        desk.put(TroubleScreen(desk.trim, trouble, acts, count=3))
+        said = "Tried again at 15:38." if name == "unknown" else ""
+        desk.put(TroubleScreen(desk.trim, trouble, acts, count=3, said=said))
         stage.step(2)
         yield f"print-{name}"
     bench, signs = desk.bench, desk.signs

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from kiosk.actions import Wanted
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, say, say_n
 from kiosk.screens.face import DeskFace, ShopFace
 from kiosk.screens.labelwork import Made, make
-from kiosk.screens.prints import Prints, Sent
+from kiosk.screens.printface import Sent
+from kiosk.screens.prints import Prints
 
 LOST = _("No label was printed. Try again.")
 ONCE = _("It comes out once, however often you tap.")
@@ -17,11 +19,15 @@ ONCE = _("It comes out once, however often you tap.")
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What became of labels: a title and a line more; good is False where none were made."""
+    """What became of labels: a title and a line more; good is False where none were made.
+
+    file is where they were written, None where they go to a printer.
+    """
 
     title: str
     line: str = ""
     good: bool = True
+    file: Path | None = None
 
 
 class LabelPress:
@@ -37,19 +43,19 @@ class LabelPress:
     ) -> None:
         """Take `told`, which says what became of labels."""
         self._shop, self._desk, self._prints, self._told = shop, desk, prints, told
-        self._asked_from: object = None
+        self._asked: tuple[object, Wanted] | None = None  # from which screen, and what
 
     def make(self, wanted: Wanted) -> None:
         """Make labels and say what became of them, on the screen they were asked from."""
         desk = self._desk
         before = desk.show
-        if self._asked_from is before:  # a second tap while the first is still being made
+        if self._asked == (before, wanted):  # a second tap while the first is still being made
             return
-        self._asked_from = before
+        self._asked = (before, wanted)
 
         def then(told: Told) -> None:
             desk.told(good=told.good)
-            if desk.show is before:
+            if self._asked == (before, wanted) and desk.show is before:
                 self._told(told)
 
         self.make_for(wanted, then)
@@ -57,7 +63,7 @@ class LabelPress:
     def make_for(self, wanted: Wanted, then: Callable[[Told], None]) -> None:
         """Make labels, and go on with what became of them."""
         person, prints = self._desk.post.person, self._prints
-        waiting = prints.waiting() if prints.is_on else None
+        waiting = prints.waiting(wanted.stock or prints.stock) if prints.is_on else None
         self._desk.ask(
             lambda: make(self._shop, wanted, person=person, waiting=waiting),
             lambda made: then(self._tell(made, person)),
@@ -65,31 +71,34 @@ class LabelPress:
         )
 
     def _tell(self, made: Made, person: str) -> Told:
-        many = "1 label" if made.count == 1 else say("{n} labels", n=made.count)
+        prints, many = self._prints, say_n("{n} label", "{n} labels", made.count)
         if made.wrong:
             return Told(_("No label was printed"), made.wrong, good=False)
         if made.file is not None:
             return Told(
                 say("{labels} written as PDF", labels=many),
                 say("Print it at 100 %: {file}", file=made.file),
+                file=made.file,
             )
-        if made.order is None:
-            for key in made.held:
-                self._prints.retry(key)  # does nothing but to one that failed
-            return Told(say("{labels}: printing already", labels=many), ONCE, good=False)
-        if not self._prints.is_on:
+        if not prints.is_on:
             return Told(_("No label was printed"), _("The printer was taken away."), good=False)
-        return say_sent(self._prints.submit(made.order, person=person), made.order.title, many)
+        if not made.orders:
+            why = prints.why(made.held)
+            return say_sent(prints.again(made.held), many, why)
+        sent = prints.submit(*made.orders, person=person)
+        name = made.orders[0].title if made.count == 1 else many
+        return say_sent(sent, name, prints.why([order.key for order in made.orders]))
 
 
-def say_sent(sent: Sent, title: str, many: str) -> Told:
-    """Return in words what became of an order."""
-    name = title if many == _("1 label") else many
+def say_sent(sent: Sent, name: str, why: str = "") -> Told:
+    """Return in words what became of labels; why says what keeps them from coming out."""
     match sent:
         case Sent.PRINTING:
             return Told(say("{labels}: printing already", labels=name), ONCE, good=False)
         case Sent.OUT:
             return Told(say("{labels}: printed just now", labels=name), ONCE, good=False)
+        case Sent.WAITS:
+            return Told(say("{labels}: waits", labels=name), why, good=False)
         case Sent.AGAIN:
             return Told(
                 say("{labels}: tried again", labels=name),

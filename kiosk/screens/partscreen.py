@@ -30,7 +30,12 @@ class PartActs:
 
 
 class PartsScreen(BoxLayout):
-    """One page: a title, a line about what was just done, and the rows."""
+    """One page: a title, a line about what was just done, and the rows.
+
+    stays: it does not go home when left alone.
+    """
+
+    stays = False
 
     def __init__(
         self,

@@ -37,10 +37,8 @@ class PartLine:
 
     @property
     def times(self) -> str:
-        """Return how often the label was printed, in words."""
-        if not self.printed:
-            return _("not printed")
-        return say_n("printed once", "printed {n} times", self.printed)
+        """Return how often the label was printed, in words; what is cut says so already."""
+        return "" if self.is_done else say_times(self.printed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +79,21 @@ def see_uncut(shop: ShopFace, job: str) -> PartsView:
 def done(line: PartLine) -> PartLine:
     """Return a line marked as done."""
     return replace(line, is_done=True)
+
+
+def unit_times(shop: ShopFace, job: str, unit: str) -> int:
+    """Return how often the label of a unit itself was printed."""
+    found = shop.find_unit(f"{job}/{unit}")
+    if isinstance(found, Answer):
+        return 0
+    return max((found.state.printed.get(code, 0) for code in found.state.codes), default=0)
+
+
+def say_times(printed: int) -> str:
+    """Return how often a label was printed, in words."""
+    if not printed:
+        return _("not printed")
+    return say_n("printed once", "printed {n} times", printed)
 
 
 def _line(shop: ShopFace, state: UnitState, piece: PieceState) -> PartLine:

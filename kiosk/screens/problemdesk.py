@@ -158,13 +158,16 @@ class ProblemDesk:
 
         def then(answer: Answer) -> None:
             desk.take_answer(answer)
-            if what == "spoiled":
+            if what == "spoiled" and answer.outcome == Outcome.RECORDED:
+                prints.cancel_label(about.code)
                 prints.after(answer, person=person, recut=True)
 
         def yes() -> None:
             draw = not prints.is_on  # a printer prints the recut's label
             desk.ask(
-                lambda: self._shop.problem(about.code, what, person=person, note=note, draw=draw),
+                lambda: self._shop.problem(
+                    about.code, what, person=person, note=note, draw=draw, stock=prints.chosen
+                ),
                 then,
                 lost=_("The problem was not recorded. Try again."),
             )

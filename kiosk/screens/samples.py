@@ -222,3 +222,11 @@ SAMPLE_TROUBLES: tuple[Trouble, ...] = (
     ),
 )
 SHUT = say("Camera {source} does not open. Plug it in, or set another one.", source=0)
+SAMPLE_UNKNOWN = Trouble(
+    "K7F3Q97-2",
+    say("Label {code}", code="K7F-3Q97"),
+    ("K7F3Q97",),
+    _("The printer no longer knows of the label."),
+    _("Look whether it came out; if not, retry."),
+    may_be_out=True,
+)

@@ -15,8 +15,9 @@ from labels.printing import Line, Stage
 class Trouble:
     """Labels that are not printed: which, why, and what to do.
 
-    codes are to be written on the parts by hand. may_retry is False where the printer has it and
-    prints it by itself once it is put right.
+    codes are to be written by hand where they are of parts or units. may_retry is False where the
+    printer has it and prints it by itself once it is put right; may_be_out is True where the
+    printer does not say whether it came out.
     """
 
     key: str
@@ -25,6 +26,8 @@ class Trouble:
     words: str
     remedy: str = ""
     may_retry: bool = True
+    may_be_out: bool = False
+    by_hand: bool = True
 
     @property
     def said(self) -> str:
@@ -35,18 +38,23 @@ class Trouble:
 def see_trouble(order: Order, line: Line) -> Trouble | None:
     """Return what is wrong with a print: it waits with a reason, is stopped or failed; else None.
 
-    What a person has cancelled is no trouble any more.
+    What a person has cancelled is no trouble any more, unless it cannot be cancelled.
     """
     state = line.state
     wrong = state.stage in (Stage.STOPPED, Stage.FAILED)
     held = state.stage is Stage.WAITING and state.reason != ""
-    if line.unwanted or not (wrong or held):
+    if state.reason != "not-cancelled" if line.unwanted else not (wrong or held):
         return None
     title = say("Label {code}", code=order.title) if len(order.rows) == 1 else order.title
-    codes = tuple(row.label.code for row in order.rows)
-    retry = not line.is_with_printer
     return Trouble(
-        line.key, title, codes, say_print(state.words), say_print(state.remedy), may_retry=retry
+        line.key,
+        title,
+        order.codes,
+        say_print(state.words),
+        say_print(state.remedy),
+        may_retry=not (line.is_with_printer or line.unwanted),
+        may_be_out=state.reason == "forgotten",
+        by_hand=any(row.unit for row in order.rows),
     )
 
 

@@ -23,18 +23,27 @@ BY_HAND = _("Meanwhile write the code on the part by hand; it can be typed at th
 
 @dataclass(frozen=True, slots=True)
 class TroubleActs:
-    """What the buttons do; following is None where there is no other trouble."""
+    """What the buttons do; following is None where there is no other trouble.
+
+    came_out logs what somebody saw come out.
+    """
 
     retry: Callable[[], object]
     cancel: Callable[[], object]
     following: Callable[[], object] | None
     back: Callable[[], object]
+    came_out: Callable[[], object] = lambda: None
 
 
 class TroubleScreen(BoxLayout):
-    """Title, code, reason and remedy, and below them Back, Retry, and apart from it Cancel."""
+    """Title, code, reason and remedy, and below them Back, Retry, and apart from it Cancel.
 
-    def __init__(self, trim: Trim, trouble: Trouble, acts: TroubleActs, *, count: int = 1) -> None:
+    said tells what was done last.
+    """
+
+    def __init__(
+        self, trim: Trim, trouble: Trouble, acts: TroubleActs, *, count: int = 1, said: str = ""
+    ) -> None:
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self.trouble, self.count = trouble, count
@@ -45,7 +54,7 @@ class TroubleScreen(BoxLayout):
         self.add_widget(_codes(trim, trouble))
         rows = (
             (join((trouble.words, trouble.remedy)), sizes.body, True),
-            (BY_HAND, sizes.small, False),
+            (join((said, BY_HAND if trouble.by_hand else "")), sizes.small, False),
         )
         for words, most, bold in rows:
             label = FitLabel(ladder=sizes.ladder, text=words, most=most, bold=bold)
@@ -65,6 +74,8 @@ class TroubleScreen(BoxLayout):
                 say("Next of {count}", count=self.count), acts.following, sizes=sizes, shape="arrow"
             )
             buttons.append(more)
+        if trouble.may_be_out:
+            buttons.append(BigButton(_("It came out"), acts.came_out, sizes=sizes, shape="tick"))
         if trouble.may_retry:
             self.retry = BigButton(_("Retry"), acts.retry, sizes=sizes, fill=INK, ink=WHITE)
             buttons.append(self.retry)

@@ -103,7 +103,7 @@ class UnitDesk:
             history=partial(self.show_history, view, back),
             clock=lambda: self._clock(text, name, again),
             label=lambda: self._labels.reprint_unit(
-                PartLine(line.job, line.unit, line.name, "", "", "")
+                PartLine(line.job, line.unit, line.name, "", "", ""), back=again
             ),
             back=back,
         )

@@ -13,6 +13,7 @@ from labels.printing.words import size_of, wrong_size
 
 _AGAIN: Final = timedelta(seconds=5)  # until a busy or silent printer is tried again; choice
 _WAITS: Final = PrintState(Stage.WAITING, "The label waits for the printer.")
+_SEEN: Final = PrintState(Stage.DONE, "The label is printed.")
 _CANCELLED: Final = PrintState(Stage.CANCELLED, "The print was cancelled.", "", "cancelled")
 
 
@@ -56,9 +57,10 @@ class Line:
 class Spool:
     """Prints by key, at one printer; safe to use from several threads.
 
-    submit, cancel and retry only note what is wanted and return at once; `step` alone speaks with
-    the printer, so it belongs on a thread that may wait. A key is printed once: asked for again, it
-    answers with the line there is. Keys outlive a restart where the printer still knows them:
+    submit, cancel, retry and came_out only note what is wanted and return at once; `step` alone
+    speaks with the printer, so it belongs on a thread that may wait. A key is printed once: asked
+    for again, it answers with the line there is. Keys outlive a restart where the printer still
+    knows them:
     submit what is not known to be printed, and its job is found again, not printed twice.
 
     Args:
@@ -114,6 +116,13 @@ class Spool:
             line = self._lines[key] = replace(line, unwanted=True)
         self._tell(line)
         return line
+
+    def came_out(self, key: str) -> Line | None:
+        """Note that a failed print has come out, as somebody saw; None for a key unknown."""
+        line = self.line(key)
+        if line is not None and line.state.stage is Stage.FAILED:
+            self._note(key, state=_SEEN)
+        return self.line(key)
 
     def lines(self) -> tuple[Line, ...]:
         """Return what is neither printed nor cancelled, in the order asked for."""

@@ -533,3 +533,23 @@ def test_a_unit_whose_film_was_tested_goes_on(bench):
     assert shop.test_passed("S1", person="Ida").message == "Tested: it goes on"
     assert shop.standing("GLAZE", "S1").risk == ""
     assert shop.test_passed("nothing").outcome == Outcome.UNKNOWN
+
+
+def test_one_message_heard_by_two_kiosks_is_kept_once(bench, tmp_path):
+    other = Bench(tmp_path / "shop.db")
+    other.at(1), bench.at(1)
+    assert bench.read(1, source="sensor") == ()
+    assert other.read(1 + 1 / 3600, source="sensor") == ()
+    assert len(other.shop.air().readings) == 1
+    other.store.close()
+
+
+@pytest.mark.parametrize(
+    ("later", "more"),
+    [(2 / 60, {"source": "sensor"}), (0.001, {"source": "sensor", "warm": 18.5}), (0.001, {})],
+)
+def test_another_reading_is_kept_beside_the_first(bench, later, more):
+    bench.at(1 + later)
+    bench.read(1, source="sensor")
+    bench.read(1 + later, **{"source": "typed", **more})
+    assert len(bench.shop.air().readings) == 2

@@ -396,7 +396,7 @@ def test_labels_for_units_and_places_are_written(shop, codes):
     assert shop.json("labels", "JARS", "--unit", "S1", "--out", out)["labels"] == 1
     assert shop.json("labels", "--places", "--out", out)["labels"] == 3
     assert "Say whose labels" in shop.run("labels", status=2)
-    assert "--printer goes with" in shop.run(
+    assert "--printer does not go with" in shop.run(
         "labels", "JARS", "--printer", "x", "--out", out, status=2
     )
 
@@ -409,6 +409,28 @@ def test_a_printer_that_is_not_there_is_said_and_nothing_counts_as_printed(shop,
     assert "not printed yet" in shop.run(*words, "--printer", "ipp://127.0.0.1:9/none", status=3)
     assert shop.json("find", codes[0])["parts"][0]["printed"] == 0
     assert "There is no job NONE" in shop.run("labels", "NONE", "--printer", "x", status=2)
+
+
+def test_labels_without_a_name_never_overwrite_those_not_printed_yet(shop, codes, monkeypatch):
+    monkeypatch.chdir(shop.folder)
+    files = [shop.json("labels", "JARS", "--part", codes[0], "--at", AT)["file"] for _ in range(2)]
+    assert len(set(files)) == 2
+    assert all((shop.folder / file).read_bytes().startswith(b"%PDF") for file in files)
+    said = shop.run("labels", "JARS", "--part", codes[0], "--at", AT)
+    assert f"{codes[0]}-" in said
+    places = shop.json("labels", "--places")["file"]
+    assert places.startswith("places-")
+
+
+def test_places_are_printed_and_a_printer_that_is_not_set_is_said(shop, codes):
+    words = ("labels", "--places", "--wait", "0", "--printer", "ipp://127.0.0.1:9/none")
+    answer = shop.json(*words, status=3)
+    assert answer["labels"] == 3
+    assert answer["print_job"]["stage"] != "done"
+    said = shop.run("labels", "JARS", "--printer", "set", status=2)
+    assert (
+        said.strip() == "No printer is set. Name one: --printer NAME, or printer in the settings."
+    )
 
 
 def test_a_label_in_a_picture_is_scanned(shop, codes):

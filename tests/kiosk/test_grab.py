@@ -206,3 +206,21 @@ def test_reading_begins_again_after_a_stop():
         grab.start()
         assert taken.get(timeout=10) == "AB"
         grab.stop()
+
+
+def test_it_is_told_when_a_device_can_be_read_again():
+    told, tries = queue.Queue(), []
+
+    def strokes():
+        tries.append(1)
+        if len(tries) == 1:
+            raise NoDevice("unplugged")
+        yield None
+        yield None
+        raise NoDevice("unplugged")
+
+    grab = Grab("x", take=lambda _code: None, tell=told.put, strokes=strokes, again_after=0.01)
+    grab.start()
+    said = [told.get(timeout=10) for _ in range(3)]
+    grab.stop()
+    assert said == ["unplugged", "", "unplugged"]

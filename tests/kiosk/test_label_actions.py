@@ -42,6 +42,13 @@ class Bench:
         return dict(self.store.state("JARS", unit).printed)
 
 
+def drawn(shop, wanted):
+    """The one print of what is wanted, and what was wrong."""
+    found = shop.orders(wanted)
+    assert len(found.orders) <= 1
+    return (found.orders[0] if found.orders else None), found.problems
+
+
 @pytest.fixture
 def bench(tmp_path):
     opened = Bench(tmp_path)
@@ -200,7 +207,7 @@ def desk(bench, paper):
 
 
 def test_a_label_counts_as_printed_only_once_it_is_out(bench, paper, desk):
-    order, problems = bench.shop.order(Wanted("JARS", only=[bench.codes[0]]))
+    order, problems = drawn(bench.shop, Wanted("JARS", only=[bench.codes[0]]))
     assert problems == ()
     assert (order.sheet.width_mm, order.sheet.height_mm, order.sheet.dpi) == (50, 25, 203)
     desk.submit(order)
@@ -216,13 +223,13 @@ def test_a_label_counts_as_printed_only_once_it_is_out(bench, paper, desk):
 def test_a_second_tap_prints_nothing_twice_and_a_reprint_prints(bench, paper, desk):
     wanted = Wanted("JARS", only=[bench.codes[0]])
     for _ in range(2):
-        order, _ = bench.shop.order(wanted)
+        order, _ = drawn(bench.shop, wanted)
         desk.submit(order)
         desk.step()
     assert len(paper.jobs) == 1
     paper.states[order.key] = PrintState(Stage.DONE, "printed")
     desk.step()
-    again, _ = bench.shop.order(wanted)
+    again, _ = drawn(bench.shop, wanted)
     assert again.key != order.key
     desk.submit(again)
     desk.step()
@@ -231,24 +238,24 @@ def test_a_second_tap_prints_nothing_twice_and_a_reprint_prints(bench, paper, de
 
 def test_a_print_is_the_same_only_in_the_same_shop_and_on_the_same_stock(bench, tmp_path):
     wanted = Wanted("JARS", only=[bench.codes[0]])
-    order, _ = bench.shop.order(wanted)
+    order, _ = drawn(bench.shop, wanted)
     # as when a shop was tried out first: the codes are counted alike
     (tmp_path / "other").mkdir()
     other = Bench(tmp_path / "other")
     assert other.codes == bench.codes
     keys = {
         order.key,
-        bench.shop.order(Wanted("JARS", only=wanted.only, stock="38x21"))[0].key,
-        bench.shop.order(Wanted("JARS"))[0].key,
-        other.shop.order(wanted)[0].key,
+        drawn(bench.shop, Wanted("JARS", only=wanted.only, stock="38x21"))[0].key,
+        drawn(bench.shop, Wanted("JARS"))[0].key,
+        drawn(other.shop, wanted)[0].key,
     }
     assert len(keys) == 4
     assert all(len(key) <= 40 and key.replace("-", "").isalnum() for key in keys)
-    assert bench.shop.order(wanted)[0].key == order.key
+    assert drawn(bench.shop, wanted)[0].key == order.key
 
 
 def test_a_print_that_failed_stays_until_it_is_tried_again_or_dropped(bench, paper, desk):
-    order, _ = bench.shop.order(Wanted("JARS"))
+    order, _ = drawn(bench.shop, Wanted("JARS"))
     assert order.title == "4 labels"
     paper.refuse = PrintState(Stage.FAILED, "The size is wrong.", "Choose another stock.", "size")
     desk.submit(order)
@@ -271,7 +278,7 @@ def test_a_print_that_failed_stays_until_it_is_tried_again_or_dropped(bench, pap
 def test_it_prints_on_a_thread_of_its_own(bench, paper, desk):
     import threading
 
-    order, _ = bench.shop.order(Wanted("JARS", only=[bench.codes[0]]))
+    order, _ = drawn(bench.shop, Wanted("JARS", only=[bench.codes[0]]))
     done = threading.Event()
     paper.states[order.key] = PrintState(Stage.DONE, "printed")
     at_work = PrintDesk(paper, clock=bench.clock, out=lambda _order: done.set())
@@ -286,7 +293,7 @@ def test_it_prints_on_a_thread_of_its_own(bench, paper, desk):
 def test_what_goes_wrong_with_one_print_does_not_end_the_printing(bench, paper, desk):
     import threading
 
-    orders = [bench.shop.order(Wanted("JARS", only=[code]))[0] for code in bench.codes[:2]]
+    orders = [drawn(bench.shop, Wanted("JARS", only=[code]))[0] for code in bench.codes[:2]]
     done = threading.Event()
 
     def out(order):
@@ -332,7 +339,7 @@ def test_where_the_shop_does_not_print_at_once_nothing_comes_by_itself(bench):
     ],
 )
 def test_what_cannot_be_printed_is_said_before_anything_is(bench, wanted, words):
-    order, (problem,) = bench.shop.order(wanted)
+    order, (problem,) = drawn(bench.shop, wanted)
     assert order is None
     assert words in problem.message
 

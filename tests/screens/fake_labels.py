@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from types import SimpleNamespace
 
-from kiosk.actions import LabelRun, PartHit
+from kiosk.actions import Kept, LabelRun, Ordered, PartHit, Unfinished
 from kiosk.actions.lookup import Found
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.lengths import from_mm
@@ -40,6 +40,7 @@ class FakeLabels:
         )
         self.units = [unit_of("G05", "K7F3Q97", "K7F4AC3")]
         self.came: list[object] = []
+        self.kept: dict[str, Kept] = {}
 
     def jobs(self):
         return {"GLAZE": Job("GLAZE", "Glaze store")}
@@ -60,14 +61,23 @@ class FakeLabels:
     def labels(self, wanted, out: Path, *, person: str = "") -> LabelRun:
         return LabelRun(problems=NOTHING)
 
-    def place_labels(self, out: Path, *, stock: str = "", person: str = "") -> LabelRun:
-        return LabelRun(problems=NOTHING)
+    def orders(self, wanted, *, person: str = "", leave=()):
+        return Ordered(problems=NOTHING)
 
-    def order(self, wanted, *, person: str = ""):
-        return None, NOTHING
-
-    def order_at_once(self, answer: Answer, *, recut: bool = False):
+    def order_at_once(self, answer: Answer, *, recut: bool = False, stock: str = ""):
         return None, ()
+
+    def keep_print(self, kept) -> None:
+        self.kept[kept.key] = kept
+
+    def drop_print(self, key: str) -> None:
+        self.kept.pop(key, None)
+
+    def unfinished(self):
+        return tuple(self.kept.values())
+
+    def draw_kept(self, kept) -> Unfinished:
+        return Unfinished(kept, wrong="There is no label to print.")
 
     def came_out(self, order, *, person: str = "") -> None:
         self.came.append(order)

@@ -111,7 +111,14 @@ class FakeShop(FakeBench, FakeLabels, FakeSetup, FakeMatters):
         return replace(recorded(""), message="Struck", detail="G05: coat 2, 15:38 by Mara")
 
     def problem(
-        self, code: str, what: str, *, person: str = "", note: str = "", draw: bool = True
+        self,
+        code: str,
+        what: str,
+        *,
+        person: str = "",
+        note: str = "",
+        draw: bool = True,
+        stock: str = "",
     ) -> Answer:
         self._may_break()
         self.calls.append(("problem", code, what, person, *([note] if note else [])))

@@ -56,6 +56,7 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"clock", "clock-picture", "clock-held", "bench-rags-too-early"}
     wanted |= {f"{one}-rags{how}" for one in ("bench", "board") for how in ("", "-pressing")}
     wanted |= {f"labels{one}" for one in ("", "-find", "-found", "-again", "-sent", "-written")}
+    wanted |= {"labels-waits", "labels-cut-not-printed", "print-unknown"}
     wanted |= {"labels-cut", "print-stopped", "print-failed", "print-many", "bench-not-printed"}
     wanted |= {"bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
     wanted |= {f"bench-scanned-{station}" for station in STATIONS}

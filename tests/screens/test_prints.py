@@ -29,7 +29,7 @@ def press():
 def bench(drive, shop, press):
     """A kiosk whose shop has a printer and prints at once."""
     shop.settings = replace(shop.settings, printer="Labels", print_at_once=True)
-    shop.order_at_once = lambda answer, *, recut=False: (order_of(answer.code), ())
+    shop.order_at_once = lambda answer, *, recut=False, stock="": (order_of(answer.code), ())
     return drive(shop, gear=press.gear)
 
 
@@ -46,7 +46,7 @@ def test_a_recorded_scan_prints_its_label_and_logs_it_when_it_is_out(bench, shop
 
 def test_without_a_printer_nothing_is_asked_for_after_a_scan(drive, shop):
     asked = []
-    shop.order_at_once = lambda answer, *, recut: asked.append(answer)
+    shop.order_at_once = lambda answer, *, recut, stock: asked.append(answer)
     kiosk = drive(shop)
     kiosk.scan("K7F3Q97")
     assert asked == []
@@ -136,7 +136,7 @@ def test_scans_go_on_while_a_print_is_in_trouble(bench, shop, press):
 
 
 def test_a_label_that_cannot_be_drawn_leaves_the_scan_recorded_and_is_said(bench, shop, press):
-    def refuse(_answer, *, recut):
+    def refuse(_answer, *, recut, stock):
         raise LabelError("The font is missing.")
 
     draw, shop.order_at_once = shop.order_at_once, refuse

@@ -1,0 +1,58 @@
+"""Which labels are wanted, what their file is called, and why they could not be made."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from kiosk.rules.labelwords import say_drawing
+from kiosk.rules.words import say
+
+FOLDER = "labels"  # beside the shop's file
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which labels are wanted of a job.
+
+    Of no job: those of the shop's places. only: codes of parts or places, names of units; empty:
+    all. new: leave out what was printed before. units: the units' own labels instead of the parts'.
+    reason says why a label is printed again.
+    """
+
+    job: str
+    only: Sequence[str] = ()
+    new: bool = False
+    units: bool = False
+    stock: str = ""
+    skip: int = 0
+    reason: str = ""
+
+
+def name_of(wanted: Wanted) -> str:
+    """Return what a file of these labels is called, without signs a file's name may not have."""
+    what = "units" if wanted.units else "parts"
+    words = (wanted.job, wanted.only[0] if len(wanted.only) == 1 else what)
+    name = "-".join(words) if wanted.job else "places"
+    return re.sub(r"[^\w-]+", "-", name)
+
+
+def free_path(folder: Path, name: str, at: datetime) -> Path:
+    """Return a PDF file that is not there yet: labels not printed yet are never overwritten."""
+    stem = f"{name}-{at:%Y-%m-%d-%H%M}"
+    path, number = folder / f"{stem}.pdf", 2
+    while path.exists():
+        path, number = folder / f"{stem}-{number}.pdf", number + 1
+    return path
+
+
+def say_lost(error: Exception) -> str:
+    """Return in words why a label could not be made."""
+    if isinstance(error, OSError) and error.strerror:
+        return say(
+            "{file} cannot be written: {error}.", file=error.filename or "", error=error.strerror
+        )
+    return say_drawing(error) or type(error).__name__
