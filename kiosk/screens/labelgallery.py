@@ -12,6 +12,7 @@ from kiosk.rules.rags import Rags
 from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.desk import Desk
+from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.labelpress import Told
 from kiosk.screens.partview import PartsView, done
 from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SAMPLE_UNKNOWN, SHUT
@@ -76,9 +77,14 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     labels.show_told(Told(said, _("It comes out once."), good=False))
     stage.step(2)
     yield "labels-already"
-    labels.show_told(Told(say("{labels}: waits", labels=many), SAMPLE_TROUBLES[0].words, good=False))
+    waits = say("{labels}: waits", labels=many)
+    labels.show_told(Told(waits, SAMPLE_TROUBLES[0].words, good=False))
     stage.step(2)
     yield "labels-waits"
+    yield from _cuts(stage, labels)
+
+
+def _cuts(stage: Stage, labels: LabelDesk) -> Iterator[str]:
     first = SAMPLE_PARTS[0]
     cut = PartsView((done(first), *SAMPLE_PARTS[1:]))
     gone = say("{labels}: gone to the printer", labels=shown(first.code))
@@ -96,7 +102,7 @@ def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:
     for trouble, name in zip((*SAMPLE_TROUBLES, SAMPLE_UNKNOWN), names, strict=True):
         more = desk.open_bench if name in ("failed", "unknown") else None
         acts = TroubleActs(desk.open_bench, desk.open_bench, more, desk.open_bench)
-        said = "Tried again at 15:38." if name == "unknown" else ""
+        said = say("Tried again at {time}.", time="15:38") if name == "unknown" else ""
         desk.put(TroubleScreen(desk.trim, trouble, acts, count=3, said=said))
         stage.step(2)
         yield f"print-{name}"
