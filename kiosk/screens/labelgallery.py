@@ -76,7 +76,8 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     labels.show_told(Told(said, _("It comes out once."), good=False))
     stage.step(2)
     yield "labels-already"
-    labels.show_told(Told(say("{labels}: waits", labels=many), SAMPLE_TROUBLES[0].words, good=False))
+    waits = say("{labels}: waits", labels=many)
+    labels.show_told(Told(waits, SAMPLE_TROUBLES[0].words, good=False))
     stage.step(2)
     yield "labels-waits"
     first = SAMPLE_PARTS[0]
@@ -96,7 +97,7 @@ def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:
     for trouble, name in zip((*SAMPLE_TROUBLES, SAMPLE_UNKNOWN), names, strict=True):
         more = desk.open_bench if name in ("failed", "unknown") else None
         acts = TroubleActs(desk.open_bench, desk.open_bench, more, desk.open_bench)
-        said = "Tried again at 15:38." if name == "unknown" else ""
+        said = say("Tried again at {time}.", time="15:38") if name == "unknown" else ""
         desk.put(TroubleScreen(desk.trim, trouble, acts, count=3, said=said))
         stage.step(2)
         yield f"print-{name}"

@@ -63,7 +63,7 @@ def test_the_strange_language_is_about_40_percent_longer(text):
     assert 1.3 <= len(strange(text)) / len(text) <= 1.55
 
 
-def test_samples_say_their_sentences_as_phrases():
+def test_samples_say_their_sentences_as_phrases(window):
     from kiosk.screens import jobsamples, samples, settingsgallery
 
     found = [*samples.SAMPLES, *samples.SAMPLE_TROUBLES, samples.SAMPLE_PROPOSAL]
