@@ -13,7 +13,7 @@ from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.desk import Desk
 from kiosk.screens.labeldesk import LabelDesk
-from kiosk.screens.labelpress import Told
+from kiosk.screens.labelpress import ONCE, Told
 from kiosk.screens.partview import PartsView, done
 from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SAMPLE_UNKNOWN, SHUT
 from kiosk.screens.stage import Stage
@@ -89,7 +89,7 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
 def _not_printed(stage: Stage, labels: LabelDesk) -> Iterator[str]:
     one, many = (say_n("{n} label", "{n} labels", n) for n in (1, 12))
     already = say("{labels}: printing already", labels=one)
-    labels.show_told(Told(already, _("It comes out once."), good=False))
+    labels.show_told(Told(already, ONCE, good=False))
     stage.step(2)
     yield "labels-already"
     waits = say("{labels}: waits", labels=many)
