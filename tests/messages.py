@@ -65,20 +65,15 @@ def data_words() -> Iterator[tuple[str, str, str]]:
         yield "names", "entry", kind.replace("_", " ")
 
 
-def gather(*, with_samples: bool = False) -> Catalog:
-    """Gather all messages of the program and its data.
-
-    with_samples adds what pictures show of states a shop is not in, which nobody translates.
-    """
+def gather() -> Catalog:
+    """Gather all messages of the program and its data."""
     catalog = Catalog(project="Cleatclock", charset="utf-8", fuzzy=False)
     found = extract_from_dir(
         ROOT / "kiosk", method_map=[("**.py", "python")], keywords=KEYWORDS, comment_tags=("Say:",)
     )
     for file, line, message, comments, context in sorted(found, key=lambda row: (row[0], row[1])):
-        if file.startswith("cli/"):
-            continue  # commands speak English
-        if file.endswith(("gallery.py", "samples.py")) and not with_samples:
-            continue  # pictures show invented words
+        if file.startswith("cli/") or file.endswith(("gallery.py", "samples.py")):
+            continue  # commands speak English, and pictures say what the program says
         place = (f"kiosk/{file}", line)
         catalog.add(message, locations=[place], auto_comments=comments, context=context)
     for file, what, words in data_words():

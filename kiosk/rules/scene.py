@@ -24,11 +24,15 @@ NAMED = 2  # parts named in a line; more would not be legible beside the answer
 
 @dataclass(frozen=True, slots=True)
 class ViewLine:
-    """One line of a station's panel; state is a key of the theme's looks, empty: no mark."""
+    """One line of a station's panel; state is a key of the theme's looks, empty: no mark.
+
+    brief says the same as more where there is little room, empty: more is brief already.
+    """
 
     words: str
     more: str = ""
     state: str = ""
+    brief: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +87,10 @@ def lacking_at(state: UnitState, setup: Setup, station: str) -> tuple[PieceState
     return ()
 
 
-def name_parts(pieces: Sequence[PieceState]) -> Phrase:
-    """Return parts by name and code: the first ones, and how many more there are."""
-    return name_some([f"{one.piece.part} {shown(one.piece.code)}" for one in pieces], most=NAMED)
+def line_of_parts(words: str, pieces: Sequence[PieceState], state: str = "") -> ViewLine:
+    """Return a line about parts by name and code: the first ones, and how many more there are."""
+    names = [f"{one.piece.part} {shown(one.piece.code)}" for one in pieces]
+    return ViewLine(words, name_some(names, most=NAMED), state, name_some(names, most=1))
 
 
 def name_some(names: Sequence[str], *, most: int) -> Phrase:

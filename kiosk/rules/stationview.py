@@ -14,7 +14,7 @@ from kiosk.rules.scene import (
     StationView,
     ViewLine,
     lacking_at,
-    name_parts,
+    line_of_parts,
     name_some,
 )
 from kiosk.rules.standing import Standing
@@ -63,7 +63,7 @@ def _cut_of(scene: Scene, unit: UnitState) -> ViewLine:
     if not left:
         return ViewLine(say("{unit}: all is cut", unit=name), unit.spec.name)
     words = say("{unit}: {n} of {total} parts left", unit=name, n=len(left), total=needed)
-    return ViewLine(words, name_parts(left))
+    return line_of_parts(words, left)
 
 
 def _stuff(scene: Scene, material: str, thick: Length, state: UnitState) -> Phrase:
@@ -101,13 +101,13 @@ def _parts_of(scene: Scene) -> list[ViewLine]:
     lines = []
     if uncut:
         words = say("{unit}: {n} not cut yet", unit=name, n=len(uncut))
-        lines.append(ViewLine(words, name_parts(uncut), "late"))
+        lines.append(line_of_parts(words, uncut, "late"))
     if cut:
         words = say("{unit}: {n} cut, to be fetched", unit=name, n=len(cut))
-        lines.append(ViewLine(words, name_parts(cut), "other"))
+        lines.append(line_of_parts(words, cut, "other"))
     if here:
         words = say("{unit}: {n} here", unit=name, n=len(here))
-        lines.append(ViewLine(words, name_parts(here), "other"))
+        lines.append(line_of_parts(words, here, "other"))
     return lines
 
 

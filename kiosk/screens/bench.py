@@ -201,10 +201,11 @@ class BenchScreen(BoxLayout):
         left = max(1, lines - 1 - count) if live is None else 1
         self.panel = StationPanel(self._trim, view, lines=count)
         self.panel.size_hint_y = count + 0.6
-        below = DueList(self._trim, dues, lines=left)
-        below.size_hint_y = left + 0.6
         box.add_widget(self.panel)
-        box.add_widget(below)
+        if live is None or lines == LINES:  # beside a camera, a band takes the list's room
+            below = DueList(self._trim, dues, lines=left)
+            below.size_hint_y = left + 0.6
+            box.add_widget(below)
         if live is not None:
             if live.parent is not None:
                 live.parent.remove_widget(live)

@@ -12,6 +12,7 @@ from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.theme import GROUND, QUIET, STATES, rgba
+from kiosk.widgets.fewer import FewerLabel
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
@@ -71,15 +72,14 @@ def _line(trim: Trim, due: Due) -> Panel:
     )
     # what follows a rest stands in the line above already
     why = shaped(due.why, _before, _THEN) if due.state == "resting" else due.why
-    below = join((due.name, why), ", ")
-    words.add_widget(
-        FitLabel(
-            ladder=sizes.ladder,
-            text=below,
-            most=round(sizes.small * 0.8),
-            least=round(sizes.small * 0.6),
-            color=rgba(QUIET),
-        )
+    below = FewerLabel(
+        ladder=sizes.ladder,
+        most=round(sizes.small * 0.8),
+        least=round(sizes.small * 0.6),
+        color=rgba(QUIET),
     )
+    # where both find no room, the reason says more than the name of a unit named above
+    below.offer((join((due.name, why), ", "), why or due.name))
+    words.add_widget(below)
     row.add_widget(words)
     return row

@@ -10,7 +10,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.words import _
+from kiosk.rules.words import _, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
@@ -132,4 +132,5 @@ class FigurePad(BoxLayout):
 
     def _show(self) -> None:
         typed = self.typed.replace("-", MINUS) or "_"
-        self.shown.text = f"{typed}\u00a0{self._unit}" if self._unit else typed
+        unit = self._unit
+        self.shown.text = say("{figure}\u00a0{unit}", figure=typed, unit=unit) if unit else typed

@@ -27,10 +27,9 @@ from kiosk.screens.stage import Stage
 from kiosk.screens.takeview import Draft
 
 _NOT_HUNG = Problem(
-    say_n(
-        "{n} unit of {code} is not hung: {names}.",
+    say(
         "{n} units of {code} are not hung: {names}.",
-        8,
+        n=8,
         code="GLAZE",
         names="G01, G02, G03, G04, G05, G06, G08, G09",
     ),
@@ -45,7 +44,7 @@ def show_jobs(stage: Stage) -> Iterator[str]:
         put()
         stage.step(2)
         yield name
-    many = [Choice(say("Matter {n}", n=at), desk.open_bench) for at in range(12)]
+    many = [Choice(say_n("{n} label", "{n} labels", at), desk.open_bench) for at in range(12)]
     desk.put(MenuScreen(desk.trim, _("Shop"), many, back=desk.open_bench, turn=lambda _page: None))
     stage.step(2)
     yield "shop-more"

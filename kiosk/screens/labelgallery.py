@@ -13,7 +13,7 @@ from kiosk.rules.words import _, join, known, say, say_n
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.desk import Desk
 from kiosk.screens.labeldesk import LabelDesk
-from kiosk.screens.labelpress import Told
+from kiosk.screens.labelpress import ONCE, Told
 from kiosk.screens.partview import PartsView, done
 from kiosk.screens.samples import SAMPLE_PARTS, SAMPLE_TROUBLES, SAMPLE_UNKNOWN, SHUT
 from kiosk.screens.stage import Stage
@@ -73,18 +73,7 @@ def _labels(stage: Stage, desk: Desk) -> Iterator[str]:
     )
     stage.step(2)
     yield "labels-written"
-    said = say("{labels}: printing already", labels=say_n("{n} label", "{n} labels", 1))
-    labels.show_told(Told(said, _("It comes out once."), good=False))
-    stage.step(2)
-    yield "labels-already"
-    waits = say("{labels}: waits", labels=many)
-    labels.show_told(Told(waits, SAMPLE_TROUBLES[0].words, good=False))
-    stage.step(2)
-    yield "labels-waits"
-    yield from _cuts(stage, labels)
-
-
-def _cuts(stage: Stage, labels: LabelDesk) -> Iterator[str]:
+    yield from _not_printed(stage, labels)
     first = SAMPLE_PARTS[0]
     cut = PartsView((done(first), *SAMPLE_PARTS[1:]))
     gone = say("{labels}: gone to the printer", labels=shown(first.code))
@@ -95,6 +84,18 @@ def _cuts(stage: Stage, labels: LabelDesk) -> Iterator[str]:
     labels.cuts.show(cut, "GLAZE", said=say_troubles(SAMPLE_TROUBLES))
     stage.step(2)
     yield "labels-cut-not-printed"
+
+
+def _not_printed(stage: Stage, labels: LabelDesk) -> Iterator[str]:
+    one, many = (say_n("{n} label", "{n} labels", n) for n in (1, 12))
+    already = say("{labels}: printing already", labels=one)
+    labels.show_told(Told(already, ONCE, good=False))
+    stage.step(2)
+    yield "labels-already"
+    waits = say("{labels}: waits", labels=many)
+    labels.show_told(Told(waits, SAMPLE_TROUBLES[0].words, good=False))
+    stage.step(2)
+    yield "labels-waits"
 
 
 def _troubles(stage: Stage, desk: Desk) -> Iterator[str]:

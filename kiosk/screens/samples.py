@@ -7,7 +7,7 @@ from math import cos, pi
 
 from kiosk.rules.learning import Proposal
 from kiosk.rules.scanning import Answer, Offer, Outcome
-from kiosk.rules.words import Phrase, _, capital, known, say, say_n
+from kiosk.rules.words import Phrase, _, capital, join, known, say, say_n
 from kiosk.screens.airview import AirView, Day, Figure, Strip
 from kiosk.screens.partview import PartLine
 from kiosk.screens.troubles import Trouble
@@ -21,6 +21,7 @@ def _at(title: str, station: str) -> Phrase:
     return say("{step} at {station}", step=_step(title), station=known(station, "station"))
 
 
+_SLIPPED = say("{code} has a letter wrong. Compare it with the label.", code="K7F-3Q98")
 _FRIDAY = say("{day} {clock}", day=_("Fri"), clock="08:20")
 _TUESDAY = say("{day} {clock}", day=_("Tue"), clock="18:00")
 _COAT_ON, _MASKED = known("coat 2 on", "done"), capital(known("masked", "done"))
@@ -100,7 +101,7 @@ SAMPLES: tuple[Answer, ...] = (
     Answer(
         Outcome.SLIP,
         _("The code does not add up"),
-        _("One letter was misread or mistyped. If it is one of these, choose it."),
+        join((_SLIPPED, _("If it is one of these, choose it."))),
         code="K7F3Q98",
         offers=(
             Offer("code", "K7F3Q97", "K7F-3Q97"),

@@ -11,6 +11,7 @@ from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.theme import GROUND, QUIET, STATES, rgba
+from kiosk.widgets.fewer import FewerLabel
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
@@ -61,16 +62,19 @@ def _row(trim: Trim, line: ViewLine) -> Panel:
     words = BoxLayout(
         orientation="vertical", padding=[left, sizes.outline, sizes.gap * 0.6, sizes.outline]
     )
-    for text, most, bold in (
-        (line.words, sizes.small, True),
-        (line.more, round(sizes.small * 0.8), False),
-    ):
-        if text:
-            label = FitLabel(ladder=sizes.ladder, text=_kept(text), most=most, bold=bold)
-            label.color = rgba(QUIET) if not bold else label.color
-            # names and codes may take two lines
-            label.size_hint_y = 1.0 if bold else 1.25
-            words.add_widget(label)
+    words.add_widget(
+        FitLabel(ladder=sizes.ladder, text=_kept(line.words), most=sizes.small, bold=True)
+    )
+    if line.more:
+        more = FewerLabel(
+            ladder=sizes.ladder,
+            least=sizes.ladder[-1],
+            most=round(sizes.small * 0.8),
+            color=rgba(QUIET),
+            size_hint_y=1.25,  # names and codes may take two lines
+        )
+        more.offer([_kept(text) for text in (line.more, line.brief) if text])
+        words.add_widget(more)
     row.add_widget(words)
     return row
 

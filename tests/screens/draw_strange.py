@@ -11,13 +11,14 @@ import io
 import json
 import platform
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from driver import Driver, find_misfits, open_window
 
-SIZE = (1280, 800)
+SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
 SAMPLES = ("samples", "jobsamples")
 GALLERIES = ("gallery", "benchgallery", "jobgallery", "labelgallery", "mattersgallery")
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
@@ -40,9 +41,10 @@ def draw(folder: Path, file: Path):
 
     with contextlib.redirect_stdout(io.StringIO()):
         demo.run_demo(keep=file)
-    catalogue = Strange(keys_of(gather(with_samples=True)))
+    catalogue = Strange(keys_of(gather()))
     language.use_catalogue(catalogue)
-    shop = late_shop(file, demo.sample_settings(), FixedClock(demo.NOW))
+    screen = {"screen_diagonal_in": DIAGONAL_IN, "viewing_distance_m": DISTANCE_M}
+    shop = late_shop(file, replace(demo.sample_settings(), **screen), FixedClock(demo.NOW))
     post = {"station": "finish", "person": demo.PEOPLE[0], "reasons": tuple(GO_AHEAD_REASONS)}
     driver = Driver(shop, post)
     touch, drawn = driver.desk.trim.sizes.touch, {}
