@@ -111,6 +111,9 @@ def _run(
     except KioskUnavailable as error:
         LOG.error("not opened: %s", error)
         stop(str(error), Exit.MACHINERY)
+    except Exception as error:  # whatever it was: the log has it, and a restart may help
+        LOG.exception("ended by a fault")
+        stop(f"The kiosk ended by a fault: {error or type(error).__name__}", Exit.MACHINERY)
     LOG.info("ended by hand" if by_hand else "ended by the system")
     if not by_hand:
         raise typer.Exit(128 + signal.SIGTERM)

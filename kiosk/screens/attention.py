@@ -64,6 +64,9 @@ class Attention:
     def start_wipe(self) -> None:
         """Make touch dead for a while, so that the screen can be cleaned; scans count."""
         desk, now = self._desk, self._seconds()
+        if self.wipe is not None:  # asked for once more: it begins anew
+            self.wipe.until = now + LASTS_S
+            return
         desk.open_bench()
         wipe = WipeScreen(desk.trim, until=now + LASTS_S)
         wipe.show(now)

@@ -235,8 +235,9 @@ class Desk:
         self._sound(good)
         self._changed()
 
-    def show_person(self) -> None:
-        """Show who works here now."""
+    def show_who_works_here(self) -> None:
+        """Show who works here now, by badge or by the settings."""
+        self.post = replace(self.post, person=self.inputs.who)
         self.bench.show_status(self.status())
 
     def told_by_sound(self, *, good: bool) -> None:

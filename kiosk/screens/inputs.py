@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Protocol
 
 from kiosk.rules.cards import NUMBERS, Card, read_card
@@ -55,8 +55,8 @@ class InputDesk(DeskFace, Protocol):
         """Ask which station this is."""
         ...
 
-    def show_person(self) -> None:
-        """Show who works here now."""
+    def show_who_works_here(self) -> None:
+        """Show who works here now, by badge or by the settings."""
         ...
 
 
@@ -91,9 +91,10 @@ class Inputs:
             "wipe": attention.start_wipe,
         }
         self.cards = CardDesk(desk, acts, notify=attention.notify)
-        self._default = desk.post.person
-        # read and changed on the shop's thread only: a badge counts for the very next scan
-        self._who = desk.post.person
+        # Who signed in, nobody where it is who usually works here. Changed on the shop's thread
+        # only: a badge counts for the very next scan.
+        usual = shop.settings.person
+        self._signed_in = "" if desk.post.person == usual else desk.post.person
         self._waiting: deque[str] = deque()
         self._last: tuple[str, float] = ("", 0.0)
         # the pad that a scanner or a keyboard types into, and what stood there before
@@ -106,7 +107,7 @@ class Inputs:
         """Take a text as the scanner or a keyboard sent it."""
         pad, before = self._typing or (None, "")
         self._typing = None
-        if self._rubbed and hasattr(self._desk.show, "enter"):
+        if self._rubbed and hasattr(self._desk.show, "enter") and not self._is_sound(text):
             self.enter()  # no scanner sends Backspace: what stands on the pad is meant
             return
         self._rubbed = False
@@ -184,7 +185,7 @@ class Inputs:
     def rub_out(self) -> None:
         """Take the last letter away on the pad that is open, if one is."""
         if hasattr(self._desk.show, "rub_out"):
-            self._rubbed = True
+            self._rubbed, self._typing = True, None
             self._desk.show.rub_out()
 
     def enter(self) -> None:
@@ -195,12 +196,17 @@ class Inputs:
 
     # -- people ------------------------------------------------------------------------------
 
+    @property
+    def who(self) -> str:
+        """Return who works here: who signed in, else who usually does by the settings."""
+        return self._signed_in or self._shop.settings.person
+
     def record(self, text: str, call: Callable[[str], Any]) -> Any:
         """Return who signed in where a text is a badge, else what `call` does for who is here.
 
         To be called on the shop's thread.
         """
-        return self._badge(text) or call(self._who)
+        return self._badge(text) or call(self.who)
 
     def _badge(self, text: str) -> SignedIn | None:
         person = self._shop.badge_of(text)
@@ -209,9 +215,9 @@ class Inputs:
         return self._turn(person.name)
 
     def _turn(self, name: str) -> SignedIn:
-        came = self._who != name
-        self._who = name if came else self._default
-        return SignedIn(self._who, name, came)
+        came = self._signed_in != name
+        self._signed_in = name if came else ""
+        return SignedIn(self.who, name, came)
 
     def sign_in(self, name: str) -> None:
         """Sign somebody in by name, or out where they are signed in already."""
@@ -221,8 +227,7 @@ class Inputs:
     def signed(self, found: SignedIn) -> None:
         """Show who works here from now on."""
         desk = self._desk
-        desk.post = replace(desk.post, person=found.who)
-        desk.show_person()
+        desk.show_who_works_here()
         more: str
         if found.came:
             words = say("{name} works here", name=found.name)

@@ -187,6 +187,7 @@ class KioskApp(App):
         return self.taps.is_second(touch, self._touched_at, self.desk)
 
     def _lettered(self, _window: object, text: str) -> None:
+        self._touched_at = self._seconds()  # whoever types is here
         self.desk.inputs.type_letters(text)
 
     def _keyed(self, _window: object, key: int, *rest: Any) -> bool:
@@ -201,7 +202,9 @@ class KioskApp(App):
         if isinstance(self.desk.show, RulerScreen) and self.desk.show.press(key):
             self._touched_at = self._seconds()
             return True
+        self._touched_at = self._seconds()
         if key == BACKSPACE_KEY:
+            self.wedge.forget()
             self.desk.inputs.rub_out()
         return False
 

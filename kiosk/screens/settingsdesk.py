@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -131,7 +130,7 @@ class SettingsDesk:
         if name == "language":
             language.use(settings.language)
         if name == "person":
-            desk.post = replace(desk.post, person=settings.person)
+            desk.show_who_works_here()
         if name == "station":
             desk.set_station(settings.station)
         desk.refit()

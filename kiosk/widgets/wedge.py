@@ -95,6 +95,10 @@ class Wedge:
         self._on_code(code)
         return True  # the key goes no further: it must press nothing
 
+    def forget(self) -> None:
+        """Drop what was typed so far: a person took a letter back, which no scanner does."""
+        self._reader.end(self._key_time())
+
     def poll(self, _dt: float = 0.0) -> None:
         """Hand over a whole code after which nothing came; rest where nothing waits."""
         now = self._seconds() - self._lag

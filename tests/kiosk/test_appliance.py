@@ -208,6 +208,20 @@ def test_open_without_options_comes_back_and_an_option_wins(opened):
     assert opened("--station", "cut").home == "bench"
 
 
+def test_a_fault_is_logged_and_ends_with_a_status_that_is_started_again(
+    opened, tmp_path, monkeypatch
+):
+    def fails(*_args, **_rest):
+        raise ZeroDivisionError("no shelf holds nothing")
+
+    monkeypatch.setattr("kiosk.app.run_kiosk", fails)
+    ran = CliRunner().invoke(app, ["open", "--shop", str(tmp_path / "shop.db")])
+    assert ran.exit_code == 3
+    assert "no shelf holds nothing" in ran.output
+    (kept,) = (tmp_path / "logs").glob("*.log")
+    assert "ZeroDivisionError" in kept.read_text("utf-8")
+
+
 def test_open_without_options_beside_an_open_board_is_the_bench(opened, tmp_path, other):
     opened("--board")
     other(tmp_path / "shop.db", "board")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -30,8 +31,12 @@ def drive(window):
     """Start an app around a shop; stop it after the test."""
     live: list[Driver] = []
 
-    def start(shop: FakeShop, **post: object) -> Driver:
+    def start(shop: FakeShop, *, usual: str | None = None, **post: object) -> Driver:
+        """Start it; `usual` works there by the settings, where it is another than who does now."""
         post = {"station": "finish", "person": "Mara", "reasons": REASONS, **post}
+        if isinstance(shop, FakeShop):
+            usual = str(post["person"]) if usual is None else usual
+            shop.settings = replace(shop.settings, person=usual)
         live.append(Driver(shop, post))
         return live[-1]
 

@@ -164,6 +164,19 @@ def test_the_wiping_starts_by_card(drive, shop):
     assert kiosk.shows("touch is off")
 
 
+def test_the_wipe_card_again_begins_the_wiping_anew(drive, shop):
+    kiosk = drive(shop)
+    wiping(kiosk)
+    kiosk.tick(5)
+    kiosk.scan(CARD["wipe"])
+    kiosk.tick(1)
+    assert kiosk.shows("19 s")
+    kiosk.scan(PART)
+    assert kiosk.shows("Coat 2 on")
+    kiosk.tick(19)
+    assert kiosk.desk.attention.wipe is None
+
+
 # -- keys and pads -----------------------------------------------------------------------------
 
 
@@ -210,6 +223,26 @@ def test_a_code_that_does_not_add_up_is_handed_on_from_a_keyboard_too(drive, sho
     kiosk.tap(kiosk.button("Number pad"))
     kiosk.scan("K7F3Q98")
     assert shop.scans == ["K7F3Q98"]
+
+
+def test_a_scan_after_backspace_is_that_scan(drive, shop):
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.button("Number pad"))
+    type_only(kiosk, "K7F")
+    kiosk.win.dispatch("on_key_down", BACKSPACE, 42, None, [])
+    kiosk.scan(PART)
+    assert shop.scans == [PART]
+
+
+def test_whoever_types_is_not_sent_home(drive, shop):
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.button("Number pad"))
+    pad = kiosk.desk.show
+    for letter in "K7F3":
+        kiosk.tick(40)
+        type_only(kiosk, letter)
+    assert kiosk.desk.show is pad
+    assert pad.typed == "K7F3"
 
 
 def test_enter_on_an_empty_pad_records_nothing(drive, shop):

@@ -279,6 +279,30 @@ def test_the_badge_again_signs_out_to_who_is_usually_here(drive, shop):
     assert shop.calls[-1][3] == "Mara"
 
 
+def test_who_was_here_before_a_restart_signs_out_to_who_usually_is(drive, shop):
+    kiosk = drive(shop, person="Ivo", usual="Mara")
+    scan(kiosk, PART)
+    assert shop.calls[-1][3] == "Ivo"
+    scan(kiosk, IVO.code)
+    assert kiosk.shows("Ivo is signed out")
+    scan(kiosk, PART)
+    assert shop.calls[-1][3] == "Mara"
+
+
+def test_who_works_here_by_the_settings_is_who_scans_carry(drive, shop):
+    kiosk = drive(shop, person="")
+    kiosk.desk.shopdesk.upkeep.settings.keep("person", "Ada", then=lambda _problems: None)
+    kiosk.settle()
+    assert kiosk.desk.bench.header.middle.text == "Ada"
+    scan(kiosk, PART)
+    assert shop.calls[-1][3] == "Ada"
+    scan(kiosk, IVO.code)
+    kiosk.desk.shopdesk.upkeep.settings.keep("person", "Noor", then=lambda _problems: None)
+    kiosk.settle()
+    scan(kiosk, PART)
+    assert shop.calls[-1][3] == "Ivo"
+
+
 def test_another_badge_takes_over(drive, shop):
     kiosk = drive(shop, person="")
     scan(kiosk, IVO.code, MARA.code, PART)

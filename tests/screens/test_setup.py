@@ -34,7 +34,7 @@ def file(tmp_path):
 def at_shop(file, drive):
     """A kiosk on a real shop's file, with the screen about the shop itself."""
     settings, _wrong = read_settings(file.with_name("settings.toml"))
-    kiosk = drive(late_shop(file, settings, FixedClock(AT)))
+    kiosk = drive(late_shop(file, settings, FixedClock(AT)), person=settings.person)
     open_upkeep(kiosk)
     return kiosk
 
