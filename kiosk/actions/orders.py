@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.actions.labelfiles import Wanted
-from kiosk.actions.printing import Chosen, Printing
+from kiosk.actions.printing import Chosen
+from kiosk.actions.recuts import Recuts
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.words import say_n
@@ -66,7 +67,7 @@ class Ordered:
     problems: tuple[Problem, ...] = ()
 
 
-class Ordering(Printing):
+class Ordering(Recuts):
     """Labels of a shop for a printer."""
 
     def orders(self, wanted: Wanted, *, person: str = "", leave: Collection[str] = ()) -> Ordered:

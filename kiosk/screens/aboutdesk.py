@@ -16,7 +16,7 @@ from kiosk.check import Check, check_steps
 from kiosk.rules.words import _, capital, say, say_n
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
-from kiosk.screens.settingsrows import ListScreen, Page, Row
+from kiosk.screens.rows import Listed, ListScreen, Row
 
 NOT_SEEN = _("This could not be shown. Try again.")
 NOT_CHECKED = _("The check broke off. Try again.")
@@ -43,10 +43,10 @@ class AboutDesk:
         self._desk.ask(lambda: see_facts(self._shop), then, lost=NOT_SEEN)
 
     def _show(self, rows: tuple[Row, ...], page: int = 0) -> None:
-        desk, shown = self._desk, Page(_("About Cleatclock"), rows, number=page)
+        desk, shown = self._desk, Listed(_("About Cleatclock"), rows)
         check = (Choice(_("Check all"), self.check, "tick"),)
         turn = partial(self._show, rows)
-        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self._back, more=check))
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self._back, page=page, extra=check))
 
     # -- the check -------------------------------------------------------------------------------
 
@@ -89,10 +89,10 @@ class AboutDesk:
             else _("All is well")
         )
         rows = [_row(one) for one in sorted(found, key=lambda one: one.ok)]
-        desk, shown = self._desk, Page(title, rows, number=page, columns=1)
+        desk, shown = self._desk, Listed(title, rows, columns=1)
         turn = partial(self.show_found, found)
         again = (Choice(_("Check again"), self.check),)
-        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self.open, more=again))
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self.open, page=page, extra=again))
 
 
 def _row(one: Check) -> Row:
@@ -110,13 +110,13 @@ def see_facts(shop: ShopFace) -> tuple[Row, ...]:
     """Return versions, licence and places of files; on the shop's thread."""
     name, version, licence = _release()
     return (
-        Row(name, version, say("licence: {licence}", licence=licence)),
+        Row(name, say("licence: {licence}", licence=licence), value=version),
         Row(_("Shop's file"), below=str(shop.store.file)),
         Row(_("Settings"), below=str(shop.settings_file)),
         Row(_("Log"), below=log_place()),
-        Row("Python", platform.python_version(), platform.platform(terse=True)),
-        Row("Kivy", kivy.__version__, _("draws the screens")),
-        Row("SQLite", sqlite3.sqlite_version, _("keeps the shop's file")),
+        Row("Python", platform.platform(terse=True), value=platform.python_version()),
+        Row("Kivy", _("draws the screens"), value=kivy.__version__),
+        Row("SQLite", _("keeps the shop's file"), value=sqlite3.sqlite_version),
     )
 
 

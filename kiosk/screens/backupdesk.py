@@ -11,9 +11,9 @@ from kiosk.rules.times import say_time
 from kiosk.rules.words import _, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
+from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingsask import IN_TWO_COLUMNS
 from kiosk.screens.settingspad import LetterPad, TextAsk
-from kiosk.screens.settingsrows import ListScreen, Page, Row
 
 NOT_SEEN = _("The copies could not be shown. Try again.")
 RESTORE = _("To bring one back, end every kiosk, then: cleatclock restore COPY")
@@ -62,9 +62,9 @@ class BackupDesk:
         rows = [_row(copy) for copy in seen[0].found]
         desk = self._desk
         title = _("Copies in reach") if rows else _("No copy is in reach")
-        shown = Page(title, rows, RESTORE, page, columns=1)
+        shown = Listed(title, rows, RESTORE, columns=1)
         turn = partial(self._list, seen)
-        desk.put(ListScreen(desk.trim, shown, turn=turn, back=partial(self.show, seen)))
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=partial(self.show, seen), page=page))
 
     def ask_folder(self, typed: str = "/", wrong: str = "") -> None:
         """Ask for the folder a copy goes to."""
@@ -118,7 +118,7 @@ def see_copies(shop: ShopFace) -> Seen:
 
 
 def _row(copy: Copy) -> Row:
-    return Row(copy.file.name, _size(copy.bytes), str(copy.file.parent))
+    return Row(copy.file.name, str(copy.file.parent), value=_size(copy.bytes))
 
 
 def _size(count: int) -> str:

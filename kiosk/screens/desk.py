@@ -212,6 +212,16 @@ class Desk:
         self.asking += 1
         self._worker.ask(call, answered, fail=fail)
 
+    def ask_here(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Ask the shop, and go on only where the screen is still the same."""
+        before = self.show
+
+        def still(found: Any) -> None:
+            if self.show is before:
+                then(found)
+
+        self.ask(call, still, lost=lost)
+
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""
         self.answer = answer

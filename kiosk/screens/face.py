@@ -255,6 +255,10 @@ class DeskFace(Protocol):
         """Ask the shop on its thread; where it fails, show what was lost."""
         ...
 
+    def ask_here(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Ask the shop, and go on only where the screen is still the same."""
+        ...
+
     def go_home(self) -> None:
         """Show what this kiosk shows when left alone."""
         ...

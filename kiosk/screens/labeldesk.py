@@ -240,13 +240,7 @@ class LabelDesk:
 
     def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""
-        before = self._desk.show
-
-        def still(found: object) -> None:
-            if self._desk.show is before:
-                then(found)
-
-        self._desk.ask(call, still, lost=NOT_SEEN)
+        self._desk.ask_here(call, then, lost=NOT_SEEN)
 
 
 def _reasons(printed: int, act: Callable[[str], object]) -> list[Choice]:

@@ -10,8 +10,8 @@ from kiosk.config import PlaceSetting
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
+from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingspad import LetterPad, TextAsk
-from kiosk.screens.settingsrows import ListScreen, Page, Row
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import role_words
 from kiosk.settingkinds import MOST_SLOTS, ROLES
@@ -40,17 +40,19 @@ class PlacesDesk:
         rows = [
             Row(
                 place.name,
-                _slots(place.slots),
                 role_words(place.role),
                 partial(self.open_place, number),
+                value=_slots(place.slots),
             )
             for number, place in enumerate(self._places)
         ]
         line = _("Where units rest or wait, in the order of the board. Tap one to change it.")
-        shown = Page(_("Places"), rows, line, page)
+        shown = Listed(_("Places"), rows, line)
         add = (Choice(_("Add a place"), self.ask_name),)
         desk = self._desk
-        desk.put(ListScreen(desk.trim, shown, turn=self._list, back=self._back, more=add))
+        desk.put(
+            ListScreen(desk.trim, shown, turn=self._list, back=self._back, page=page, extra=add)
+        )
 
     # -- one place -------------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ from kiosk.rules.route import Route, Step, Wait
 from kiosk.rules.stages import STAGES
 from kiosk.rules.words import _, capital, join, known, say, say_n
 from kiosk.screens.face import DeskFace, ShopFace
-from kiosk.screens.settingsrows import ListScreen, Page, Row
+from kiosk.screens.rows import Listed, ListScreen, Row
 
 NOT_SEEN = _("The routes could not be shown. Try again.")
 HOW = _(
@@ -50,22 +50,22 @@ class RoutesDesk:
         rows = [
             Row(
                 view.title,
-                say_n("{n} step", "{n} steps", len(view.steps)),
                 view.below,
                 partial(self.show, view, partial(self._list, views, page)),
+                value=say_n("{n} step", "{n} steps", len(view.steps)),
             )
             for view in views
         ]
-        desk, shown = self._desk, Page(_("Routes"), rows, HOW, page)
+        desk, shown = self._desk, Listed(_("Routes"), rows, HOW)
         turn = partial(self._list, views)
-        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self._back))
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=self._back, page=page))
 
     def show(self, view: RouteView, back: Callable[[], object], page: int = 0) -> None:
         """Show the steps of one kind's route."""
         desk, title = self._desk, say("Route: {kind}", kind=view.title)
-        shown = Page(title, view.steps, view.below, page)
+        shown = Listed(title, view.steps, view.below)
         turn = partial(self.show, view, back)
-        desk.put(ListScreen(desk.trim, shown, turn=turn, back=back))
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=back, page=page))
 
 
 def see_routes(shop: ShopFace) -> tuple[RouteView, ...]:
@@ -80,8 +80,8 @@ def see_route(route: Route, uses: Mapping[str, str]) -> RouteView:
     rows = tuple(
         Row(
             say("{number}. {step}", number=number, step=step.title),
-            capital(known(step.station, "station")),
             _below(step, uses, titles),
+            value=capital(known(step.station, "station")),
         )
         for number, step in enumerate(route.steps, 1)
     )

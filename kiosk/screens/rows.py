@@ -23,12 +23,16 @@ ROWS = 4  # what fits above buttons of 20 mm
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: bold words, quiet words below, a mark; without act it is only read."""
+    """One row: bold words, a value at their right, quiet words below, a mark.
+
+    Without act it is only read.
+    """
 
     words: str
     below: str = ""
     act: Callable[[], object] | None = None
     shape: str = ""
+    value: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +107,7 @@ def _button(trim: Trim, row: Row) -> BigButton:
     assert row.act is not None
     button = BigButton(row.words, row.act, sizes=trim.sizes, shape=row.shape)
     button.remove_widget(button.label)
-    button.add_widget(_lines(trim, button.label, row.below))
+    button.add_widget(_lines(trim, button.label, row))
     return button
 
 
@@ -114,18 +118,25 @@ def _plain(trim: Trim, row: Row) -> Panel:
     if row.shape:
         panel.add_widget(Mark(shape=row.shape, size_hint_x=None, width=sizes.body))
     label = FitLabel(ladder=sizes.ladder, text=row.words, bold=True)
-    panel.add_widget(_lines(trim, label, row.below))
+    panel.add_widget(_lines(trim, label, row))
     return panel
 
 
-def _lines(trim: Trim, label: FitLabel, below: str) -> Widget:
+def _lines(trim: Trim, label: FitLabel, row: Row) -> Widget:
     sizes = trim.sizes
     label.halign, label.most = "left", round(sizes.small * 1.15)
-    if not below:
-        return label
+    top: Widget = label
+    if row.value:
+        figure = FitLabel(ladder=sizes.ladder, text=row.value, bold=True, halign="right")
+        figure.most, figure.size_hint_x = label.most, 0.8
+        top = BoxLayout(spacing=sizes.gap)
+        top.add_widget(label)
+        top.add_widget(figure)
+    if not row.below:
+        return top
     box = BoxLayout(orientation="vertical")
-    box.add_widget(label)
-    quiet = FitLabel(ladder=sizes.ladder, text=below, most=round(sizes.small * 0.9))
+    box.add_widget(top)
+    quiet = FitLabel(ladder=sizes.ladder, text=row.below, most=round(sizes.small * 0.9))
     quiet.color = rgba(QUIET)
     box.add_widget(quiet)
     return box

@@ -12,8 +12,8 @@ from kiosk.config import SETTINGS, Setting, Settings, running
 from kiosk.rules.words import _, known, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
+from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingsask import AskActs, Options, ask_setting
-from kiosk.screens.settingsrows import ListScreen, Page, Row
 from kiosk.screens.settingswords import value_words
 from kiosk.settingkinds import Places
 
@@ -58,15 +58,17 @@ class SettingsDesk:
         kept, wrong = found
         rows = [self._row(setting, kept) for setting in SETTINGS]
         line = wrong[0] if wrong else _("Kept in settings.toml beside the shop's file.")
-        shown = Page(_("Settings"), rows, line, self._page)
+        shown = Listed(_("Settings"), rows, line)
         turn = partial(self._list, found)
-        self._desk.put(ListScreen(self._desk.trim, shown, turn=turn, back=self._back))
+        self._desk.put(
+            ListScreen(self._desk.trim, shown, turn=turn, back=self._back, page=self._page)
+        )
 
     def _row(self, setting: Setting, kept: Settings) -> Row:
         value = getattr(kept, setting.name)
         is_list = isinstance(setting.check, Places)
         act = self._places if is_list else partial(self.edit, setting, value)
-        return Row(setting.words, value_words(setting, value), setting.sentence, act)
+        return Row(setting.words, setting.sentence, act, value=value_words(setting, value))
 
     # -- one setting -----------------------------------------------------------------------------
 
@@ -136,13 +138,7 @@ class SettingsDesk:
 
     def _ask(self, call: Callable[[], Any], then: Callable[[Any], None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""
-        before = self._desk.show
-
-        def still(found: Any) -> None:
-            if self._desk.show is before:
-                then(found)
-
-        self._desk.ask(call, still, lost=NOT_SEEN)
+        self._desk.ask_here(call, then, lost=NOT_SEEN)
 
 
 def see_options(shop: ShopFace, name: str) -> Options:

@@ -193,10 +193,4 @@ class UnitDesk:
         lost: str = NOT_SEEN,
     ) -> None:
         """Ask the shop, and go on where the screen is still the same."""
-        before = self._desk.show
-
-        def still(found: object) -> None:
-            if self._desk.show is before:
-                then(found)
-
-        self._desk.ask(call, still, lost=lost)
+        self._desk.ask_here(call, then, lost=lost)

@@ -372,3 +372,22 @@ def test_why_a_label_due_at_once_was_not_drawn_is_said(file, drive, press):
     assert kiosk.shows("Recorded")
     assert kiosk.shows(f"Label {shown(code)} not printed: There is no label stock gone.")
     assert press.paper.jobs == []
+
+
+def test_a_kiosk_started_again_finds_its_prints_and_logs_them_once(at_cut, file, press):
+    at_cut.tap(at_cut.button("All new"))
+    press.step(at_cut)
+    jobs = list(press.paper.jobs)
+    at_cut.app.gear.stop()
+    press.paper.known, press.paper.now = set(jobs), OUT
+    at_cut.app.gear.start()
+    at_cut.settle()
+    assert [line.key for line in press.desks[-1].lines()] == jobs
+    press.step(at_cut)
+    assert len(press.desks) == 2
+    assert press.paper.jobs == jobs
+    assert set(printed(file).values()) == {1}
+    at_cut.app.gear.stop()
+    at_cut.app.gear.start()
+    at_cut.settle()
+    assert press.desks[-1].lines() == ()

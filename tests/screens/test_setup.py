@@ -51,7 +51,7 @@ def open_setting(kiosk, title):
         if found:
             kiosk.tap(found[0])
             return
-        kiosk.tap(kiosk.desk.show.turn)
+        kiosk.tap(kiosk.button("More"))
     raise AssertionError(title)
 
 
@@ -80,7 +80,7 @@ def test_every_setting_stands_in_the_list_with_its_words_and_sentence(at_shop):
     seen = []
     for _turn in range(5):
         seen += at_shop.texts()
-        at_shop.tap(at_shop.desk.show.turn)
+        at_shop.tap(at_shop.button("More"))
 
     for setting in SETTINGS:
         assert setting.words in seen, setting.name
