@@ -18,7 +18,6 @@ from kiosk.appliance import Memory, Whereabouts, keep_awake
 from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
-from kiosk.palette import choose_theme
 from kiosk.rules.words import _ as words
 from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
 from kiosk.screens.face import Post
@@ -243,7 +242,7 @@ def write_pictures(shop: ShopFace, folder: Path, size: tuple[int, int]) -> list[
 
     Scans are recorded to show their answers, so give it a copy of the shop. One size per process:
     a window is opened once. Sizes up to 1280 wide are drawn as a bench screen of 10.1 inches,
-    larger ones as a wall screen of 43 inches read from 4 m. Language and theme are the settings'.
+    larger ones as a wall screen of 43 inches read from 4 m. Language is the settings'.
 
     Raises:
         KioskUnavailable: no window could be opened.
@@ -252,7 +251,6 @@ def write_pictures(shop: ShopFace, folder: Path, size: tuple[int, int]) -> list[
         os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
     os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
     language.use(shop.settings.language)
-    choose_theme(shop.settings.theme)
     boot(size, fullscreen=False)
     from kiosk.screens.gallery import draw_all
 

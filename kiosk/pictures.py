@@ -13,11 +13,10 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.app import KioskUnavailable, late_shop, write_pictures
 from kiosk.clock import FixedClock
-from kiosk.config import load
+from kiosk.config import Settings, load
 from kiosk.language import LANGUAGES
-from kiosk.palette import THEMES
+from kiosk.palette import THEMES, choose_theme
 
 USAGE = "python -m kiosk.pictures SHOPFILE FOLDER WIDTHxHEIGHT TIME [LANGUAGE [THEME]]"
 
@@ -39,35 +38,11 @@ def parse_time(text: str) -> datetime | None:
     return at if at.tzinfo is not None else None
 
 
-def draw(
-    file: Path,
-    folder: Path,
-    *,
-    size: tuple[int, int],
-    at: datetime,
-    language: str = "",
-    theme: str = "",
-) -> list[Path]:
-    """Draw every screen of the shop in a file as it stood at a time.
-
-    Args:
-        file: the shop's.
-        folder: where the pictures are written.
-        size: of the window.
-        at: the time, aware.
-        language: one of LANGUAGES; empty: the settings'.
-        theme: light or dark; empty: the settings'.
-
-    Raises:
-        KioskUnavailable: no window could be opened.
-        StoreError: the file cannot be used.
-    """
+def settings_of(file: Path, *, language: str = "", theme: str = "") -> Settings:
+    """Return the settings beside a shop's file, in another language or theme where one is named."""
     beside = file.with_name("settings.toml")
     settings, _ = load(beside.read_text("utf-8-sig") if beside.is_file() else "")
-    settings = replace(
-        settings, language=language or settings.language, theme=theme or settings.theme
-    )
-    return write_pictures(late_shop(file, settings, FixedClock(at)), folder, size)
+    return replace(settings, language=language or settings.language, theme=theme or settings.theme)
 
 
 def main(words: Sequence[str]) -> int:
@@ -84,9 +59,13 @@ def main(words: Sequence[str]) -> int:
     if language not in ("", *LANGUAGES) or theme not in ("", *THEMES):
         sys.stderr.write(f"{' '.join(words[4:])} is not understood: {USAGE}\n")
         return 2
+    file, folder = Path(words[0]), Path(words[1])
+    settings = settings_of(file, language=language, theme=theme)
+    choose_theme(settings.theme)  # before anything imports the screens, which take its colours
+    from kiosk.app import KioskUnavailable, late_shop, write_pictures
+
     try:
-        file, folder = Path(words[0]), Path(words[1])
-        made = draw(file, folder, size=size, at=at, language=language, theme=theme)
+        made = write_pictures(late_shop(file, settings, FixedClock(at)), folder, size)
     except KioskUnavailable as error:
         sys.stderr.write(f"{error}\n")
         return 3

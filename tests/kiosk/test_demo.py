@@ -9,9 +9,11 @@ import numpy as np
 import pypdfium2
 import pytest
 import zxingcpp
+from typer.testing import CliRunner
 
 from kiosk import demo
 from kiosk.actions import Shop
+from kiosk.cli import app
 from kiosk.clock import FixedClock
 from kiosk.report import board_json
 from kiosk.rules.fold import fold_unit
@@ -161,3 +163,12 @@ def test_now_is_the_wednesday_afternoon_a_week_after_the_start():
     assert demo.NOW.weekday() == demo.START.weekday() == 2
     assert timedelta(days=7) < demo.NOW - demo.START < timedelta(days=8)
     assert isinstance(demo.NOW, datetime)
+
+
+@pytest.mark.parametrize("words", [("--languages", "en,xx"), ("--themes", "pink")])
+def test_a_language_or_theme_nobody_knows_is_named_before_anything_is_made(words, tmp_path):
+    ran = CliRunner().invoke(app, ["demo", "--keep", str(tmp_path / "sample.db"), *words])
+
+    assert ran.exit_code == 2
+    assert f"{words[1].split(',')[-1]} is not known; it may be" in ran.output
+    assert list(tmp_path.iterdir()) == []

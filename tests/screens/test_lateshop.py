@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from fake_shop import FakeShop
+from PIL import Image
 
 from kiosk.actions import Shop
 from kiosk.app import late_shop
@@ -133,20 +134,31 @@ def test_a_scan_that_could_not_be_kept_says_so_and_the_next_one_counts(drive):
 def test_pictures_are_drawn_by_a_process_of_its_own(file, tmp_path):
     ran = subprocess.run(
         [sys.executable, "-m", "kiosk.pictures", str(file), str(tmp_path / "drawn"),
-         "1280x800", NOW.isoformat()],
+         "1280x800", NOW.isoformat(), "de", "dark"],
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     made = [Path(line) for line in ran.stdout.splitlines()]
     assert ran.returncode == 0, ran.stderr
     assert len(made) >= 18
-    assert all(path.read_bytes().startswith(b"\x89PNG") for path in made)
+    for path in made:
+        with Image.open(path) as image:
+            assert image.size == (1280, 800)
+    with Image.open(next(path for path in made if path.name.startswith("jobs-none"))) as image:
+        assert sum(image.getpixel((640, 300))) < 3 * 80  # the ground of the dark theme
 
 
 @pytest.mark.parametrize(
-    ("size", "at"), [("large", NOW.isoformat()), ("1280x", NOW.isoformat()), ("1280x800", "noon")]
+    "words",
+    [
+        ("large", NOW.isoformat()),
+        ("1280x", NOW.isoformat()),
+        ("1280x800", "noon"),
+        ("1280x800", NOW.isoformat(), "xx"),
+        ("1280x800", NOW.isoformat(), "de", "pink"),
+    ],
 )
-def test_what_is_not_understood_is_said_and_nothing_is_drawn(size, at, tmp_path, capsys):
-    assert main(["shop.db", str(tmp_path / "drawn"), size, at]) == 2
+def test_what_is_not_understood_is_said_and_nothing_is_drawn(words, tmp_path, capsys):
+    assert main(["shop.db", str(tmp_path / "drawn"), *words]) == 2
     assert "is not understood" in capsys.readouterr().err
     assert not (tmp_path / "drawn").exists()
 
