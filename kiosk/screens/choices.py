@@ -45,13 +45,13 @@ class Choices(BoxLayout):
         for choice in choices:
             button = BigButton(choice.words, choice.act, sizes=sizes, shape=choice.shape, most=most)
             if not goes_back(choice) and (number := next(numbers, "")):
-                _add_number(button, number, trim)
+                add_number(button, number, trim)
             self.buttons.append(button)
             grid.add_widget(button)
         self.add_widget(grid)
 
 
-def _add_number(button: BigButton, number: str, trim: Trim) -> None:
+def add_number(button: BigButton, number: str, trim: Trim) -> None:
     """Show the number by which a card, or a key of a keyboard, taps this button."""
     sizes = trim.sizes
     label = FitLabel(ladder=sizes.ladder, text=number, most=round(sizes.small * 0.8))

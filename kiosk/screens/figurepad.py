@@ -10,6 +10,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.words import _, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, Trim
@@ -19,6 +20,7 @@ from kiosk.widgets.panels import BigButton, Panel
 
 MINUS = "−"
 LONGEST = 8  # digits and signs; no figure of a shop is longer
+NO_FIGURE = _("There were letters in it. Type the figure again.")
 _ROWS = (
     ("7", "8", "9", _("Delete")),
     ("4", "5", "6", _("Clear")),
@@ -59,6 +61,8 @@ class FigurePad(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self._use, self._unit, self.typed = use, ask.unit, ask.typed
+        self._is_signed, self._strange = ask.is_signed, False
+        self.asked = (Choice("", self.enter, card=YES), Choice("", back, card=BACK))
         self.keys: dict[str, BigButton] = {}
         self.add_widget(self._top(trim, ask, back))
         self.add_widget(self._grid(trim, extra, ask))
@@ -69,7 +73,13 @@ class FigurePad(BoxLayout):
         row = BoxLayout(spacing=sizes.gap, size_hint_y=None, height=round(sizes.touch * 1.7))
         self.back = BigButton(_("Back"), back, sizes=sizes, size_hint_x=0.2)
         self.use = BigButton(
-            _("Use it"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=0.27
+            _("Use it"),
+            self.enter,
+            sizes=sizes,
+            shape="tick",
+            fill=INK,
+            ink=WHITE,
+            size_hint_x=0.27,
         )
         field = Panel(
             orientation="vertical",
@@ -116,6 +126,8 @@ class FigurePad(BoxLayout):
         grid.add_widget(key)
 
     def _press(self, word: str) -> None:
+        if word in ("Delete", "Clear"):
+            self._strange = False
         if word == "Delete":
             self.typed = self.typed[:-1]
         elif word == "Clear":
@@ -127,8 +139,34 @@ class FigurePad(BoxLayout):
             self.typed += word
         self._show()
 
-    def _try(self) -> None:
-        self._use(self.typed)
+    # -- a real keyboard -------------------------------------------------------------------------
+
+    def type_letters(self, text: str) -> None:
+        """Take typed digits and signs, a comma for a point; what else came is remembered."""
+        for letter in text:
+            if letter in "0123456789.,":
+                self._press(letter.replace(",", "."))
+            elif letter in ("-", MINUS) and self._is_signed:
+                self._press(MINUS)
+            elif not letter.isspace():
+                self._strange = True
+
+    def rub_out(self) -> None:
+        """Take the last digit back, as the key for it does."""
+        self._press("Delete")
+
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed, self._strange = typed, False
+        self._show()
+
+    def enter(self) -> None:
+        """Use what was typed; the digits of a misread label are no figure."""
+        if not self._strange:
+            self._use(self.typed)
+            return
+        self.put_back("")
+        self.wrong.text, self.wrong.size_hint_y = NO_FIGURE, 0.9
 
     def _show(self) -> None:
         typed = self.typed.replace("-", MINUS) or "_"

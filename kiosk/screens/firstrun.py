@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from kiosk.config import SETTINGS, PlaceSetting
+from kiosk.language import LANGUAGES
 from kiosk.rules.words import _, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.firstrunsample import SampleWindow
@@ -15,12 +16,13 @@ from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.settingspad import LetterPad, TextAsk
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import role_words
-from kiosk.settingkinds import MOST_SLOTS, Number
+from kiosk.screens.sizesteps import BENCH, DIAGONALS_IN, DISTANCES_M, NEXT, step_along
+from kiosk.screens.welcome import WelcomeScreen
+from kiosk.settingkinds import MOST_SLOTS
 
 QUESTIONS = 5
 NOT_ASKED = _("The shop could not be read. Try again.")
 MOST_PLACES = 4  # rows that fit one screen; more under Places
-INCH_STEP, METRE_STEP = 1.0, 0.5
 Keep = Callable[..., None]
 
 
@@ -52,7 +54,7 @@ class FirstRun:
         self._desk.ask(self._shop.is_fresh, then, lost=NOT_ASKED)
 
     def open(self) -> None:
-        """Welcome, and ask whether to begin or to look around first."""
+        """Welcome in a language of choice, and ask whether to begin or to look around first."""
         desk = self._desk
         choices = [
             Choice(_("Set up this shop"), self.ask_name, "arrow"),
@@ -63,7 +65,12 @@ class FirstRun:
             choices.insert(1, Choice(words, self.sample.open))
         title = _("Welcome to Cleatclock")
         line = _("Five short questions; each can be skipped and changed later under Shop.")
-        desk.put(AskScreen(desk.trim, title, choices, line=line, columns=1))
+        now = self._shop.settings.language
+        tongues = [
+            Choice(name, partial(self._store, "language", key, self.open), _tick(key == now))
+            for key, name in LANGUAGES.items()
+        ]
+        self._put(WelcomeScreen(desk.trim, title, choices, tongues, line=line))
 
     def _skip_all(self) -> None:
         # kept once, so that the same questions do not come at the next start
@@ -90,27 +97,34 @@ class FirstRun:
         choices.append(Choice(_("Skip"), self.ask_places))
         title = self._numbered(2, _("How does the shop measure?"))
         line = _("New jobs show lengths so. Lists are read in either.")
-        desk.put(AskScreen(desk.trim, title, choices, line=line))
+        self._put(AskScreen(desk.trim, title, choices, line=line))
 
-    def ask_places(self, places: tuple[PlaceSetting, ...] | None = None) -> None:
+    def ask_places(self) -> None:
         """Ask how many slots the shop's places have."""
-        places = self._shop.settings.places if places is None else places
+        places = self._shop.settings.places
+
+        def change(at: int, by: int) -> None:
+            nonlocal places
+            places = _slots(places, at, by)
+            screen.tell([_say_slots(place) for place in places[:MOST_PLACES]])
+
         steps = [
             Step(
                 say("{place}: {role}", place=place.name, role=role_words(place.role)),
-                say_n("{n} slot", "{n} slots", place.slots),
-                partial(self.ask_places, _slots(places, at, -1)),
-                partial(self.ask_places, _slots(places, at, 1)),
+                _say_slots(place),
+                partial(change, at, -1),
+                partial(change, at, 1),
             )
             for at, place in enumerate(places[:MOST_PLACES])
         ]
         choices = (
             Choice(_("Skip"), self.ask_person),
-            Choice(_("Use these"), partial(self._store, "places", places, self.ask_person), "tick"),
+            Choice(_("Use these"), lambda: self._store("places", places, self.ask_person), "tick"),
         )
         title = self._numbered(3, _("Where do units rest?"))
         line = _("A slot holds one unit. Names and further places: Shop, The shop itself, Places.")
-        self._desk.put(StepsScreen(self._desk.trim, title, steps, choices, line=line))
+        screen = StepsScreen(self._desk.trim, title, steps, choices, line=line)
+        self._put(screen)
 
     def ask_person(self, wrong: str = "") -> None:
         """Ask who works here."""
@@ -119,33 +133,48 @@ class FirstRun:
         use = partial(self._take_text, "person", self.ask_screen)
         self._pad(ask, use, self.ask_screen)
 
-    def ask_screen(self, diagonal: float | None = None, distance: float | None = None) -> None:
+    def ask_screen(self) -> None:
         """Ask how large the screen is and from how far it is read."""
-        settings = self._shop.settings
-        inches = settings.screen_diagonal_in if diagonal is None else diagonal
-        metres = settings.viewing_distance_m if distance is None else distance
-        inch, metre = partial(_within, "screen_diagonal_in"), partial(_within, "viewing_distance_m")
+        inches, metres = self._first_sizes()
+
+        def change(by: float, far: float) -> None:
+            nonlocal inches, metres
+            inches = step_along(DIAGONALS_IN, inches, by)
+            metres = step_along(DISTANCES_M, metres, far)
+            screen.tell(_say_screen(inches, metres))
+
+        said = _say_screen(inches, metres)
         steps = (
             Step(
                 _("Screen's diagonal"),
-                say("{n}\u00a0in", n=f"{inches:g}"),
-                lambda: self.ask_screen(inch(inches - INCH_STEP), metres),
-                lambda: self.ask_screen(inch(inches + INCH_STEP), metres),
+                said[0],
+                lambda: change(-NEXT, 0),
+                lambda: change(NEXT, 0),
+                ((_("− 10"), lambda: change(-10, 0)), (_("+ 10"), lambda: change(10, 0))),
             ),
             Step(
                 _("Read from"),
-                say("{n}\u00a0m", n=f"{metres:g}"),
-                lambda: self.ask_screen(inches, metre(metres - METRE_STEP)),
-                lambda: self.ask_screen(inches, metre(metres + METRE_STEP)),
+                said[1],
+                lambda: change(0, -NEXT),
+                lambda: change(0, NEXT),
+                ((_("− 2"), lambda: change(0, -2)), (_("+ 2"), lambda: change(0, 2))),
             ),
         )
         choices = (
             Choice(_("Skip"), self.end),
-            Choice(_("Use these"), partial(self._keep_screen, inches, metres), "tick"),
+            Choice(_("Use these"), lambda: self._keep_screen(inches, metres), "tick"),
         )
         title = self._numbered(5, _("How large is this screen?"))
         line = _("Letters and buttons are made large enough for it.")
-        self._desk.put(StepsScreen(self._desk.trim, title, steps, choices, line=line))
+        screen = StepsScreen(self._desk.trim, title, steps, choices, line=line)
+        self._put(screen)
+
+    def _first_sizes(self) -> tuple[float, float]:
+        settings = self._shop.settings
+        now = settings.screen_diagonal_in, settings.viewing_distance_m
+        usual = tuple(_default(name) for name in ("screen_diagonal_in", "viewing_distance_m"))
+        # the usual figures are a wall's; where they still stand, a bench begins with its own
+        return BENCH if now == usual and self._desk.post.home == "bench" else now
 
     def _keep_screen(self, inches: float, metres: float) -> None:
         then = partial(self._store, "viewing_distance_m", metres, self.end)
@@ -178,13 +207,18 @@ class FirstRun:
             desk = self._desk
             choices = (Choice(_("Go on"), then), Choice(_("To the bench"), desk.open_bench))
             title, line = _("Nothing was changed"), say_problems(problems)
-            desk.put(AskScreen(desk.trim, title, choices, line=line, shape="question"))
+            self._put(AskScreen(desk.trim, title, choices, line=line, shape="question"))
 
         self._keep(name, value, then=kept)
 
     def _pad(self, ask: TextAsk, use: Callable[[str], object], skip: Callable[[], object]) -> None:
         pad = LetterPad(self._desk.trim, ask, use=use, back=skip, back_words=_("Skip"))
-        self._desk.put(pad)
+        self._put(pad)
+
+    def _put(self, screen: Any) -> None:
+        """Show a question; people set a shop up beside other work, so it waits for them."""
+        screen.stays = True
+        self._desk.put(screen)
 
     @staticmethod
     def _numbered(number: int, words: str) -> str:
@@ -196,11 +230,16 @@ def _slots(places: tuple[PlaceSetting, ...], at: int, by: int) -> tuple[PlaceSet
     return (*places[:at], replace(places[at], slots=slots), *places[at + 1 :])
 
 
-def _within(name: str, value: float) -> float:
-    """Return a figure held within what its setting takes."""
-    check = next(one.check for one in SETTINGS if one.name == name)
-    assert isinstance(check, Number)
-    return min(max(value, check.low), check.high)
+def _default(name: str) -> Any:
+    return next(one.default for one in SETTINGS if one.name == name)
+
+
+def _say_slots(place: PlaceSetting) -> str:
+    return say_n("{n} slot", "{n} slots", place.slots)
+
+
+def _say_screen(inches: float, metres: float) -> tuple[str, str]:
+    return say("{n}\u00a0in", n=f"{inches:g}"), say("{n}\u00a0m", n=f"{metres:g}")
 
 
 def _tick(is_now: bool) -> str:

@@ -83,6 +83,7 @@ class SampleWindow:
         title = _("The sample shop opens in a window of its own")
         line = _("It is made in a few seconds. Nothing of it comes into your shop.")
         self._screen = AskScreen(desk.trim, title, choices, line=line, shape="clock")
+        self._screen.stays = True  # whoever looks around in the other window comes back to this
         desk.put(self._screen)
 
     def look(self, _dt: float = 0.0) -> bool:

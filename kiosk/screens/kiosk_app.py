@@ -39,7 +39,7 @@ STALE_S = 60.0  # without an answer for so long, the screen says so
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
-BACKSPACE_KEY = 8
+BACKSPACE_KEY, ENTER_KEY = 8, 13
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
 SCREEN_KEY = 283  # F2: a board on the wall has no buttons, but a keyboard while it is set up
 News = tuple[Floor, tuple[Due, ...], Signs]
@@ -199,7 +199,9 @@ class KioskApp(App):
             self._touched_at = self._seconds()
             self.desk.shopdesk.ruler.open()
             return True
-        if isinstance(self.desk.show, RulerScreen) and self.desk.show.press(key):
+        ends_scan = key == ENTER_KEY and self.wedge.is_waiting()
+        is_ruler = isinstance(self.desk.show, RulerScreen) and not ends_scan
+        if is_ruler and self.desk.show.press(key):
             self._touched_at = self._seconds()
             return True
         self._touched_at = self._seconds()

@@ -30,6 +30,7 @@ class PlacesDesk:
         """Take `keep`, which keeps a setting, and `back`, which leads to the shop's upkeep."""
         self._shop, self._desk, self._keep, self._back = shop, desk, keep, back
         self._places: Places = ()
+        self._screen: StepsScreen | None = None
 
     def open(self) -> None:
         """Show the places as they are kept."""
@@ -80,12 +81,17 @@ class PlacesDesk:
         )
         where = say("place {number} of {count}", number=number + 1, count=last + 1)
         line = join((role_words(place.role), where), "; ")
-        desk.put(StepsScreen(desk.trim, place.name, steps, choices, line=line))
+        self._screen = StepsScreen(desk.trim, place.name, steps, choices, line=line)
+        desk.put(self._screen)
 
     def _slot(self, number: int, by: int) -> None:
         slots = min(max(self._places[number].slots + by, 1), MOST_SLOTS)
         if slots != self._places[number].slots:
-            self._change(number, replace(self._places[number], slots=slots))
+            places = list(self._places)
+            places[number] = replace(places[number], slots=slots)
+            if self._screen is not None:
+                self._screen.tell((str(slots),))
+            self._set(tuple(places), lambda: None)  # the figure stands there already
 
     def _change(self, number: int, place: PlaceSetting) -> None:
         places = list(self._places)

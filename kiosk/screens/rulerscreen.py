@@ -36,6 +36,8 @@ class ScreenActs:
 class RulerScreen(BoxLayout):
     """Two rulers at true size, the diagonal and the distance with their buttons, and a sample."""
 
+    stays = True  # a tape measure takes longer to fetch than a screen left alone stays
+
     def __init__(
         self, trim: Trim, *, diagonal_in: float, theme: str, acts: ScreenActs, line: str = ""
     ) -> None:
@@ -108,11 +110,11 @@ class RulerScreen(BoxLayout):
         px_per_mm = sizes.px_per_mm * sizes.diagonal_in / self.diagonal_in
         self.ruler.show(px_per_mm)
         self.diagonal.text = say(
-            "Diagonal {inches} in, {cm} cm",
+            "Diagonal {inches}\u00a0in, {cm}\u00a0cm",
             inches=f"{self.diagonal_in:.1f}",
             cm=f"{self.diagonal_in * 2.54:.0f}",
         )
-        self.distance.text = say("Read from {metres} m", metres=f"{self.distance_m:.1f}")
+        self.distance.text = say("Read from {metres}\u00a0m", metres=f"{self.distance_m:.1f}")
         board = measure_screen(
             sizes.width, sizes.height, diagonal_in=self.diagonal_in, distance_m=self.distance_m
         ).board  # larger than need be where the screen has room for it

@@ -128,25 +128,31 @@ def read_number(text: str, *, is_whole: bool) -> float | int | None:
 
 def ask_time(trim: Trim, setting: Setting, now: str, acts: AskActs) -> None:
     """Ask for a time of day by hours and quarters."""
-    hours, minutes = (int(part) for part in now.split(":"))
+    hours, minutes = now.split(":")
+    total = int(hours) * 60 + int(minutes)
 
     def step(by: int) -> None:
-        total = (hours * 60 + minutes + by) % (24 * 60)
-        ask_time(trim, setting, f"{total // 60:02}:{total % 60:02}", acts)
+        nonlocal total
+        total = (total + by) % (24 * 60)
+        at = time_at()
+        screen.tell(at.split(":"))
+        screen.buttons[1].label.text = say("Use {time}", time=at)
 
-    to_quarter = minutes % STEP_MIN  # an odd minute goes to a quarter first
+    def time_at() -> str:
+        return f"{total // 60:02}:{total % 60:02}"
+
+    def quarter(way: int) -> None:
+        to_quarter = total % STEP_MIN  # an odd minute goes to a quarter first
+        step(STEP_MIN - to_quarter if way > 0 else -(to_quarter or STEP_MIN))
+
     steps = (
-        Step(_("Hours"), f"{hours:02}", lambda: step(-60), lambda: step(60)),
-        Step(
-            _("Minutes"),
-            f"{minutes:02}",
-            lambda: step(-(to_quarter or STEP_MIN)),
-            lambda: step(STEP_MIN - to_quarter),
-        ),
+        Step(_("Hours"), hours, partial(step, -60), partial(step, 60)),
+        Step(_("Minutes"), minutes, partial(quarter, -1), partial(quarter, 1)),
     )
     use = say("Use {time}", time=now)
-    choices = (Choice(_("Back"), acts.back), Choice(use, partial(acts.keep, now), "tick"))
-    acts.put(StepsScreen(trim, setting.words, steps, choices, line=setting.sentence))
+    choices = (Choice(_("Back"), acts.back), Choice(use, lambda: acts.keep(time_at()), "tick"))
+    screen = StepsScreen(trim, setting.words, steps, choices, line=setting.sentence)
+    acts.put(screen)
 
 
 def ask_text(

@@ -9,8 +9,9 @@ from functools import partial
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from kiosk.rules.cards import BACK, YES
 from kiosk.rules.words import _
-from kiosk.screens.face import Trim
+from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
@@ -49,6 +50,7 @@ class LetterPad(BoxLayout):
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap)
         self._use, self.typed = use, ask.typed
+        self.asked = (Choice("", self.enter, card=YES), Choice("", back, card=BACK))
         self._sheet = 0 if ask.typed else 1
         self._add_field(trim, ask)
         self._add_tools(trim, back, back_words or _("Back"))
@@ -100,35 +102,48 @@ class LetterPad(BoxLayout):
 
         self.back, self.turn = tool(words, back), tool("", self._turn)
         self.space = tool(_("Space"), self._space)
-        self.delete = tool(_("Delete"), self._delete)
+        self.delete = tool(_("Delete"), self.rub_out)
         self.use = BigButton(
-            _("Use it"), self._try, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=1.3
+            _("Use it"), self.enter, sizes=sizes, shape="tick", fill=INK, ink=WHITE, size_hint_x=1.3
         )
         for key in (self.back, self.turn, self.space, self.delete, self.use):
             row.add_widget(key)
         self.add_widget(row)
 
     def _press(self, place: int) -> None:
-        if len(self.typed) < LONGEST:
-            self.typed += SHEETS[self._sheet][place]
-            # a name goes on in small letters
-            self._sheet = 0 if self._sheet == 1 and len(self.typed) == 1 else self._sheet
-        self._show()
+        self.type_letters(SHEETS[self._sheet][place])
 
     def _space(self) -> None:
-        if self.typed and len(self.typed) < LONGEST:
-            self.typed += " "
-        self._show()
-
-    def _delete(self) -> None:
-        self.typed = self.typed[:-1]
-        self._show()
+        self.type_letters(" ")
 
     def _turn(self) -> None:
         self._sheet = (self._sheet + 1) % len(SHEETS)
         self._show()
 
-    def _try(self) -> None:
+    # -- a real keyboard -------------------------------------------------------------------------
+
+    def type_letters(self, text: str) -> None:
+        """Take typed characters; nothing begins with a space."""
+        for letter in text:
+            is_wanted = letter.isprintable() and (letter != " " or self.typed)
+            if is_wanted and len(self.typed) < LONGEST:
+                self.typed += letter
+                # a name goes on in small letters
+                self._sheet = 0 if self._sheet == 1 and len(self.typed) == 1 else self._sheet
+        self._show()
+
+    def rub_out(self) -> None:
+        """Take the last character back."""
+        self.typed = self.typed[:-1]
+        self._show()
+
+    def put_back(self, typed: str) -> None:
+        """Show again what stood here before a scanner typed over it."""
+        self.typed = typed
+        self._show()
+
+    def enter(self) -> None:
+        """Use what was typed; nothing is an answer, too."""
         self._use(self.typed.strip())
 
     def _show(self) -> None:

@@ -19,6 +19,9 @@ from kiosk.widgets.panels import BigButton
 MOST_STEPS = 4  # rows of 20 mm above one row of choices; three above two
 
 
+Leap = tuple[str, Callable[[], object]]  # what stands on the key, and what it does
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One figure: what it is, how it is said, and what less and more do."""
@@ -27,10 +30,14 @@ class Step:
     value: str
     less: Callable[[], object]
     more: Callable[[], object]
+    far: tuple[Leap, ...] = ()  # larger steps, none or one each way
 
 
 class StepsScreen(BoxLayout):
-    """A title, a line of explanation, rows of less and more, and large buttons."""
+    """A title, a line of explanation, rows of less and more, and large buttons.
+
+    Less and more change what is shown by `tell`: a new screen at each tap would swallow fast taps.
+    """
 
     def __init__(
         self,
@@ -54,8 +61,11 @@ class StepsScreen(BoxLayout):
         self.add_widget(said)
         self.less: list[BigButton] = []
         self.more: list[BigButton] = []
+        self.far: list[BigButton] = []
+        self._values: list[FitLabel] = []
         for step in steps:
             self.add_widget(self._row(trim, step))
+        self.repeats = (*self.less, *self.more, *self.far)
         self.add_widget(Widget())
         self.buttons = [
             BigButton(one.words, one.act, sizes=sizes, shape=one.shape) for one in choices
@@ -68,15 +78,27 @@ class StepsScreen(BoxLayout):
             grid.add_widget(button)
         self.add_widget(grid)
 
+    def tell(self, values: Sequence[str]) -> None:
+        """Say the figures anew, one for each step."""
+        for label, value in zip(self._values, values, strict=True):
+            label.text = value
+
     def _row(self, trim: Trim, step: Step) -> BoxLayout:
         sizes = trim.sizes
         row = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap)
         name = FitLabel(ladder=sizes.ladder, text=step.words, bold=True, most=sizes.body)
         value = FitLabel(ladder=sizes.ladder, text=step.value, bold=True, most=sizes.body)
         value.halign, value.size_hint_x = "center", 0.6
+        self._values.append(value)
         self.less.append(self._key(trim, MINUS, step.less))
         self.more.append(self._key(trim, "+", step.more))
-        for widget in (name, self.less[-1], value, self.more[-1]):
+        far = [self._key(trim, words, act) for words, act in step.far]
+        for key in far:
+            key.label.most = sizes.body
+        for key in (*far, self.less[-1], self.more[-1]) if far else ():
+            key.width = round(sizes.touch * 1.1)
+        self.far += far
+        for widget in (name, *far[:1], self.less[-1], value, self.more[-1], *far[1:]):
             row.add_widget(widget)
         return row
 

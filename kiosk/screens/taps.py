@@ -17,12 +17,14 @@ class Taps:
 
     Where the first touch changed the screen, or asked the shop for something that is not answered
     yet, a second one at the same spot would strike another entry, or press what has just appeared
-    below the finger. Keys of a pad change no screen, so the same letter may be tapped twice fast.
+    below the finger. Keys of a pad change no screen, so the same letter may be tapped twice fast;
+    so may what a screen names in `repeats`, such as less and more, whatever is asked meanwhile.
     """
 
     def __init__(self) -> None:
         self._at, self._spot = -BOUNCE_S, (0.0, 0.0)
         self._changes = self._before = 0
+        self._screen: object = None
 
     def watch(self, desk: Desk) -> None:
         """Begin to count the screens of a desk."""
@@ -42,9 +44,17 @@ class Taps:
         reach = NEAR_MM * desk.trim.sizes.px_per_mm
         apart = max(abs(touch.x - self._spot[0]), abs(touch.y - self._spot[1]))
         is_stroke = now - self._at < BOUNCE_S and apart < reach
+        # not where the screen came with the first touch: then the second one is still of that one
+        is_again = desk.show is self._screen and _repeats(touch, desk.show)
         had_effect = self._changes != self._before or desk.asking > 0
-        self._at, self._spot = now, (touch.x, touch.y)
-        if is_stroke and had_effect:
+        self._at, self._spot, self._screen = now, (touch.x, touch.y), desk.show
+        if is_stroke and had_effect and not is_again:
             return True  # a third one, too: what the first changed still counts
         self._before = self._changes
         return False
+
+
+def _repeats(touch: Any, screen: Any) -> bool:
+    """Tell whether a touch is on something of which every tap counts."""
+    keys = getattr(screen, "repeats", ())
+    return any(key.collide_point(*key.to_widget(touch.x, touch.y)) for key in keys)

@@ -70,6 +70,10 @@ class Wedge:
         Window._sdl_keyboard = None
         return True
 
+    def is_waiting(self) -> bool:
+        """Tell whether an Enter would end a text that is coming in, and mean nothing itself."""
+        return self._reader.is_waiting and self._key_time() - self._last <= STALE_AFTER_S
+
     def _text(self, _window: object, text: str) -> None:
         self._last = self._key_time()
         self._reader.feed(text, self._last)

@@ -137,3 +137,18 @@ def test_keys_of_a_keyboard_do_nothing_on_other_screens(drive, shop):
     kiosk.settle()
     assert kiosk.desk.show is kiosk.desk.board
     assert not shop.calls
+
+
+def test_the_page_waits_for_the_tape_measure(page):
+    shown = page.desk.show
+    page.tick(3600)
+    assert page.desk.show is shown
+
+
+def test_the_page_waits_at_a_board_on_the_wall_too(drive, shop):
+    kiosk = drive(shop, home="board")
+    kiosk.key(283)
+    kiosk.settle()
+    shown = kiosk.desk.show
+    kiosk.tick(3600)
+    assert shown is kiosk.desk.show is not kiosk.desk.board

@@ -117,6 +117,61 @@ def test_the_same_letter_may_be_tapped_twice_fast(drive, shop):
     assert kiosk.desk.pad.typed == "77"
 
 
+def test_eight_taps_at_four_a_second_add_eight_though_each_is_kept(drive, shop):
+    kiosk = drive(shop)
+    places = kiosk.desk.shopdesk.upkeep.places
+    places.open()
+    places.open_place(0)
+    kiosk.settle()
+    before = shop.settings.places[0].slots
+    for _tap in range(8):
+        kiosk.seconds += 0.25
+        kiosk.touch(kiosk.desk.show.more[0])
+    assert shop.kept["places"][0].slots == before + 8
+    assert kiosk.shows(str(before + 8))
+
+
+def test_a_second_touch_counts_on_less_and_more_and_on_no_button_beside_them(drive, shop):
+    kiosk = drive(shop)
+    places = kiosk.desk.shopdesk.upkeep.places
+    places.open()
+    places.open_place(0)
+    kiosk.settle()
+    kiosk.desk.asking = 1
+    for key, is_passed_over in (
+        (kiosk.desk.show.less[0], False),
+        (kiosk.button("Take away"), True),
+    ):
+        kiosk.seconds += 1.0
+        finger = Finger(key.center)
+        assert not kiosk.app.taps.is_second(finger, kiosk.seconds, kiosk.desk)
+        second = kiosk.app.taps.is_second(finger, kiosk.seconds + 0.1, kiosk.desk)
+        assert second == is_passed_over
+    kiosk.desk.asking = 0
+
+
+def test_a_touch_that_brought_less_and_more_does_not_change_a_figure(drive, shop):
+    kiosk = drive(shop)
+    places = kiosk.desk.shopdesk.upkeep.places
+    places.open()
+    places.open_place(0)
+    kiosk.settle()
+    steps = kiosk.desk.show
+    kiosk.desk.open_bench()
+    kiosk.settle()
+    kiosk.seconds += 1.0
+    finger = Finger(steps.more[0].center)
+    assert not kiosk.app.taps.is_second(finger, kiosk.seconds, kiosk.desk)
+    kiosk.desk.put(steps)
+    kiosk.settle()
+    assert kiosk.app.taps.is_second(finger, kiosk.seconds + 0.1, kiosk.desk)
+
+
+class Finger:
+    def __init__(self, spot):
+        self.x, self.y = spot
+
+
 def test_two_buttons_tapped_one_after_the_other_both_act(drive, shop):
     kiosk = drive(shop)
     kiosk.tap(kiosk.button("Problem"))
