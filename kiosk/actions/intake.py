@@ -10,6 +10,7 @@ from pathlib import Path
 from kiosk.actions.ragskeeper import RagsKeeper
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
+from kiosk.rules.naming import name_some, natural
 from kiosk.rules.partlist import PartList, compare, read, units_of
 from kiosk.rules.parts import UnitSpec, as_body
 from kiosk.rules.problems import Problem, Skip
@@ -250,7 +251,7 @@ class Intake(RagsKeeper):
             left = [one for one in self.standings() if one.job == job.code]
             left = [one for one in left if one.state != State.HUNG]
             if left:
-                names = ", ".join(one.unit for one in left[:8])
+                names = name_some(sorted((one.unit for one in left), key=natural), most=8)
                 return (
                     Problem(
                         say(
