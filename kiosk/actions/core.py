@@ -212,4 +212,5 @@ class Core:
     def due(self, station: str, now: datetime | None = None) -> tuple[Due, ...]:
         """Return what a station has to do, most pressing first."""
         moment = now or self.now()
-        return due_list(self.standings(moment), station, now=moment, zone=self.zone)
+        days = {job.code: job.hang_day for job in self.jobs().values()}
+        return due_list(self.standings(moment), station, now=moment, zone=self.zone, hang_days=days)

@@ -10,6 +10,7 @@ from pathlib import Path
 from kiosk.actions.ragskeeper import RagsKeeper
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
+from kiosk.rules.naming import name_some, natural
 from kiosk.rules.partlist import PartList, compare, read, units_of
 from kiosk.rules.parts import UnitSpec, as_body
 from kiosk.rules.problems import Problem, Skip
@@ -28,7 +29,8 @@ class TakenIn:
     """What a part list brought, or would bring.
 
     With problems nothing was taken in, and units says what was understood. revision is there
-    where a list was compared with what the job has. listed is the list as it was read.
+    where a list was compared with what the job has. listed is the list as it was read. void
+    counts the parts whose label was printed and counts no more.
     """
 
     job: str
@@ -39,6 +41,7 @@ class TakenIn:
     notes: tuple[str, ...] = ()
     revision: Revision | None = None
     listed: PartList | None = None
+    void: int = 0
 
     @property
     def pieces(self) -> int:
@@ -99,6 +102,8 @@ class Intake(RagsKeeper):
                 notes=listed.notes,
                 listed=listed,
             )
+        if revise:
+            self.store.refresh()  # another process may have cut or printed since
         old = self._old_units(job.code) if revise else []
         cut = {piece.piece.code for state in old for piece in state.pieces if piece.done}
         revision = compare([_as_cut(state) for state in old], listed, cut=cut)
@@ -116,6 +121,7 @@ class Intake(RagsKeeper):
             notes=listed.notes,
             revision=revision if revise else None,
             listed=listed,
+            void=len(stale),
         )
 
     def _job_problems(self, job: Job, *, revise: bool) -> Iterator[Problem]:
@@ -250,7 +256,7 @@ class Intake(RagsKeeper):
             left = [one for one in self.standings() if one.job == job.code]
             left = [one for one in left if one.state != State.HUNG]
             if left:
-                names = ", ".join(one.unit for one in left[:8])
+                names = name_some(sorted((one.unit for one in left), key=natural), most=8)
                 return (
                     Problem(
                         say(

@@ -17,7 +17,7 @@ from kiosk.store import Job
 
 @dataclass(frozen=True, slots=True)
 class JobSum:
-    """How far an open job is: its units and those hung, its parts and those cut."""
+    """How far an open job is: its units and those hung, the parts to be cut and those cut."""
 
     job: Job
     units: int
@@ -57,8 +57,9 @@ class JobBook(Intake):
             needed = [piece for piece in state.pieces if piece.needed]
             tally = counts.setdefault(state.spec.job, [0, 0, 0])
             tally[0] += 1
-            tally[1] += len(needed)
-            tally[2] += len(needed) - len(self.uncut(state))
+            if self._cut_step(state) is not None:
+                tally[1] += len(needed)
+                tally[2] += len(needed) - len(self.uncut(state))
         hung = [one.job for one in self.standings() if one.state == State.HUNG]
         open_jobs = [job for job in self.jobs().values() if job.open]
         found = []
@@ -69,12 +70,18 @@ class JobBook(Intake):
 
     def uncut(self, state: UnitState) -> frozenset[str]:
         """Return the codes of the parts of a unit that are still to be cut."""
+        steps, place = self.setup.steps(state.spec), self._cut_step(state)
+        if place is None:
+            return frozenset()
+        left = missing_parts(state, steps[place], steps[place + 1 :])
+        return frozenset(piece.piece.code for piece in left)
+
+    def _cut_step(self, state: UnitState) -> int | None:
+        """Return where in a unit's steps its parts are cut, None where nobody cuts any here."""
         steps = self.setup.steps(state.spec)
-        for place, step in enumerate(steps):
-            if step.each:
-                left = missing_parts(state, step, steps[place + 1 :])
-                return frozenset(piece.piece.code for piece in left)
-        return frozenset()
+        return next(
+            (at for at, step in enumerate(steps) if step.each and step.station == "cut"), None
+        )
 
     def past(self, job: str, unit: str) -> tuple[Past, ...]:
         """Return all entries about a unit, newest first, struck ones too."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
+from kiosk.rules.naming import Natural, natural
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_span, say_time
@@ -136,29 +137,49 @@ def name_units(standings: Iterable[Standing]) -> dict[tuple[str, str], str]:
 
 
 def due_list(
-    standings: Iterable[Standing], station: str, *, now: datetime, zone: tzinfo
+    standings: Iterable[Standing],
+    station: str,
+    *,
+    now: datetime,
+    zone: tzinfo,
+    hang_days: Mapping[str, str] | None = None,
 ) -> tuple[Due, ...]:
     """Return what a station has to do, most pressing first, then what comes to it next.
 
     Order: window closed, window closing, all else due (oldest first), then rests by their end.
+    What presses alike goes by the hang day of its job, those without one last, then by job.
+
+    Args:
+        standings: of all open units.
+        station: whose list it is.
+        now: the moment shown, aware.
+        zone: the shop's zone.
+        hang_days: ISO dates by job, empty for none.
     """
     # named among all that the board shows, so that a unit has one name on every screen
     shown = [one for one in standings if one.state != State.HUNG]
     names = name_units(shown)
     here = [one for one in shown if one.station == station and one.state != State.ON_HOLD]
-    here.sort(key=_press)
+    days = hang_days or {}
+    here.sort(key=lambda one: (*_press(one), _in_turn(one, days)))
     return tuple(_due(one, names[_key(one)], now, zone) for one in here)
 
 
-def _press(one: Standing) -> tuple[int, float, str]:
+def _press(one: Standing) -> tuple[int, float]:
     far = float("inf")
     if one.resting:
-        return (4, one.hands_at.timestamp() if one.hands_at else far, one.unit)
+        return (4, one.hands_at.timestamp() if one.hands_at else far)
     if one.state == State.SCUFF_FIRST:
-        return (0, one.window_closes_at.timestamp() if one.window_closes_at else far, one.unit)
+        return (0, one.window_closes_at.timestamp() if one.window_closes_at else far)
     if one.window_closes_at is not None:
-        return (1, one.window_closes_at.timestamp(), one.unit)
-    return (3 if one.missing else 2, one.hands_at.timestamp() if one.hands_at else far, one.unit)
+        return (1, one.window_closes_at.timestamp())
+    return (3 if one.missing else 2, one.hands_at.timestamp() if one.hands_at else far)
+
+
+def _in_turn(one: Standing, hang_days: Mapping[str, str]) -> tuple[bool, str, Natural, Natural]:
+    """Return the key by which units that press alike follow each other."""
+    day = hang_days.get(one.job, "")
+    return (not day, day, natural(one.job), natural(one.unit))
 
 
 def _due(one: Standing, name: str, now: datetime, zone: tzinfo) -> Due:
@@ -223,7 +244,10 @@ def _band(
     states = ("coat", "late") if state == "coat" else (state,)
     found = [one for one in shown if tiles[_key(one)].state in states]
     found.sort(
-        key=lambda one: (one.hands_at.timestamp() if one.hands_at else float("inf"), one.unit)
+        key=lambda one: (
+            one.hands_at.timestamp() if one.hands_at else float("inf"),
+            natural(one.unit),
+        )
     )
     first = [_key(one) for one in found[:MAX_NAMES]]
     names = tuple(tiles[key].unit for key in first)
@@ -248,10 +272,10 @@ def _role(one: Standing) -> str:
     return "coat"
 
 
-def _rank(one: Standing, tiles: Mapping[tuple[str, str], Tile]) -> tuple[int, float, str]:
+def _rank(one: Standing, tiles: Mapping[tuple[str, str], Tile]) -> tuple[int, float, Natural]:
     """Return the key by which units get slots: hands needed go before resting."""
     when = one.hands_at.timestamp() if one.hands_at else float("inf")
-    return (_HANDS.index(tiles[_key(one)].state) if not one.resting else 9, when, one.unit)
+    return (_HANDS.index(tiles[_key(one)].state) if not one.resting else 9, when, natural(one.unit))
 
 
 def _sits(one: Standing, seats: Seats, places: Mapping[str, int]) -> bool:
@@ -305,7 +329,7 @@ def _next_hands(
     """Return who is needed next, in fewer and fewer words: the longest that fits is shown."""
     coming = sorted(
         (one for one in shown if one.resting and one.hands_at is not None),
-        key=lambda one: (one.hands_at or now, one.unit),
+        key=lambda one: (one.hands_at or now, natural(one.unit)),
     )[:2]
     if not coming:
         held = any(one.resting for one in shown)

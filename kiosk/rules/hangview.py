@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from kiosk.rules.naming import Natural, name_some, natural
 from kiosk.rules.route import State
-from kiosk.rules.scene import Key, Scene, StationView, ViewLine, name_some
+from kiosk.rules.scene import Key, Scene, StationView, ViewLine
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import supports_of
 from kiosk.rules.words import _, capital, join, say
@@ -16,10 +17,10 @@ def see_install(scene: Scene) -> StationView:
     open_ones = {(one.job, one.unit): one for one in scene.standings if one.state != State.HUNG}
     depths = {key: _depth(key, scene, open_ones) for key in open_ones}
 
-    def rank(one: Standing) -> tuple[bool, int, float, str, str]:
+    def rank(one: Standing) -> tuple[bool, int, float, Natural, Natural]:
         when = one.hands_at.timestamp() if one.hands_at else float("inf")
-        key = (one.job, one.unit)
-        return (one.job != scene.about[0] and bool(scene.about[0]), depths[key], when, *key)
+        other = one.job != scene.about[0] and bool(scene.about[0])
+        return (other, depths[one.job, one.unit], when, natural(one.job), natural(one.unit))
 
     order = sorted(open_ones.values(), key=rank)
     ready = [one for one in order if _is_ready(one) and not one.missing]
@@ -63,7 +64,7 @@ def _carried(scene: Scene, open_ones: Mapping[Key, Standing]) -> list[ViewLine]:
     on_it = [key for key in open_ones if _support(key, scene) == scene.about]
     if not on_it:
         return []
-    names = name_some([scene.name(key) for key in on_it], most=4)
+    names = name_some(sorted(map(scene.name, on_it), key=natural), most=4)
     words = say("On {unit} hang: {units}", unit=scene.name(scene.about), units=names)
     return [ViewLine(words)]
 

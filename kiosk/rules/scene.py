@@ -10,12 +10,12 @@ from typing import TypeAlias
 
 from kiosk.rules.floor import Place, Rack, name_units
 from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.naming import name_some
 from kiosk.rules.route import State
 from kiosk.rules.setup import Setup
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import missing_parts
 from kiosk.rules.times import say_time
-from kiosk.rules.words import Phrase, join, say
 from labels.codes import shown
 
 Key: TypeAlias = tuple[str, str]
@@ -91,10 +91,3 @@ def line_of_parts(words: str, pieces: Sequence[PieceState], state: str = "") -> 
     """Return a line about parts by name and code: the first ones, and how many more there are."""
     names = [f"{one.piece.part} {shown(one.piece.code)}" for one in pieces]
     return ViewLine(words, name_some(names, most=NAMED), state, name_some(names, most=1))
-
-
-def name_some(names: Sequence[str], *, most: int) -> Phrase:
-    """Return the first names, and how many more there are."""
-    said = join(names[:most], ", ")
-    left = len(names) - most
-    return say("{names} and {n} more", names=said, n=left) if left > 0 else said

@@ -8,6 +8,7 @@ from datetime import datetime
 from kiosk.rules.fold import UnitState
 from kiosk.rules.hangview import see_install
 from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.naming import Natural, name_some, natural
 from kiosk.rules.route import State
 from kiosk.rules.scene import (
     Scene,
@@ -15,7 +16,6 @@ from kiosk.rules.scene import (
     ViewLine,
     lacking_at,
     line_of_parts,
-    name_some,
 )
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_span
@@ -74,7 +74,7 @@ def _stuff(scene: Scene, material: str, thick: Length, state: UnitState) -> Phra
 
 
 def _units_in(scene: Scene, states: Iterable[UnitState]) -> Phrase:
-    names = list(dict.fromkeys(scene.name((one.spec.job, one.spec.unit)) for one in states))
+    names = sorted({scene.name((one.spec.job, one.spec.unit)) for one in states}, key=natural)
     return name_some(names, most=4)
 
 
@@ -162,10 +162,10 @@ def _see_finish(scene: Scene) -> StationView:
     return StationView(title if coats else _("No coat is due"), tuple(lines))
 
 
-def _closing(one: Standing) -> tuple[float, float, str]:
+def _closing(one: Standing) -> tuple[float, float, Natural]:
     far = float("inf")
     closes = one.window_closes_at.timestamp() if one.window_closes_at else far
-    return (closes, one.hands_at.timestamp() if one.hands_at else far, one.unit)
+    return (closes, one.hands_at.timestamp() if one.hands_at else far, natural(one.unit))
 
 
 def _coats_of(scene: Scene) -> list[ViewLine]:

@@ -49,7 +49,8 @@ class Attention:
         if self.wipe is not None:
             self.wipe.tell(notice.line)
         asks = desk.show is not desk.bench and hasattr(desk.show, "tell")
-        if asks and (not notice.good or desk.problems.about is not None):
+        is_working = desk.problems.about is not None or getattr(desk.show, "stays", False)
+        if asks and (not notice.good or is_working):
             desk.show.tell(notice.line)
             return
         desk.bench.show_notice(notice)

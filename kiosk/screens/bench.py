@@ -13,7 +13,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _
 from kiosk.screens.answer import AnswerPanel
 from kiosk.screens.choices import Choices
-from kiosk.screens.duelist import LINES, DueList
+from kiosk.screens.duelist import LINES, NO_JOB, NOTHING, DueList
 from kiosk.screens.face import Choice, Signs, Status, Trim
 from kiosk.screens.header import Header, StaleBand
 from kiosk.screens.notice import Notice, NoticePanel
@@ -164,7 +164,7 @@ class BenchScreen(BoxLayout):
     def _idle(self, lines: int) -> Widget:
         """Return what to do, above the panel of the station."""
         view = self._signs.view
-        if not view.title:
+        if not view.title or not self._signs.has_job:
             return AnswerPanel(self._trim, None)
         idle = AnswerPanel(self._trim, None, flat=True)
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap * 2)
@@ -180,15 +180,17 @@ class BenchScreen(BoxLayout):
         panel: the station's panel belongs here, as the answer fills the other side.
         """
         dues, view = self._dues or (), self._signs.view
-        if panel and view.title:
+        has_job = self._signs.has_job
+        if panel and view.title and has_job:
             return self._with_panel(dues, lines)
+        nothing = NOTHING if has_job else NO_JOB
         if self.live is None:
-            return DueList(self._trim, dues, lines=lines)
+            return DueList(self._trim, dues, lines=lines, nothing=nothing)
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)
         if self.live.parent is not None:
             self.live.parent.remove_widget(self.live)
         self.live.size_hint_y = 0.75
-        box.add_widget(DueList(self._trim, dues, lines=max(1, lines - 3)))
+        box.add_widget(DueList(self._trim, dues, lines=max(1, lines - 3), nothing=nothing))
         box.add_widget(self.live)
         return box
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kiosk.actions import PartAt
 from kiosk.rules.cards import CARDS
@@ -35,6 +36,7 @@ def show_bench(stage: Stage) -> Iterator[str]:
         yield f"bench-scanned-{one}"
     desk.set_station(station)
     stage.settle()
+    yield from _no_job(stage)
     yield from _camera(stage, recorded)
     yield from _cards(stage)
     yield from _people(stage)
@@ -47,6 +49,18 @@ def show_bench(stage: Stage) -> Iterator[str]:
     desk.inputs.sign_in(person)
     stage.settle()
     desk.answer = answer
+    desk.open_bench()
+
+
+def _no_job(stage: Stage) -> Iterator[str]:
+    """Show a bench of its own, in a shop that took nothing in yet."""
+    desk = stage.app.desk
+    bench = BenchScreen(desk.trim, desk.status(), desk.acts())
+    bench.show_signs(replace(desk.signs, has_job=False))
+    bench.show_due(())
+    desk.put(bench)
+    stage.step(2)
+    yield "bench-no-job"
     desk.open_bench()
 
 

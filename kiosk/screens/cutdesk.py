@@ -114,6 +114,33 @@ class CutDesk:
             lost=say("{shown} was not recorded. Tap it again.", shown=shown(line.code)),
         )
 
+    def take(self, answer: Answer) -> bool:
+        """Say on the list what was scanned or struck; a refusal asks more than it has room for."""
+        if not self._is_open or answer.outcome != Outcome.RECORDED:
+            return False
+        about = join((answer.unit, answer.unit_name, answer.part))
+        self._say(join((join((answer.message, about), ": "), answer.detail), ". "))
+        job = self._job
+        self._desk.ask(
+            lambda: see_uncut(self._shop, job), lambda fresh: self._mark(fresh, job), lost=NOT_SEEN
+        )
+        return True
+
+    def _mark(self, fresh: PartsView, job: str) -> None:
+        """Tick what is cut by now, and no more what is not; what is new stands last."""
+        if not self._is_open or job != self._job:
+            return
+        left = {line.code: line for line in fresh.lines}
+        before = {line.code: line for line in self._view.lines}
+        ticked = {code for code, line in before.items() if line.is_done}
+        lines = [left.get(code) or done(line) for code, line in before.items()]
+        new = [line for code, line in left.items() if code not in before]
+        self._view = replace(self._view, lines=(*lines, *new))
+        # what was tapped and is not answered yet still counts as asked
+        asked = self._asked - ticked
+        self._asked = asked | {line.code for line in lines if line.is_done}
+        self._show()
+
     def _recorded(self, line: PartLine) -> None:
         lines = [done(one) if one.code == line.code else one for one in self._view.lines]
         self._view = replace(self._view, lines=tuple(lines))

@@ -226,7 +226,8 @@ class Desk:
         """Show and sound what the shop answered."""
         self.answer = answer
         self._show_answer_again()
-        self.put(self.bench)
+        if not self.shopdesk.labels.cuts.take(answer):
+            self.put(self.bench)
         self.attention.told(answer)
         self.told(good=answer.outcome == Outcome.RECORDED)
 

@@ -19,21 +19,24 @@ from kiosk.widgets.panels import Panel
 
 LINES = 5
 NOTHING = _("Nothing is due here")
+NO_JOB = _("No job yet: Shop, Take in a list")
 _THEN = say("{rest}, then {step}", rest="", step="")  # as a standing says what follows a rest
 
 
 class DueList(BoxLayout):
     """The list beside the answer; one line per unit: mark, unit, step, and why."""
 
-    def __init__(self, trim: Trim, dues: Sequence[Due], *, lines: int = LINES) -> None:
-        """Take how many lines there is room for."""
+    def __init__(
+        self, trim: Trim, dues: Sequence[Due], *, lines: int = LINES, nothing: str = NOTHING
+    ) -> None:
+        """Take how many lines there is room for, and what to say where there are none."""
         sizes = trim.sizes
         super().__init__(orientation="vertical", spacing=sizes.gap)
         more = len(dues) - lines
         title = _("Due here")
         if more > 0:
             title = say("Due here: {n} of {total}", n=lines, total=len(dues))
-        head = headline(trim, title if dues else NOTHING)
+        head = headline(trim, title if dues else nothing)
         head.size_hint_y, head.height, head.most = None, round(sizes.small * 1.8), sizes.small
         self.add_widget(head)
         for due in dues[:lines]:

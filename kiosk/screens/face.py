@@ -223,7 +223,8 @@ class Post:
 class Signs:
     """What is told besides the work: rags out, products with typical figures, air never read.
 
-    since says in words from when on the rags are out. view is the panel of the station.
+    since says in words from when on the rags are out. view is the panel of the station. has_job
+    tells whether a part list was ever taken in.
     """
 
     rags: Rags | None = None
@@ -231,6 +232,7 @@ class Signs:
     unconfirmed: tuple[str, ...] = ()
     air_read: bool = True
     view: StationView = _EMPTY
+    has_job: bool = True
 
 
 class DeskFace(Protocol):

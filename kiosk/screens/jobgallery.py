@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from kiosk.rules.problems import Problem
@@ -104,9 +105,10 @@ def _takes(shop: ShopDesk) -> tuple[Put, ...]:
         ("take-changes", lambda: takes.show_changes(changed_list())),
         ("take-same", lambda: takes.show_changes(changed_list(same=True))),
         ("take-done", lambda: _show_done(shop)),
+        ("take-done-void", lambda: _show_done(shop, void=3)),
     )
 
 
-def _show_done(shop: ShopDesk) -> None:
-    shop.takes.show_taken(changed_list())
+def _show_done(shop: ShopDesk, *, void: int = 0) -> None:
+    shop.takes.show_taken(replace(changed_list(), void=void))
     shop.takes.draft = None

@@ -8,6 +8,7 @@ from datetime import date
 
 from kiosk.actions import JobSum, Past
 from kiosk.rules.hangday import read_day, say_day, say_left
+from kiosk.rules.naming import natural
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
@@ -86,7 +87,7 @@ def see_jobs(shop: ShopFace) -> JobsView:
 def see_units(shop: ShopFace, job: str = "") -> tuple[UnitLine, ...]:
     """Return the units of a job, of all open jobs without one, by job and name."""
     lines = [_line(one) for one in shop.standings() if job in ("", one.job)]
-    return tuple(sorted(lines, key=lambda one: (one.job, one.unit)))
+    return tuple(sorted(lines, key=lambda one: (natural(one.job), natural(one.unit))))
 
 
 def see_unit(shop: ShopFace, job: str, unit: str) -> UnitView | Answer:

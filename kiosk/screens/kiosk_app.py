@@ -297,7 +297,8 @@ def see_signs(shop: ShopFace, now: datetime) -> Signs:
     """Return what is to be told besides the work; to be called on the shop's thread."""
     rags = shop.rags(now)
     since = say_time(rags.since, now=now, zone=shop.zone) if rags else ""
-    return Signs(rags, since, tuple(shop.unconfirmed()), bool(shop.air().readings))
+    air_read, has_job = bool(shop.air().readings), bool(shop.jobs())
+    return Signs(rags, since, tuple(shop.unconfirmed()), air_read, has_job=has_job)
 
 
 class _Faults(ExceptionHandler):

@@ -78,6 +78,10 @@ class PartsScreen(BoxLayout):
             foot.add_widget(BigButton(extra.words, extra.act, sizes=sizes, shape=extra.shape))
         self.add_widget(foot)
 
+    def tell(self, words: str) -> None:
+        """Say something in place of what was just done."""
+        self.said.text = words
+
 
 def _row(trim: Trim, line: PartLine, acts: PartActs) -> RowButton:
     below = join((line.below, line.times), "; ")

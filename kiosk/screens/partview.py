@@ -67,7 +67,8 @@ def see_uncut(shop: ShopFace, job: str) -> PartsView:
     """Return the parts of a job that are left to cut, those of the most pressing units first."""
     lines: list[PartLine] = []
     for unit in dict.fromkeys(due.unit for due in shop.due("cut")):
-        found = shop.find_unit(f"{job}/{unit}")
+        # a name that two jobs use carries its job
+        found = shop.find_unit(f"{job}/{unit.removeprefix(f'{job} ')}")
         if isinstance(found, Answer) or found.state.spec.job != job:
             continue
         pieces = found.state.pieces

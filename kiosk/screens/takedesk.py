@@ -21,6 +21,7 @@ from kiosk.screens.takeview import (
     look_at,
     say_found,
     say_longest,
+    say_void,
 )
 from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.store import Job
@@ -251,6 +252,8 @@ class TakeDesk:
         if found.revision is not None:
             title = say("Revised: {said}", said=said)
         line = join((found.job, say_longest(found)), ": ")
+        if found.void:
+            line = say_void(found.void)
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line, shape="tick"))
 
     # -- inside ----------------------------------------------------------------------------------

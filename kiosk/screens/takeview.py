@@ -86,6 +86,15 @@ def say_longest(taken: TakenIn) -> Phrase:
     return say("longest piece {metric}, that is {inch}", metric=_tight(metric), inch=_tight(inch))
 
 
+def say_void(count: int) -> Phrase:
+    """Return what to do about labels that were printed before their parts changed."""
+    return say_n(
+        "{n} part has a new code: take its old label off and print the new one.",
+        "{n} parts have new codes: take their old labels off and print the new ones.",
+        count,
+    )
+
+
 def piece_rows(taken: TakenIn) -> list[Row]:
     """Return the pieces as rows, like ones of a unit together."""
     system, rows = system_of(taken), []

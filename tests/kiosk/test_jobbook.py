@@ -126,3 +126,28 @@ def test_what_was_recorded_late_stands_where_it_happened(shop):
     later(shop, 2)
     shop.scan(other, station="cut")
     assert [one.when for one in shop.past("JARS", "S1")] == ["15:45", "15:42", "15:40"]
+
+
+def test_a_shop_cuts_first_what_goes_up_first(shop):
+    for job, day in (("NEVER", ""), ("SOON", "2026-03-13"), ("LATER", "2026-04-02")):
+        text = LIST.replace("S1", f"{job[0]}1") + f"{job[0]}10,shelf,Top,300,200,1,\n"
+        shop.take_in(write(shop, text), Job(job, hang_day=day))
+    assert [due.unit for due in shop.due("cut")] == ["S1", "S10", "L1", "L10", "N1", "N10"]
+
+
+def test_a_job_that_is_not_hung_names_its_units_in_order_and_says_how_many_more(shop):
+    rows = "".join(f"S{n},shelf,Top,300,200,1,\n" for n in range(23, 0, -1))
+    shop.take_in(write(shop, LIST.splitlines()[0] + "\n" + rows), Job("JARS"))
+    (problem,) = shop.set_job(replace(shop.jobs()["JARS"], open=False))
+    assert problem.message == (
+        "23 units of JARS are not hung: S1, S2, S3, S4, S5, S6, S7, S8 and 15 more."
+    )
+
+
+def test_only_parts_that_are_cut_here_count_as_parts_to_cut(shop):
+    text = LIST + "D1,door,Leaf,500,400,3,\nW1,wall,Coat,500,400,2,\n"
+    taken = shop.take_in(write(shop, text), Job("JARS"))
+    codes = [piece.code for unit in taken.units for piece in unit.pieces]
+    assert [(one.units, one.parts, one.cut) for one in shop.job_sums()] == [(3, 2, 0)]
+    shop.scan(codes[0], station="cut")
+    assert [(one.parts, one.cut) for one in shop.job_sums()] == [(2, 1)]

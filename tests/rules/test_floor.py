@@ -278,6 +278,15 @@ def test_the_list_of_a_station_is_ordered_by_what_presses_most():
     ]
 
 
+def test_units_that_press_alike_go_by_hang_day_then_by_job_and_a_job_is_not_torn():
+    units = [("GLAZE", "S10"), ("KILN", "S1"), ("LATER", "S3"), ("GLAZE", "S2"), ("ATTIC", "S4")]
+    standings = [a_standing(unit, job=job) for job, unit in units]
+    pressing = a_standing("S9", job="ATTIC", window_closes_at=at("18:00"))
+    days = {"KILN": "2026-03-13", "LATER": "2026-04-02", "GLAZE": ""}
+    listed = due_list([*standings, pressing], "finish", now=NOW, zone=ZONE, hang_days=days)
+    assert [due.unit for due in listed] == ["S9", "S1", "S3", "S4", "S2", "S10"]
+
+
 def test_a_unit_has_the_same_name_on_the_list_of_a_station_as_on_the_board():
     hanging = a_standing("S1", State.READY_TO_HANG, job="KILN", step=HANG)
     hung = a_standing("S2", State.HUNG, job="KILN", step=None)

@@ -7,7 +7,7 @@ import pytest
 from kiosk.rules.floor import Place, Rack, Tile
 from kiosk.rules.lengths import Length
 from kiosk.rules.route import State, Wait
-from kiosk.rules.scene import Scene, StationView, lacking_at, name_some
+from kiosk.rules.scene import Scene, StationView, lacking_at
 from kiosk.rules.stationview import see_station
 from kiosk.rules.steps import supports_of
 from tests.builders import (
@@ -111,6 +111,12 @@ def test_parts_lack_nothing_at_a_station_that_has_no_step_for_parts():
     state = folded(history())
     assert len(lacking_at(state, SETUP, "cut")) == 2
     assert lacking_at(state, SETUP, "install") == ()
+
+
+def test_units_with_parts_left_to_cut_are_named_in_the_order_people_count_in():
+    names = ("S16", "S14", "S2", "S5", "S1")
+    units = [history(unit=a_unit(name, parts=name[1:])) for name in names]
+    assert lines(see_station("cut", scene(*units)))[0][1] == "S1, S2, S5, S14 and 1 more"
 
 
 # -- assemble ----------------------------------------------------------------------------------
@@ -342,11 +348,6 @@ def test_a_station_of_no_known_name_has_no_panel():
 @pytest.mark.parametrize("station", ["cut", "assemble", "finish", "install"])
 def test_a_shop_with_nothing_open_has_a_title_and_no_fault(station):
     assert see_station(station, scene()).title
-
-
-def test_more_names_than_are_shown_are_counted():
-    assert name_some(["a", "b", "c"], most=2) == "a, b and 1 more"
-    assert name_some(["a", "b"], most=2) == "a, b"
 
 
 def test_two_jobs_with_one_unit_name_are_told_apart():

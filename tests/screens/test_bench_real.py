@@ -159,3 +159,13 @@ def test_a_part_and_a_badge_are_never_taken_for_one_another(real, start):
     assert kiosk.desk.post.person == "Mara"
     assert real.state().done == {}
     assert kiosk.desk.answer.code == real.codes[-1]
+
+
+def test_a_shop_without_a_job_says_how_one_begins(tmp_path, drive):
+    shop = late_shop(tmp_path / "new.db", SETTINGS, FixedClock(NOW))
+    kiosk = drive(shop, station="cut", person="", reasons=GO_AHEAD_REASONS)
+    kiosk.desk.open_bench()
+    kiosk.settle()
+    assert kiosk.shows("No job yet: Shop, Take in a list")
+    assert not kiosk.shows("All is cut")
+    assert not kiosk.shows("Nothing is due here")

@@ -58,7 +58,7 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"labels{one}" for one in ("", "-find", "-found", "-again", "-sent", "-written")}
     wanted |= {"labels-waits", "labels-cut-not-printed", "print-unknown"}
     wanted |= {"labels-cut", "print-stopped", "print-failed", "print-many", "bench-not-printed"}
-    wanted |= {"bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
+    wanted |= {"bench-no-job", "bench-camera", "bench-camera-missing", "bench-not-printed-rags"}
     wanted |= {f"bench-scanned-{station}" for station in STATIONS}
     wanted |= {"bench-card", "bench-card-by-number", "stations-card", "bench-signed-in", "wipe"}
     wanted |= {"people", "people-none", "people-name", "problem-missing", "problem-note"}
@@ -67,7 +67,14 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"units", "unit", "unit-parts", "unit-history", "unit-strike", "find-part"}
     wanted |= {f"take-{one}" for one in ("places", "folder", "busy", "good", "wrong", "units")}
     wanted |= {f"take-{one}" for one in ("problems", "pieces", "columns", "meaning", "code")}
-    wanted |= {"take-changes", "take-same", "take-done", "take-there", "shop-more"}
+    wanted |= {
+        "take-changes",
+        "take-same",
+        "take-done",
+        "take-done-void",
+        "take-there",
+        "shop-more",
+    }
     wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
     wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
     wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from test_jobs import open_shop, row
 
-from kiosk.actions import Shop
+from kiosk.actions import Shop, Wanted
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
 from kiosk.config import load
@@ -176,6 +176,31 @@ def test_a_revised_list_counts_only_once_it_is_accepted(kiosk, folder):
     assert kiosk.shows("Revised: 3 pieces in 1 unit")
     lengths = sorted(one.piece.length // 1600 for one in states(folder)["S1"].pieces)
     assert lengths == [300, 310, 310]
+
+
+@pytest.mark.parametrize(
+    ("side", "said"),
+    [
+        ("310;200;2", "2 parts have new codes: take their old labels off and print the new ones."),
+        ("300;200;3", ""),
+    ],
+)
+def test_labels_that_a_revision_makes_void_are_counted(kiosk, folder, side, said):
+    start(kiosk, folder, GOOD)
+    kiosk.tap(kiosk.button("Take in"))
+    type_code(kiosk, "WALL")
+    store = Store.open(folder.parent / "shop.db", "K")
+    labels = Shop(store, SETTINGS, FixedClock(AT)).labels(Wanted("WALL"), folder / "wall.pdf")
+    store.close()
+    assert len(labels.codes) == 2
+    kiosk.tap(kiosk.button("Open WALL"))
+    kiosk.tap(kiosk.button("Revise the list"))
+    choose(kiosk, folder, GOOD.replace("300;200;2", side), "v2.csv")
+    kiosk.tap(kiosk.button("Differences"))
+    kiosk.tap(kiosk.button("Accept"))
+    assert kiosk.shows("Revised")
+    assert kiosk.shows(said or "longest piece")
+    assert kiosk.shows("new code") is bool(said)
 
 
 def test_a_list_that_changes_nothing_says_so(kiosk, folder):
