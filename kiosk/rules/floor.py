@@ -253,7 +253,7 @@ def _band(
     names = tuple(tiles[key].unit for key in first)
     # whoever hangs them asks where they stand; all else, which step or when
     where = state == "hang"
-    words = tuple(sits.get(key, "").lower() if where else tiles[key].word for key in first)
+    words = tuple(sits.get(key, "") if where else tiles[key].word for key in first)
     return Band(title, state, len(found), names, words)
 
 
@@ -336,7 +336,7 @@ def _next_hands(
         return (_("all that rests is held") if held else _("nothing rests"),)
 
     def words(one: Standing, *, placed: bool) -> str:
-        place = sits.get(_key(one), "").lower() if placed else ""
+        place = sits.get(_key(one), "") if placed else ""
         left = say_span((one.hands_at or now) - now)
         return say("{what} in {left}", what=join((tiles[_key(one)].unit, place)), left=left)
 

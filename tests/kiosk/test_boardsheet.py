@@ -96,7 +96,7 @@ def test_the_page_says_counts_next_hands_and_from_when_on_it_knows_nothing():
         "1 to hang",
         "3 to coat",
         "2 resting",
-        "next hands: S1 clamp bench in 2:05 h, then S5 rack in 3:00 h",
+        "next hands: S1 Clamp bench in 2:05 h, then S5 Rack in 3:00 h",
         "No news since 12:00: what was scanned later is not here.",
         "page 1 of 1",
     ):

@@ -194,7 +194,7 @@ def test_the_three_counts_name_first_what_needs_hands_first():
 
 def test_what_is_to_be_hung_is_named_with_its_place():
     ready = [a_standing(f"S{n}", State.READY_TO_HANG, step=HANG) for n in range(2)]
-    assert board(ready, DOOR)[0].bands[2].words == ("door", "door")
+    assert board(ready, DOOR)[0].bands[2].words == ("Door", "Door")
     assert board(ready)[0].bands[2].words == ("", "")
 
 
@@ -210,10 +210,10 @@ def test_next_hands_names_two_units_with_their_places():
         resting("S3"),
     ]
     floor, _ = board(standings, BENCH)
-    assert floor.next_hands == "next hands: S2 bench in 35 min, then S3 in 2:00 h"
+    assert floor.next_hands == "next hands: S2 Bench in 35 min, then S3 in 2:00 h"
     assert floor.hands == (
         floor.next_hands,
-        "next hands: S2 bench in 35 min",
+        "next hands: S2 Bench in 35 min",
         "next hands: S2 in 35 min",
         "S2 in 35 min",
     )
