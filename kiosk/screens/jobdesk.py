@@ -60,7 +60,9 @@ class JobDesk:
         ]
         title = say_n("{n} open job", "{n} open jobs", len(rows)) if rows else _("No job is open")
         listed = Listed(title, rows, empty=_("A job begins with its part list: take one in."))
-        extra = (Choice(_("Take in a list"), self._ways.take_in, "arrow"),)
+        extra = [Choice(_("Take in a list"), self._ways.take_in, "arrow")]
+        if view.closed:
+            extra.insert(0, Choice(_("Closed jobs"), partial(self.show_closed, view)))
         screen = ListScreen(
             self._desk.trim, listed, turn=self.open, back=self._back, page=page, extra=extra
         )
@@ -144,6 +146,46 @@ class JobDesk:
         day = read_day(one.job.hang_day) or today + WEEK
         title = say("When does {job} go up?", job=say_name(one.job.code, one.job.name))
         self._desk.put(DayScreen(self._desk.trim, title, day, today=today, acts=acts))
+
+    # -- closed jobs -----------------------------------------------------------------------------
+
+    def show_closed(self, view: JobsView, page: int = 0) -> None:
+        """Show a page of the closed jobs; a tap asks whether to open one again."""
+        rows = [
+            Row(
+                say_name(job.code, job.name),
+                join((say_hang_day(job.hang_day, view.today), _("tap to open it again")), "; "),
+                partial(self.ask_open, job, view, page),
+            )
+            for job in view.closed
+        ]
+        title = say_n("{n} closed job", "{n} closed jobs", len(rows))
+        screen = ListScreen(
+            self._desk.trim,
+            Listed(title, rows),
+            turn=partial(self.show_closed, view),
+            back=self.open,
+            page=page,
+        )
+        self._desk.put(screen)
+
+    def ask_open(self, job: Job, view: JobsView, page: int = 0) -> None:
+        """Ask whether to open a closed job again."""
+        back = Choice(_("Back"), partial(self.show_closed, view, page))
+        choices = (Choice(_("Open again"), partial(self._open_again, job), "tick"), back)
+        title = say("Open {job} again?", job=say_name(job.code, job.name))
+        line = _("It comes back on the board and the lists, each unit where it stood.")
+        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
+
+    def _open_again(self, job: Job) -> None:
+        person = self._desk.post.person
+
+        def then(problems: Problems) -> None:
+            self._desk.told(good=not problems)
+            self.open_job(job.code)
+
+        opened = replace(job, open=True)
+        self._ask(lambda: self._shop.set_job(opened, person=person), then, lost=NOT_KEPT)
 
     # -- closing ---------------------------------------------------------------------------------
 

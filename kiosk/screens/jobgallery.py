@@ -64,6 +64,8 @@ def _jobs(shop: ShopDesk) -> tuple[Put, ...]:
         ("jobs-day", lambda: jobs.ask_day(one, TODAY)),
         ("jobs-name", lambda: jobs.ask_name(one, TODAY)),
         ("jobs-close", lambda: jobs.ask_close(one, TODAY)),
+        ("jobs-closed", lambda: jobs.show_closed(JOBS)),
+        ("jobs-open-again", lambda: jobs.ask_open(JOBS.closed[0], JOBS)),
         ("jobs-not-hung", lambda: jobs.show_not_hung(one, TODAY, (_NOT_HUNG,))),
     )
 

@@ -29,6 +29,7 @@ JOBS = JobsView(
         JobSum(Job("WEDGING-TABLE", "Shelves over the long wedging table"), 3, 0, 12, 0),
     ),
     TODAY,
+    (Job("DRYING", "Drying room", "", "2026-02-20", open=False), Job("SLIP", open=False)),
 )
 
 

@@ -14,6 +14,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.face import ShopFace
+from kiosk.store import Job
 from labels.codes import shown
 
 # How each standing is shown: a shape of its kind, and a word. Never the shape alone.
@@ -34,10 +35,11 @@ LOOKS: Mapping[State, tuple[str, Phrase]] = {
 
 @dataclass(frozen=True, slots=True)
 class JobsView:
-    """The open jobs and the day it is."""
+    """The open jobs and the day it is; the closed ones, by code."""
 
     sums: tuple[JobSum, ...]
     today: date
+    closed: tuple[Job, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +82,10 @@ class UnitView:
 
 
 def see_jobs(shop: ShopFace) -> JobsView:
-    """Return the open jobs."""
-    return JobsView(shop.job_sums(), shop.today())
+    """Return the open jobs, and those that were closed."""
+    closed = [job for job in shop.jobs().values() if not job.open]
+    closed.sort(key=lambda job: natural(job.code))
+    return JobsView(shop.job_sums(), shop.today(), tuple(closed))
 
 
 def see_units(shop: ShopFace, job: str = "") -> tuple[UnitLine, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
@@ -23,7 +23,9 @@ AFTER_RESTART = _(
     "It counts from the next start: end the kiosk with Ctrl+Shift+Q and open it again."
 )
 _ROLES = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
+_NAMED = (*_ROLES, "label_stock")  # what names a product or a stock of the shop
 Kept = tuple[Settings, tuple[str, ...]]
+Titles = Mapping[str, Mapping[Any, str]]  # what a value is called, by the name of its setting
 
 
 class SettingsDesk:
@@ -40,6 +42,7 @@ class SettingsDesk:
         """Take `back`, which leads to the shop's upkeep, and `places`, which shows the places."""
         self._shop, self._desk, self._back, self._places = shop, desk, back, places
         self._page = 0
+        self._titles: Titles = {}
 
     # -- the list --------------------------------------------------------------------------------
 
@@ -50,7 +53,12 @@ class SettingsDesk:
 
     def open(self) -> None:
         """Show the settings as they stand in their file, at the page that was shown last."""
-        self._ask(self._shop.kept_settings, self._list)
+
+        def then(found: tuple[Kept, Titles]) -> None:
+            kept, self._titles = found
+            self._list(kept)
+
+        self._ask(lambda: (self._shop.kept_settings(), see_titles(self._shop)), then)
 
     def _list(self, found: Kept, page: int | None = None) -> None:
         self._page = self._page if page is None else page
@@ -67,7 +75,11 @@ class SettingsDesk:
         value = getattr(kept, setting.name)
         is_list = isinstance(setting.check, Places)
         act = self._places if is_list else partial(self.edit, setting, value)
-        return Row(setting.words, setting.sentence, act, value=value_words(setting, value))
+        return Row(setting.words, setting.sentence, act, value=self._words(setting, value))
+
+    def _words(self, setting: Setting, value: Any) -> str:  # Any: a TOML value
+        """Return a value in words: what the shop named itself goes by its title."""
+        return self._titles.get(setting.name, {}).get(value) or value_words(setting, value)
 
     # -- one setting -----------------------------------------------------------------------------
 
@@ -75,7 +87,7 @@ class SettingsDesk:
         """Ask for a setting, in the way its kind needs."""
         keep = partial(self._keep_asked, setting, now)
         acts = AskActs(keep, self.open, self._desk.put)
-        if setting.name not in (*_ROLES, "label_stock"):
+        if setting.name not in _NAMED:
             ask_setting(self._desk.trim, setting, now, acts)
             return
 
@@ -98,10 +110,10 @@ class SettingsDesk:
             return
         choices = [again]
         if before != value:
-            words = say("Back to {value}", value=value_words(setting, before))
+            words = say("Back to {value}", value=self._words(setting, before))
             choices.append(Choice(words, partial(self._keep_asked, setting, value, before)))
         choices.append(Choice(_("To the bench"), desk.open_bench))
-        said = {"name": setting.words, "value": value_words(setting, value)}
+        said = {"name": setting.words, "value": self._words(setting, value)}
         title = say("{name}: {value}", **said)
         line = AFTER_RESTART if setting.restarts and before != value else AT_ONCE
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape="tick"))
@@ -138,6 +150,11 @@ class SettingsDesk:
     def _ask(self, call: Callable[[], Any], then: Callable[[Any], None]) -> None:
         """Ask the shop, and go on where the screen is still the same."""
         self._desk.ask_here(call, then, lost=NOT_SEEN)
+
+
+def see_titles(shop: ShopFace) -> Titles:
+    """Return what the values of all such settings are called; on the shop's thread."""
+    return {name: dict(see_options(shop, name)) for name in _NAMED}
 
 
 def see_options(shop: ShopFace, name: str) -> Options:

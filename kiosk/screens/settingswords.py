@@ -43,6 +43,8 @@ def value_words(setting: Setting, value: Any) -> str:  # Any: a TOML value
         return say_n("{n} place", "{n} places", len(value))
     if isinstance(setting.check, Zone) and value == "local":
         return _("As this computer")
+    if isinstance(setting.check, Number) and setting.check.or_zero and not value:
+        return _("the same as the bench")
     if isinstance(setting.check, Number):
         figure = f"{value:g}"
         unit = UNITS.get(setting.unit, setting.unit)

@@ -151,3 +151,19 @@ def test_only_parts_that_are_cut_here_count_as_parts_to_cut(shop):
     assert [(one.units, one.parts, one.cut) for one in shop.job_sums()] == [(3, 2, 0)]
     shop.scan(codes[0], station="cut")
     assert [(one.parts, one.cut) for one in shop.job_sums()] == [(2, 1)]
+
+
+def test_a_job_opened_again_stands_where_it_stood(shop):
+    codes = take(shop, "JARS", hang_day="2026-03-13")
+    shop.scan(codes[0], station="cut")
+    before, job = shop.standings(), shop.jobs()["JARS"]
+    assert shop.set_job(replace(job, open=False), reason="called off") == ()
+    assert (shop.standings(), shop.due("cut")) == ([], ())
+    assert shop.set_job(job, person="Mara") == ()
+    assert (shop.jobs()["JARS"], shop.standings()) == (job, before)
+    again = Store.open(shop.store.folder / "shop.db", "K")
+    try:
+        assert again.jobs()["JARS"] == job
+        assert set(again.state("JARS", "S1").piece(codes[0]).done) == {"cut"}
+    finally:
+        again.close()

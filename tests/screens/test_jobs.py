@@ -260,3 +260,22 @@ def test_without_a_suffix_a_scan_at_a_pad_is_still_a_scan(file, drive, taken):
     kiosk.app.wedge.poll()
     kiosk.settle()
     assert kiosk.shows("Recorded")
+
+
+def test_a_job_closed_by_mistake_is_opened_again(kiosk, file):
+    open_job(kiosk)
+    assert not kiosk.shows("Closed jobs")
+    kiosk.tap(kiosk.button("Close the job"))
+    kiosk.tap(kiosk.button("Close it"))
+    kiosk.tap(kiosk.button("Close: called off"))
+    kiosk.tap(kiosk.button("Closed jobs"))
+    assert kiosk.shows("1 closed job")
+    kiosk.tap(row(kiosk, "GLAZE"))
+    assert not job_of(file).open
+    kiosk.tap(kiosk.button("Open again"))
+    job = job_of(file)
+    assert (job.open, job.name, job.hang_day) == (True, "Glaze store", "2026-03-13")
+    assert kiosk.shows("2 of ")
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.shows("1 open job")
+    assert not any(text == "Closed jobs" for text in kiosk.texts())

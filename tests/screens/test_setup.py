@@ -273,6 +273,30 @@ def test_whole_and_broken_figures_are_read(window):
     assert read_number("-", is_whole=False) is None
 
 
+def test_settings_are_said_as_the_shop_calls_them_and_no_key_is_shown(at_shop):
+    kiosk, texts = at_shop, set()
+    kiosk.tap(kiosk.button("Settings"))
+    for _turn in range(9):
+        texts.update(str(text) for text in kiosk.texts())
+        kiosk.tap(kiosk.button("More"))
+    shop, (defaults, _wrong) = kiosk.app.shop, load("")
+    titles = {one.key: one.title for one in shop.products()}
+    for key in (defaults.glue, defaults.filler, defaults.wall_paint, defaults.stripe):
+        assert titles[key] in texts
+        assert key not in texts
+    assert defaults.label_stock not in texts
+    assert "the same as the bench" in texts
+
+
+def test_what_was_kept_is_said_by_its_title(at_shop, file):
+    key = load("")[0].glue
+    glue = next(one for one in at_shop.app.shop.products() if one.role == "glue" and one.key != key)
+    open_setting(at_shop, "Glue")
+    at_shop.tap(at_shop.button(glue.title))
+    assert read_settings(file.with_name("settings.toml"))[0].glue == glue.key
+    assert at_shop.shows(f"Glue: {glue.title}")
+
+
 def test_a_password_is_never_shown():
     secret = next(one for one in SETTINGS if one.name == "mqtt_password")
 
