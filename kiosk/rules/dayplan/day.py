@@ -1,0 +1,62 @@
+"""Hold the day as people see it: who does what when, and why now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+
+@dataclass(frozen=True, slots=True)
+class DayStep:
+    """One step of the day.
+
+    unit is its short name on every screen, step the route's name and title what people call it.
+    state is 'done', 'now', 'next' or 'later'; why says in words why now; extra is a scuff or a
+    score that comes first, in words.
+    """
+
+    job: str
+    unit: str
+    step: str
+    title: str
+    station: str
+    people: tuple[str, ...]
+    starts: datetime
+    ends: datetime
+    why: str = ""
+    state: str = "later"
+    extra: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LateJob:
+    """A job that will be late: its hang day, when it is expected, and the chance to hold the day.
+
+    chance is 0..1, None where it was not worked out; words say by how much.
+    """
+
+    job: str
+    hang_day: date | None
+    expected: datetime | None
+    chance: float | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DayPlan:
+    """The day at one moment.
+
+    hours are the stretches worked today, over all people. before_closing names what must be started
+    today so that it rests overnight. change is the single change that would help most. notes say
+    what the plan could not take in: holds, figures that lack.
+    """
+
+    at: datetime
+    hours: tuple[tuple[datetime, datetime], ...] = ()
+    people: tuple[str, ...] = ()
+    steps: tuple[DayStep, ...] = ()
+    before_closing: tuple[DayStep, ...] = ()
+    late_jobs: tuple[LateJob, ...] = ()
+    change: str = ""
+    notes: tuple[str, ...] = ()
+    is_best: bool = False  # proved, on a small day
