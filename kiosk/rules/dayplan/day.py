@@ -60,3 +60,4 @@ class DayPlan:
     change: str = ""
     notes: tuple[str, ...] = ()
     is_best: bool = False  # proved, on a small day
+    is_improving: bool = False  # a better plan is being looked for right now
