@@ -13,8 +13,8 @@ from kiosk.rules.dayplan.model import Problem
 class ChainNames:
     """What people call a chain: unit is its short name on every screen, titles those of its steps.
 
-    key is (job, unit id) as the log has it; a load and a drive have the id ''. cautions hold the usual
-    caution of each step, '' for none.
+    key is (job, unit id) as the log has it; a load and a drive have the id ''. cautions hold the
+    usual caution of each step, '' for none.
     """
 
     key: tuple[str, str]
