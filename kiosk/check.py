@@ -19,7 +19,7 @@ from kiosk.config import Settings
 from kiosk.rules.labelwords import say_print
 from kiosk.rules.words import _, join, say
 from kiosk.scanner import Reader
-from kiosk.store import StoreError, verify
+from kiosk.store import StoreError, beside, verify
 from labels.codes import code_for, parse
 from labels.printing import Stage, discover, open_printer
 
@@ -96,8 +96,21 @@ def _database(path: Path) -> Check:
     if found:
         remedy = _("Keep the file, and bring back the latest copy: cleatclock restore COPY")
         return Check(_("database"), False, join(found, "; "), remedy)
-    size = path.stat().st_size // 1024
-    return Check(_("database"), True, say("{file} is whole ({count:,} KiB)", file=path, count=size))
+    size, waiting = path.stat().st_size // 1024, beside(path)
+    waits = waiting.stat().st_size // 1024 if waiting.is_file() else 0
+    count = size + waits
+    if not waits:
+        words = say("{file} is whole ({count:,} KiB)", file=path, count=count)
+        return Check(_("database"), True, words)
+    words = say(
+        "{file} is whole ({count:,} KiB, {waits:,} of them in {other})",
+        file=path,
+        count=count,
+        waits=waits,
+        other=waiting.name,
+    )
+    remedy = _("Copy it with: cleatclock backup TO. A copy by hand would lack the latest work.")
+    return Check(_("database"), True, words, remedy)
 
 
 def _settings(path: Path, wrong: tuple[str, ...]) -> Check:

@@ -15,6 +15,7 @@ from typing import Any
 
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
+from db.connect import beside
 from db.log import Changes, Draft, Log, Row
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
@@ -25,7 +26,7 @@ from kiosk.rules.parts import unit_from_body
 Key = tuple[str, str]
 A_MINUTE = timedelta(minutes=1)
 
-__all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
+__all__ = ["Job", "Note", "Store", "StoreError", "backup", "beside", "restore", "verify"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +96,14 @@ class Store:
         if self._begun:
             self._log.mark_clean(self._kiosk)
         self._log.close()
+
+    def bring_home(self) -> bool:
+        """Bring into the file what waits beside it; tell whether nothing waits any more.
+
+        Raises:
+            StoreError: the disk did not take it; nothing is lost.
+        """
+        return self._log.bring_home()
 
     # -- reading -----------------------------------------------------------------------------
 

@@ -69,6 +69,16 @@ class Upkeep(Core):
         """Return the copies of the shop's file, and where new ones may go."""
         return see_copies(self.store.file)
 
+    def bring_home(self) -> bool:
+        """Bring into the shop's file what waits beside it; tell whether nothing waits any more.
+
+        A disk that does not take it now may later; nothing is lost.
+        """
+        try:
+            return self.store.bring_home()
+        except StoreError:
+            return False
+
     def make_copy(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
         """Copy the shop's file into a folder and check the copy; with any problem there is none."""
         at = self.now().astimezone(self.zone)

@@ -36,6 +36,7 @@ from kiosk.widgets.wedge import Wedge
 LOG = logging.getLogger("cleatclock.screens")
 REFRESH_S = 10.0  # the board is asked anew at least this often
 STALE_S = 60.0  # without an answer for so long, the screen says so
+QUIET_S = 60.0  # nobody touched or scanned for so long: the file is put in order (choice)
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
@@ -70,7 +71,7 @@ class KioskApp(App):
         self.worker = Worker(Clock.schedule_once)
         self._looking = False
         self._minute: datetime | None = None
-        self._asked_at = self._fresh_at = self._touched_at = seconds()
+        self._asked_at = self._fresh_at = self._touched_at = self._tidied_at = seconds()
         self._clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults, self.taps = _Faults(self), Taps()
@@ -245,6 +246,10 @@ class KioskApp(App):
             self.recall.look(self.desk, self.worker)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
+        if min(left, now - self._tidied_at) >= QUIET_S:
+            # a file copied by hand then holds all the work
+            self._tidied_at = now
+            self.worker.ask(self.shop.bring_home, lambda _: None, fail=self._blind)
         return True  # an interval that returns False is taken off without a word
 
     def look(self) -> None:

@@ -64,6 +64,10 @@ class UpkeepFace(Protocol):
         """Return the copies of the shop's file, and where new ones may go."""
         ...
 
+    def bring_home(self) -> bool:
+        """Bring into the shop's file what waits beside it; tell whether nothing waits any more."""
+        ...
+
     def make_copy(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
         """Copy the shop's file into a folder; with any problem there is none."""
         ...

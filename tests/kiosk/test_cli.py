@@ -1,6 +1,8 @@
 """The command line as a person or a script meets it: exit status, JSON keys, words."""
 
 import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -375,6 +377,23 @@ def test_check_names_each_part_of_the_machine(shop, codes):
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
+
+
+def test_check_counts_what_waits_beside_the_shops_file(shop, codes):
+    with closing(sqlite3.connect(shop.file)) as reader:  # as long as it is open, the work waits
+        reader.execute("SELECT count(*) FROM entry").fetchall()
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM entry").fetchall()
+        shop.scan(codes[0], "cut")
+        waiting = shop.file.with_name("shop.db-wal").stat().st_size
+        result = CliRunner().invoke(app, ["check", "--json", "--shop", str(shop.file)])
+
+    (told,) = (one for one in json.loads(result.output)["checks"] if one["name"] == "database")
+    both = (shop.file.stat().st_size // 1024) + waiting // 1024
+    assert waiting > 1024
+    assert told["ok"]
+    assert f"({both:,} KiB, {waiting // 1024:,} of them in shop.db-wal)" in told["detail"]
+    assert "cleatclock backup" in told["remedy"]
 
 
 def test_a_lost_label_is_found_and_printed_again_with_a_reason(shop, codes):

@@ -26,6 +26,7 @@ class FakeSetup:
         super().__init__()
         self.settings_file = HOME / "settings.toml"
         self.fresh_shop = False
+        self.brought_home = 0
         self.wrong: tuple[str, ...] = ()
         self.kept: dict[str, object] = {}
         self.copied = Copies(
@@ -60,6 +61,10 @@ class FakeSetup:
 
     def copies(self) -> Copies:
         return self.copied
+
+    def bring_home(self) -> bool:
+        self.brought_home += 1
+        return True
 
     def make_copy(self, folder: Path):
         if self.refusing:

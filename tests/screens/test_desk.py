@@ -199,6 +199,19 @@ def test_a_question_left_alone_goes_home(drive, shop):
     assert kiosk.desk.show is kiosk.desk.bench
 
 
+def test_a_kiosk_left_alone_brings_the_work_into_the_shops_file(drive, shop):
+    kiosk = drive(shop)
+    kiosk.tick(59)
+    assert shop.brought_home == 0
+    kiosk.tick(2)
+    assert shop.brought_home == 1
+    kiosk.scan("K000017")
+    kiosk.tick(59)
+    assert shop.brought_home == 1
+    kiosk.tick(2)
+    assert shop.brought_home == 2
+
+
 def test_the_buttons_stand_on_the_other_side_for_the_left_hand(drive, shop):
     shop.settings = replace(shop.settings, left_handed=True)
     kiosk = drive(shop)
