@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from kiosk.actions.census import Census, take_census
-from kiosk.appliance import Scrub, log_files
+from kiosk.appliance import Scrub, log_file, log_files
 from kiosk.check import Check
 from kiosk.config import PlaceSetting, Settings
 from kiosk.store import Store, StoreError
@@ -182,8 +182,8 @@ def _place_json(place: PlaceSetting) -> dict[str, Any]:
 
 def _logs(path: Path) -> list[tuple[str, str]]:
     """Return the last of each log, named without the shop's file."""
-    found = []
+    found, shop = [], log_file(path, "").name.removesuffix(".log")
     for file in log_files(path):
         text = file.read_bytes()[-_LAST_BYTES:].decode("utf-8", "replace")
-        found.append((file.name.removeprefix(f"{path.stem}-"), text))
+        found.append((file.name.removeprefix(shop), text))
     return found

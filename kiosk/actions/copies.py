@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 import sys
@@ -14,7 +15,7 @@ from kiosk.store import backup
 
 FOLDER = "copies"  # beside the shop's file
 NOTED = "copies.log"  # when which copy was made: the stick it lies on may be gone
-_STAMP = re.compile(r"-(\d{4}-\d\d-\d\d)-(\d{4})(-\d+)?\.db$")
+_STAMP = re.compile(r"-(\d{4}-\d\d-\d\d)-(\d{4})(?:-(\d+))?\.db$")
 # where systems put what is plugged in: a name, or a user's name and below it a name
 _PLUGGED = ("/media", "/run/media", "/mnt", "/Volumes")
 
@@ -47,7 +48,7 @@ def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None) -> Copies
     own = shop_file.parent / FOLDER
     sticks = tuple(plugged_in() if plugged is None else plugged)
     found = [copy for folder in (own, *sticks) for copy in _copies_in(folder, shop_file.stem)]
-    found.sort(key=lambda one: one.file.name, reverse=True)
+    found.sort(key=_when, reverse=True)
     last, file = _last_noted(shop_file)
     return Copies(last, file, tuple(found), (own, *sticks))
 
@@ -66,7 +67,8 @@ def make_copy(shop_file: Path, folder: Path, at: datetime) -> Copy:
     """
     folder.mkdir(parents=True, exist_ok=True)
     stem = f"{shop_file.stem}-{at:%Y-%m-%d-%H%M}"
-    names = [f"{stem}.db", *(f"{stem}-{number}.db" for number in range(2, 100))]
+    more = (f"{stem}-{number}.db" for number in itertools.count(2))
+    names = itertools.chain([f"{stem}.db"], more)
     to = next(folder / name for name in names if not (folder / name).exists())
     backup(shop_file, to)
     note_copy(shop_file, to, at)
@@ -113,6 +115,14 @@ def _copies_in(folder: Path, stem: str) -> list[Copy]:
 def _is_copy(file: Path, stem: str) -> bool:
     found = _STAMP.search(file.name)
     return found is not None and file.name[: found.start()] == stem
+
+
+def _when(copy: Copy) -> tuple[str, str, int]:
+    """Return the day, the minute and the number within it from a copy's name."""
+    found = _STAMP.search(copy.file.name)
+    assert found is not None  # only names that have it are listed
+    day, minute, number = found.groups()
+    return day, minute, int(number or 1)
 
 
 def _last_noted(shop_file: Path) -> tuple[datetime | None, Path | None]:

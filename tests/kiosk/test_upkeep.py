@@ -45,6 +45,16 @@ def test_two_copies_in_one_minute_both_stay(file, tmp_path):
     assert {one.file for one in see_copies(file, []).found} == {first.file, second.file}
 
 
+def test_of_many_copies_in_one_minute_the_last_comes_first_wherever_it_lies(file, tmp_path):
+    stick = tmp_path / "stick"
+    made = [make_copy(file, stick, AT).file for _ in range(11)]
+    made.append(make_copy(file, tmp_path / "copies", AT + timedelta(minutes=1)).file)
+
+    found = [one.file for one in see_copies(file, [stick]).found]
+
+    assert found == made[::-1]
+
+
 def test_the_newest_copy_comes_first_and_other_files_are_none(file, tmp_path):
     folder = tmp_path / "copies"
     make_copy(file, folder, AT)
