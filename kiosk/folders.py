@@ -16,6 +16,7 @@ from kiosk.rules.words import _, say
 
 LISTS: Final = (".csv", ".tsv", ".xlsx", ".ods", ".xls", ".txt")
 _DRIVES: Final = "DEFGHIJKLMNOPQRSTUVWXYZ"
+_CHUNK: Final = 1 << 20
 MOST: Final = 400  # entries of a folder that are shown; nobody turns more pages (choice)
 
 
@@ -77,6 +78,20 @@ def look_into(folder: Path) -> tuple[tuple[Spot, ...], Problem | None]:
     spots.sort(key=lambda spot: spot.changed, reverse=True)
     spots.sort(key=lambda spot: spot.is_folder)
     return tuple(spots[:MOST]), None
+
+
+def read_through(file: Path) -> bool:
+    """Read a file once, so that the next reading finds it in memory; tell whether that worked.
+
+    A file on a stick or in a network folder may make the reader wait for minutes.
+    """
+    try:
+        with file.open("rb") as stream:
+            while stream.read(_CHUNK):
+                pass
+    except OSError:
+        return False
+    return True
 
 
 def _mount_roots() -> list[Path]:

@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.store import backup
+from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
+from kiosk.store import StoreError, backup
 
 FOLDER = "copies"  # beside the shop's file
 NOTED = "copies.log"  # when which copy was made: the stick it lies on may be gone
@@ -36,6 +38,29 @@ class Copies:
     last_file: Path | None
     found: tuple[Copy, ...]
     folders: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Copying:
+    """The shop's file and the time in its zone: all that copies need, on any thread.
+
+    A stick or a network folder may not answer for minutes; the shop must not wait for it.
+    """
+
+    file: Path
+    at: datetime
+
+    def see(self) -> Copies:
+        """Return the copies of the shop's file, and where new ones may go."""
+        return see_copies(self.file)
+
+    def make(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
+        """Copy the shop's file into a folder and check the copy; with any problem there is none."""
+        try:
+            return make_copy(self.file, folder, self.at), ()
+        except (StoreError, OSError) as error:
+            said = say("No copy was made: {error}.", error=error)
+            return None, (Problem(said, _("Choose another folder, or make room there.")),)
 
 
 def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None) -> Copies:

@@ -222,6 +222,18 @@ class Desk:
 
         self.ask(call, still, lost=lost)
 
+    def ask_aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Do what may hang and needs no shop on a thread of its own; scans are recorded meanwhile.
+
+        Where it fails, what was lost is shown.
+        """
+
+        def fail(error: Exception) -> None:
+            LOG.error("not done: %s", error, exc_info=error)
+            self.fail(lost, str(error) or type(error).__name__)
+
+        self._worker.aside(call, then, fail=fail)
+
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""
         self.answer = answer

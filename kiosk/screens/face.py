@@ -265,6 +265,10 @@ class DeskFace(Protocol):
         """Ask the shop, and go on only where the screen is still the same."""
         ...
 
+    def ask_aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Do what may hang and needs no shop on a thread of its own."""
+        ...
+
     def go_home(self) -> None:
         """Show what this kiosk shows when left alone."""
         ...

@@ -7,7 +7,7 @@ from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.folders import Spot, look_into, own_folders, sticks
+from kiosk.folders import Spot, look_into, own_folders, read_through, sticks
 from kiosk.rules.hangday import say_day
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import Phrase, _, join, say
@@ -16,6 +16,7 @@ from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.rows import Listed, ListScreen, Row
 
+SLOW = _("Still looking: a network folder may be slow, or not answer at all. Scans go on.")
 NOT_SEEN = _("The folders could not be shown. Try again.")
 Spots = tuple[Spot, ...]
 
@@ -30,14 +31,17 @@ class FileDesk:
         self._desk, self._pick, self._zone = desk, pick, zone
         self._back: Callable[[], object] = desk.open_bench
         self._extra: tuple[Choice, ...] = ()
+        self._places: Spots = ()
 
     def open(self, back: Callable[[], object], extra: tuple[Choice, ...] = ()) -> None:
         """Show sticks and folders to look in; extra stands at the foot."""
         self._back, self._extra = back, extra
-        self._ask(lambda: (*sticks(), *own_folders()), self.show_places)
+        words = _("Looking for sticks and folders")
+        self._ask(words, lambda: (*sticks(), *own_folders()), self.show_places, cancel=back)
 
     def show_places(self, spots: Spots, page: int = 0) -> None:
         """Show a page of sticks and folders; sticks come first."""
+        self._places = spots
         rows = [
             Row(
                 spot.name,
@@ -77,7 +81,10 @@ class FileDesk:
             screen = AskScreen(self._desk.trim, problem.message, choices, line=problem.remedy)
             self._desk.put(screen)
 
-        self._ask(lambda: look_into(folder), then)
+        words = say("Looking into {folder}", folder=folder.name or str(folder))
+        # a folder that hangs may make the list of all hang too, so the one shown before is kept
+        cancel = above or partial(self.show_places, self._places)
+        self._ask(words, lambda: look_into(folder), then, cancel=cancel)
 
     def show_folder(
         self, folder: Path, spots: Sequence[Spot], back: Callable[[], object], page: int = 0
@@ -105,10 +112,38 @@ class FileDesk:
         size = say("{n} kB", n=max(1, spot.size // 1000))
         return join((say_day(at.date()), f"{at:%H:%M}", size), ", ")
 
-    def show_busy(self, words: Phrase) -> None:
-        """Say what is going on until it is done."""
-        self._desk.put(BusyScreen(self._desk.trim, words, to_bench=self._desk.open_bench))
+    def show_busy(self, words: Phrase, cancel: Callable[[], object] | None = None) -> None:
+        """Say what is going on until it is done; cancel leads back from what may hang."""
+        busy = BusyScreen(
+            self._desk.trim, words, to_bench=self._desk.open_bench, cancel=cancel, slow=SLOW
+        )
+        self._desk.put(busy)
 
-    def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
-        """Look on the shop's thread, and go on where the screen is still the same."""
-        self._desk.ask_here(call, then, lost=NOT_SEEN)
+    def read(
+        self,
+        words: Phrase,
+        file: Path,
+        then: Callable[[], object],
+        *,
+        cancel: Callable[[], object],
+    ) -> None:
+        """Read a file through, so that the shop need not wait for where it lies, then go on."""
+        self._ask(words, lambda: read_through(file), lambda _: then(), cancel=cancel)
+
+    def _ask(
+        self,
+        words: Phrase,
+        call: Callable[[], object],
+        then: Callable[..., object],
+        *,
+        cancel: Callable[[], object],
+    ) -> None:
+        """Look on a thread of its own, and go on where nobody went elsewhere meanwhile."""
+        self.show_busy(words, cancel)
+        before = self._desk.show
+
+        def still(found: object) -> None:
+            if self._desk.show is before:
+                then(found)
+
+        self._desk.ask_aside(call, still, lost=NOT_SEEN)

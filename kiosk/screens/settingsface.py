@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Protocol
 
-from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.copies import Copying
 from kiosk.config import Settings
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import Route
@@ -60,14 +60,10 @@ class UpkeepFace(Protocol):
         """Return the name of the product each use in a route stands for."""
         ...
 
-    def copies(self) -> Copies:
-        """Return the copies of the shop's file, and where new ones may go."""
+    def copying(self) -> Copying:
+        """Return what sees and makes copies of the shop's file; to be used on any thread."""
         ...
 
     def bring_home(self) -> bool:
         """Bring into the shop's file what waits beside it; tell whether nothing waits any more."""
-        ...
-
-    def make_copy(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
-        """Copy the shop's file into a folder; with any problem there is none."""
         ...

@@ -11,6 +11,7 @@ from kiosk.check import Check
 from kiosk.config import SETTINGS, Setting
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
+from kiosk.screens.busyscreen import SLOW_S
 from kiosk.screens.desk import Desk
 from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.stage import Stage
@@ -136,6 +137,10 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     copies.ask_folder(TYPED[1], _("Write the whole folder, such as /media/stick."))
     stage.step(2)
     yield "copies-folder"
+    copies.show_copying(Path("/media/glaze/stick"))
+    stage.app.desk.show.count(SLOW_S)
+    stage.step(2)
+    yield "copies-busy"
     copies.show_told(Copy(Path("/media/glaze/stick/shop-2026-03-11-1540.db"), 1_435_000), ())
     stage.step(2)
     yield "copies-done"

@@ -88,11 +88,11 @@ def test_a_shop_says_in_words_why_no_copy_was_made(file, tmp_path):
     shop = Shop(store, SETTINGS, FixedClock(AT))
     (tmp_path / "taken").write_text("", "utf-8")
 
-    copy, problems = shop.make_copy(tmp_path / "taken")
+    copy, problems = shop.copying().make(tmp_path / "taken")
 
     assert copy is None
     assert "No copy was made" in problems[0].message
-    assert shop.copies().last is None
+    assert shop.copying().see().last is None
     store.close()
 
 

@@ -59,14 +59,19 @@ class FakeSetup:
     def uses(self):
         return {"glue": "White glue, interior", "filler": "Filler, water-based"}
 
-    def copies(self) -> Copies:
+    def copying(self) -> FakeSetup:
+        return self
+
+    at = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
+
+    def see(self) -> Copies:
         return self.copied
 
     def bring_home(self) -> bool:
         self.brought_home += 1
         return True
 
-    def make_copy(self, folder: Path):
+    def make(self, folder: Path):
         if self.refusing:
             return None, self.refusing
         return Copy(folder / "shop-2026-03-11-1540.db", 1_400_000), ()

@@ -109,7 +109,7 @@ def test_a_choice_is_kept_with_comments_and_counts_at_once(at_shop, file):
     assert at_shop.shows("It counts from now on.")
     assert kept(file).temperature == "F"
     assert at_shop.app.shop.fahrenheit
-    assert file.with_name("settings.toml").read_text("utf-8").endswith('# ours\nzone = "UTC"\n')
+    assert file.with_name("settings.toml").read_text("utf-8").startswith('# ours\nzone = "UTC"\n')
 
 
 def test_the_value_before_is_offered_and_comes_back(at_shop, file):
