@@ -334,6 +334,7 @@ def labels_json(run: LabelRun) -> Json:
         "files": [str(file) for file in run.files],
         "codes": list(run.codes),
         "reprints": run.reprints,
+        "void": list(run.void),
         "problems": [problem_json(problem) for problem in run.problems],
     }
 
@@ -346,7 +347,14 @@ def labels_text(run: LabelRun) -> str:
     files = ", ".join(str(file) for file in run.files)
     labels = _count(len(run.codes), "label")
     old = "".join(f"\nAn old page is left over: {file}; delete it." for file in run.left_over)
-    return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}{old}"
+    void = "".join(f"\n{left_out(code)}" for code in run.void)
+    pages = _count(run.pages, "page")
+    return f"{labels} on {pages}{again}; each was read back. {files}{void}{old}"
+
+
+def left_out(code: str) -> str:
+    """Return that a label was left out, since it is void."""
+    return f"Left out, its part was spoiled: {shown(code)}."
 
 
 def prints_text(orders: Sequence[Order], lines: Sequence[Line]) -> str:

@@ -60,11 +60,15 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
-    """The prints of labels that were wanted; held are codes left out. With problems: none."""
+    """The prints of labels that were wanted; with problems there are none.
+
+    held are codes left out as asked, void those of spoiled parts.
+    """
 
     orders: tuple[Order, ...] = ()
     held: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    void: tuple[str, ...] = ()
 
 
 class Ordering(Recuts):
@@ -83,6 +87,7 @@ class Ordering(Recuts):
             return Ordered(problems=problems)
         held = tuple(row.label.code for row in rows if row.label.code in leave)
         left = [row for row in rows if row.label.code not in leave]
+        void = tuple(self._void(wanted))
         wanted = replace(wanted, stock=stock.key, new=False)
         return Ordered(
             tuple(
@@ -90,6 +95,7 @@ class Ordering(Recuts):
                 for part, skip in parted(left, stock, wanted.skip)
             ),
             held,
+            void=void,
         )
 
     def _draw(self, wanted: Wanted, rows: tuple[Chosen, ...], stock: Stock) -> Order:

@@ -16,7 +16,7 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
 from kiosk.store import Note
 from labels.artwork import Label, LabelText, PlaceText, UnitText, unfit
-from labels.codes import code_for
+from labels.codes import code_for, shown
 from labels.pages import write_pdf, write_png
 from labels.stocks import Stock, merge_stocks
 
@@ -28,7 +28,8 @@ class LabelRun:
     """What a label run made: files, pages, and the codes in the order they were printed.
 
     reprints counts the labels that had been printed before; left_over names pages of an earlier,
-    longer run that could not be deleted. With problems nothing was written.
+    longer run that could not be deleted. void are codes of spoiled parts, left out. With problems
+    nothing was written.
     """
 
     codes: tuple[str, ...] = ()
@@ -37,6 +38,7 @@ class LabelRun:
     reprints: int = 0
     problems: tuple[Problem, ...] = ()
     left_over: tuple[Path, ...] = ()
+    void: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,8 @@ class Printing(Scans):
         self._log(rows, stock.key, wanted.reason, person)
         again = sum(row.before > 0 for row in rows)
         codes = tuple(text.code for text in texts)
-        return LabelRun(codes, made.pages, tuple(made.files), again, left_over=made.left_over)
+        files, void = tuple(made.files), tuple(self._void(wanted))
+        return LabelRun(codes, made.pages, files, again, left_over=made.left_over, void=void)
 
     def _log(self, rows: Sequence[Chosen], stock: str, reason: str, person: str) -> None:
         by_unit: dict[tuple[str, str], list[str]] = {}
@@ -141,17 +144,38 @@ class Printing(Scans):
             return (), stock, problems
         rows = self._units(wanted, person) if wanted.units else self._parts(wanted)
         found = {row.label.code for row in rows} | {row.unit for row in rows if wanted.units}
+        void = self._void(wanted)
         problems = tuple(
             Problem(
                 say("{one} is nothing of {job} that wants a label.", one=one, job=wanted.job),
                 _("Check the code."),
             )
             for one in wanted.only
-            if one not in found
+            if one not in found and one not in void
         )
+        if not problems and not rows:
+            problems = tuple(
+                Problem(
+                    say("{one} is void: its part was spoiled.", one=shown(one)),
+                    say("Its recut carries {code}.", code=shown(recut)),
+                )
+                for one, recut in void.items()
+            )
         if not problems and not rows:
             problems = (Problem(_("There is no label to print."), _("All were printed before.")),)
         return tuple(rows), stock, problems
+
+    def _void(self, wanted: Wanted) -> dict[str, str]:
+        """Return which of the codes wanted are void, each with the code of its part's recut."""
+        if not wanted.job or wanted.units:
+            return {}
+        found: dict[str, str] = {}
+        for one in wanted.only:
+            key = self.store.find_piece(one)
+            state = self.store.state(*key) if key and key[0] == wanted.job else None
+            pieces = state.pieces if state else ()
+            found |= {one: p.recut for p in pieces if p.piece.code == one and p.spoiled}
+        return found
 
     def _pick_places(
         self, wanted: Wanted, stock: Stock | None, problems: tuple[Problem, ...], person: str

@@ -157,9 +157,11 @@ class ProblemDesk:
         person = desk.post.person
 
         def then(answer: Answer) -> None:
+            is_void = what == "spoiled" and answer.outcome == Outcome.RECORDED
+            if is_void and (said := prints.cancel_label(about.code)):
+                answer = replace(answer, detail=join([answer.detail, said]))
             desk.take_answer(answer)
-            if what == "spoiled" and answer.outcome == Outcome.RECORDED:
-                prints.cancel_label(about.code)
+            if is_void:
                 prints.after(answer, person=person, recut=True)
 
         def yes() -> None:
