@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from kiosk.actions.core import seed_text
 from kiosk.rules.labelwords import say_drawing
 from kiosk.rules.words import say
+from labels.stocks import Stock, merge_stocks
 
 FOLDER = "labels"  # beside the shop's file
+OWN_STOCKS = "stocks.toml"  # there too, as settings.toml is
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,17 @@ def free_path(folder: Path, name: str, at: datetime) -> Path:
     while path.exists():
         path, number = folder / f"{stem}-{number}.pdf", number + 1
     return path
+
+
+def own_stocks(folder: Path) -> tuple[dict[str, Stock], tuple[str, ...]]:
+    """Return the label stocks by key, what ships and the shop's own over it, and what is wrong."""
+    shipped, own = seed_text("stocks.toml"), folder / OWN_STOCKS
+    try:
+        text = own.read_text("utf-8-sig") if own.is_file() else ""
+    except (OSError, UnicodeDecodeError) as error:
+        stocks, problems = merge_stocks(shipped, "")
+        return stocks, (*problems, say("{own} cannot be read: {error}", own=own, error=error))
+    return merge_stocks(shipped, text)
 
 
 def say_lost(error: Exception) -> str:

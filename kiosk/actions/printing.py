@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from kiosk.actions.core import seed_text
-from kiosk.actions.labelfiles import Wanted
+from kiosk.actions.labelfiles import Wanted, own_stocks
 from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
@@ -18,9 +17,7 @@ from kiosk.store import Note
 from labels.artwork import Label, LabelText, PlaceText, UnitText, unfit
 from labels.codes import code_for, shown
 from labels.pages import write_pdf, write_png
-from labels.stocks import Stock, merge_stocks
-
-OWN_STOCKS = "stocks.toml"  # beside the shop's file, as settings.toml is
+from labels.stocks import Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,21 +58,12 @@ class Printing(Scans):
 
     def stocks(self) -> dict[str, Stock]:
         """Return the label stocks by key: what ships, and the shop's own over it."""
-        return self._merged()[0]
+        return own_stocks(self.store.folder)[0]
 
     def stock_problems(self) -> tuple[str, ...]:
         """Return in words what is wrong with the shop's own stocks, and which do not fit."""
-        stocks, problems = self._merged()
+        stocks, problems = own_stocks(self.store.folder)
         return (*problems, *unfit(stocks.values(), self.settings.label_dpi))
-
-    def _merged(self) -> tuple[dict[str, Stock], tuple[str, ...]]:
-        own = self.store.folder / OWN_STOCKS
-        try:
-            text = own.read_text("utf-8-sig") if own.is_file() else ""
-        except (OSError, UnicodeDecodeError) as error:
-            stocks, problems = merge_stocks(seed_text("stocks.toml"), "")
-            return stocks, (*problems, say("{own} cannot be read: {error}", own=own, error=error))
-        return merge_stocks(seed_text("stocks.toml"), text)
 
     # -- to files --------------------------------------------------------------------------------
 
@@ -173,8 +161,9 @@ class Printing(Scans):
         for one in wanted.only:
             key = self.store.find_piece(one)
             state = self.store.state(*key) if key and key[0] == wanted.job else None
-            pieces = state.pieces if state else ()
-            found |= {one: p.recut for p in pieces if p.piece.code == one and p.spoiled}
+            for piece in state.pieces if state else ():
+                if piece.piece.code == one and piece.spoiled:
+                    found[one] = piece.recut
         return found
 
     def _pick_places(

@@ -90,9 +90,8 @@ def _print(
         stop("No printer is set. Name one: --printer NAME, or printer in the settings.", Exit.INPUT)
     found = desk.shop.orders(wanted, person=who)
     end_problems(found.problems, as_json)
-    if not as_json:
-        for code in found.void:
-            typer.echo(report.left_out(code))
+    for code in () if as_json else found.void:
+        typer.echo(report.left_out(code))
 
     def out(one: Order) -> None:
         desk.shop.came_out(one, person=who)
