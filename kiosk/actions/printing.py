@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
+from kiosk.actions.corrections import Corrections
 from kiosk.actions.labelfiles import Wanted, own_stocks
-from kiosk.actions.scans import Scans
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.problems import Problem
@@ -51,7 +51,7 @@ class Chosen:
 Picked: TypeAlias = tuple[tuple[Chosen, ...], Stock | None, tuple[Problem, ...]]
 
 
-class Printing(Scans):
+class Printing(Corrections):
     """Labels of a shop."""
 
     # -- stocks ----------------------------------------------------------------------------------

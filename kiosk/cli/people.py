@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk import report
+from kiosk import labelreport
 from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end_problems, say
 from kiosk.rules.problems import Problem
 from labels.codes import shown
@@ -55,7 +55,7 @@ def people(
     lines = [f"{one.name:24} {shown(one.code)}{'  off' if one.away else ''}" for one in found]
     text = "\n".join(lines) or "Nobody is on the list. Add somebody: cleatclock people --add NAME"
     if run is not None:
-        text = f"{text}\n{report.labels_text(run)}"
+        text = f"{text}\n{labelreport.labels_text(run)}"
     say(text, {"people": rows, "file": file}, as_json)
 
 
@@ -69,6 +69,6 @@ def cards(
     """Write the answer cards: scanning one does what the tap would."""
     with at_desk(shop) as desk:
         run = desk.shop.cards(out, stock=stock)
-    say(report.labels_text(run), report.labels_json(run), as_json)
+    say(labelreport.labels_text(run), labelreport.labels_json(run), as_json)
     if run.problems:
         raise typer.Exit(int(Exit.INPUT))

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk import report
+from kiosk import listreport, report
 from kiosk.cli.common import (
     AsJson,
     At,
@@ -78,7 +78,7 @@ def take_in(
             dry_run=dry_run,
             person=desk.who(person),
         )
-    say(report.taken_text(taken), report.taken_json(taken), as_json)
+    say(listreport.taken_text(taken), listreport.taken_json(taken), as_json)
     if taken.problems:
         raise typer.Exit(int(Exit.INPUT))
 

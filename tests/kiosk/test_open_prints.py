@@ -10,7 +10,7 @@ from kiosk.actions.labelfiles import free_path, name_of, say_lost
 from kiosk.actions.openprints import FILE
 from kiosk.clock import FixedClock
 from kiosk.config import load
-from kiosk.report import labels_text
+from kiosk.labelreport import labels_text
 from kiosk.rules.scanning import Outcome
 from kiosk.store import Job, Store, StoreError
 from labels import LabelError
