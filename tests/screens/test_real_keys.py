@@ -5,7 +5,6 @@ import json
 import os
 import queue
 import random
-import select
 import shutil
 import subprocess
 import sys
@@ -13,6 +12,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from xserver import display_of
 
 TOOLS = ("Xvfb", "xdotool")
 MISSING = [name for name in TOOLS if shutil.which(name) is None]
@@ -28,22 +28,8 @@ pytestmark = pytest.mark.skipif(
 @pytest.fixture
 def display():
     """A display of our own: keys go to whichever window has the focus."""
-    read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x800x24", "-nolisten", "tcp"],
-        pass_fds=[write],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(write)
-    with os.fdopen(read) as said:
-        ready, _, _ = select.select([said], [], [], 30)
-        number = said.readline().strip() if ready else ""
-    if not number:
-        server.kill()
-        pytest.fail("the display did not start")
-    yield f":{number}"
-    server.terminate()
-    server.wait(20)
+    with display_of("1280x800") as name:
+        yield name
 
 
 ASK = """
