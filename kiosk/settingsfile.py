@@ -11,9 +11,10 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from kiosk.config import SETTINGS, PlaceSetting, Settings, load
+from kiosk.config import SETTINGS, PlaceSetting, Settings
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
+from kiosk.settingstext import load
 
 Problems = tuple[Problem, ...]
 _ROWS = {setting.name: setting for setting in SETTINGS}

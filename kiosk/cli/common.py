@@ -16,10 +16,11 @@ import typer
 
 from kiosk.actions import Shop
 from kiosk.clock import Clock, FixedClock, SystemClock
-from kiosk.config import Settings, load, shop_path, zone_of
+from kiosk.config import Settings
 from kiosk.report import problem_json, problem_text
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load, shop_path, zone_of
 from kiosk.store import Store, StoreError
 from labels.pages import LabelError
 

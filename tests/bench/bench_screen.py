@@ -74,7 +74,7 @@ def _shop_app(folder: Path, name: str, units: int, size: tuple[int, int], screen
     from kiosk.actions import Shop
     from kiosk.app import boot, late_shop, make_app
     from kiosk.clock import SystemClock
-    from kiosk.config import load
+    from kiosk.settingstext import load
     from kiosk.store import Job, Store
 
     settings = replace(load("")[0], zone="UTC", repeat_seconds=0, sound=False)

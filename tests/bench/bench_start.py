@@ -34,7 +34,7 @@ import sys
 from pathlib import Path
 from kiosk.app import boot, late_shop, make_app
 from kiosk.clock import SystemClock
-from kiosk.config import load
+from kiosk.settingstext import load
 settings, _ = load("")
 boot((1280, 800), fullscreen=False)
 from kivy.clock import Clock

@@ -9,8 +9,8 @@ from typer.testing import CliRunner
 
 from kiosk.appliance import Scrub, logbook
 from kiosk.cli import app
-from kiosk.config import load
 from kiosk.demo import PEOPLE, run_demo
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 SETTINGS = """

@@ -9,9 +9,9 @@ from kiosk.actions import Kept, Shop, Wanted
 from kiosk.actions.labelfiles import free_path, name_of, say_lost
 from kiosk.actions.openprints import FILE
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.labelreport import labels_text
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Store, StoreError
 from labels import LabelError
 from labels.codes import shown

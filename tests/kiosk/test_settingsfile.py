@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.config import SETTINGS, PlaceSetting, load, write_commented
+from kiosk.config import SETTINGS, PlaceSetting
 from kiosk.settingsfile import keep_setting, keep_settings, read_settings
+from kiosk.settingstext import load, write_commented
 
 WRITTEN = """# our kiosk
 shop = "Old name"  # as on the door

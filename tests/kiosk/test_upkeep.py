@@ -8,9 +8,9 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.actions.copies import make_copy, note_copy, see_copies
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.demo import NOW
 from kiosk.sampleshop import ClockFrom, main, make_sample
+from kiosk.settingstext import load
 from kiosk.store import Store, StoreError, verify
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)

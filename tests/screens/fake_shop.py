@@ -10,10 +10,11 @@ from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 from fake_setup import FakeSetup
 
-from kiosk.config import Settings, load
+from kiosk.config import Settings
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Offer, Outcome
+from kiosk.settingstext import load
 
 NOW = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
 REASONS = (

@@ -10,7 +10,7 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 SETTINGS, _ = load('kiosk_letter = "K"\nzone = "UTC"\n')

@@ -13,10 +13,11 @@ from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.check import Check
 from kiosk.clock import FixedClock
-from kiosk.config import SETTINGS, load
+from kiosk.config import SETTINGS
 from kiosk.rules.words import _, capital
 from kiosk.screens.settingswords import value_words
 from kiosk.settingsfile import read_settings
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
