@@ -36,7 +36,9 @@ def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, 
     made = []
     # nothing is printed, watched or listened to while pictures are drawn
     gear = Gear(is_connected=False)
-    with Stage(KioskApp(shop, post=post, sizes=sizes, gear=gear)) as stage:
+    # on a slow machine drawing takes minutes, and a screen left alone would go home
+    app = KioskApp(shop, post=post, sizes=sizes, gear=gear, seconds=lambda: 0.0)
+    with Stage(app) as stage:
         for name in show_each(stage):
             path = folder / f"{name}-{sizes.width}x{sizes.height}.png"
             made.append(save_frame(path))
