@@ -36,11 +36,17 @@ class _Tongue:
     """The catalogue in use; English until a language is chosen."""
 
     catalogue: Catalogue = gettext.NullTranslations()
+    name: str = "en"
 
 
 def use(language: str) -> None:
     """Say everything in this language from now on; what is on the screen is to be drawn anew."""
-    _Tongue.catalogue = catalogue_of(language)
+    _Tongue.catalogue, _Tongue.name = catalogue_of(language), language
+
+
+def current() -> str:
+    """Return the key of the language in use."""
+    return _Tongue.name
 
 
 def use_catalogue(catalogue: Catalogue) -> None:

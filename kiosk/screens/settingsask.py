@@ -14,9 +14,9 @@ from kiosk.screens.face import Choice, Trim
 from kiosk.screens.figurepad import Ask, FigurePad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.productscreens import page_of
-from kiosk.screens.settingspad import LetterPad, TextAsk
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import UNITS, value_words
+from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.settingkinds import Among, Number, TimeOfDay, YesNo, Zone
 
 MOST_CHOICES = 7  # buttons of 20 mm that fit beside Back
@@ -168,8 +168,8 @@ def ask_text(
         else:
             acts.keep(value)
 
-    asked = TextAsk(setting.sentence, typed, wrong)
-    acts.put(LetterPad(trim, asked, use=use, back=acts.back))
+    asked = AskWords(setting.sentence, typed, wrong, may_be_empty=True)
+    acts.put(WordPad(trim, asked, use=use, back=acts.back))
 
 
 def read_zone(text: str) -> str:

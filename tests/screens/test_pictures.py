@@ -82,6 +82,8 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"routes", "route", "copies", "copies-folder", "copies-done"}
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
+    wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
+    wanted |= {"staff-too-long"}
     assert wanted <= set(found)
 
 

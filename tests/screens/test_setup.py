@@ -56,14 +56,12 @@ def open_setting(kiosk, title):
 
 
 def type_letters(kiosk, text):
-    from kiosk.screens.settingspad import SHEETS
-
     pad = kiosk.desk.show
     for letter in text:
         if letter == " ":
             pad.space.dispatch("on_release")
             continue
-        for _turn in SHEETS:
+        for _turn in pad.sheets:
             if letter in pad.keys:
                 break
             pad.turn.dispatch("on_release")
@@ -97,7 +95,7 @@ def test_every_setting_can_be_tapped_and_asks_in_a_way_of_its_own(at_shop):
 
     assert kinds["sound"] == kinds["station"] == kinds["glue"] == "AskScreen"
     assert kinds["viewing_distance_m"] == "FigurePad"
-    assert kinds["shop"] == kinds["zone"] == "LetterPad"
+    assert kinds["shop"] == kinds["zone"] == "WordPad"
     assert kinds["closes_at"] == "StepsScreen"
     assert kinds["places"] == "ListScreen"
 
