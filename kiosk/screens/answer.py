@@ -27,15 +27,8 @@ def name_answer(answer: Answer) -> str:
 
 
 def say_detail(answer: Answer) -> str:
-    """Return the reason, without the next step where that stands above it already."""
-    return begin_large(shaped(answer.detail, _without, answer.next))
-
-
-def _without(detail: str, following: str) -> str:
-    if not following or not detail.startswith(following):
-        return detail
-    rest = detail.removeprefix(following).strip(" .")
-    return rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
+    """Return the reason; the next step stands above it."""
+    return begin_large(answer.detail)
 
 
 def begin_large(text: str) -> str:
