@@ -95,6 +95,11 @@ def _settings(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
     settings._told(_setting("scanner_suffix"), "any", "enter", ())
     stage.step(2)
     yield "settings-restart"
+    may, stage.app.desk.restart = stage.app.desk.restart, stage.app.restart
+    settings._told(_setting("theme"), "light", "dark", ())
+    stage.step(2)
+    yield "settings-restart-now"
+    stage.app.desk.restart = may
     settings._told(_setting("closes_at"), "17:00", "17:15", _REFUSED)
     stage.step(2)
     yield "settings-refused"

@@ -83,7 +83,7 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
-    wanted |= {"staff-too-long"}
+    wanted |= {"staff-too-long", "settings-restart-now"}
     wanted |= {f"route-{one}" for one in ("change", "shown", "kept", "refused", "files")}
     assert wanted <= set(found)
 

@@ -130,6 +130,18 @@ def test_a_setting_that_needs_a_new_start_says_so_and_does_not_count_yet(at_shop
     assert at_shop.app.shop.settings.kiosk_letter == "K"
 
 
+def test_a_kiosk_that_may_restart_offers_it_and_ends_for_it(at_shop):
+    ended = []
+    at_shop.app.stop = lambda: ended.append(at_shop.app.wants_restart)
+    open_setting(at_shop, "Kiosk's letter")
+    at_shop.desk.restart = at_shop.app.restart
+    at_shop.desk.show.delete.dispatch("on_release")
+    type_letters(at_shop, "M")
+    assert at_shop.shows("A restart takes a few seconds")
+    at_shop.tap(at_shop.button("Restart the kiosk now"))
+    assert ended == [True]
+
+
 def test_a_figure_out_of_range_is_refused_in_words_and_stays_typed(at_shop, file):
     open_setting(at_shop, "Read twice")
     pad = at_shop.desk.show
