@@ -22,7 +22,9 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")
 def name_answer(answer: Answer) -> str:
     """Return which part of which unit an answer is about, or the code read."""
     unit = join((answer.unit, answer.unit_name))
-    size = answer.size.replace(" ", "\u00a0")  # a size is never broken across lines
+    size = shaped(
+        answer.size, lambda words: words.replace(" ", "\u00a0")
+    )  # a size is never broken across lines
     return join((unit, answer.part, size), ", ") or shown(answer.code)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from kiosk.config import SETTINGS, PlaceSetting
 from kiosk.language import LANGUAGES
-from kiosk.rules.words import _, say, say_n
+from kiosk.rules.words import _, number, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.firstrunsample import SampleWindow
 from kiosk.screens.flow import AskScreen, say_problems
@@ -239,7 +239,7 @@ def _say_slots(place: PlaceSetting) -> str:
 
 
 def _say_screen(inches: float, metres: float) -> tuple[str, str]:
-    return say("{n}\u00a0in", n=f"{inches:g}"), say("{n}\u00a0m", n=f"{metres:g}")
+    return say("{n}\u00a0in", n=number(f"{inches:g}")), say("{n}\u00a0m", n=number(f"{metres:g}"))
 
 
 def _tick(is_now: bool) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import available_timezones
 
 from kiosk.config import Setting
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.figurepad import Ask, FigurePad
 from kiosk.screens.flow import AskScreen
@@ -99,9 +99,9 @@ def ask_number(
     question = say(
         "{what}: {low} to {high} (now {now})",
         what=setting.words,
-        low=f"{check.low:g}",
-        high=f"{check.high:g}",
-        now=f"{now:g}",
+        low=number(f"{check.low:g}"),
+        high=number(f"{check.high:g}"),
+        now=number(f"{now:g}"),
     )
 
     def use(text: str) -> None:
