@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
 from labels.codes import ALPHABET
 
 ROLES = ("glue", "coat", "ready")
@@ -48,7 +48,11 @@ class Number:
             return _("is no number")
         if self.low <= value <= self.high or (self.or_zero and value == 0):
             return ""
-        return say("is not between {low} and {high}", low=f"{self.low:g}", high=f"{self.high:g}")
+        return say(
+            "is not between {low} and {high}",
+            low=number(f"{self.low:g}"),
+            high=number(f"{self.high:g}"),
+        )
 
 
 @dataclass(frozen=True, slots=True)

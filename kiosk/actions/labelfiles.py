@@ -21,9 +21,10 @@ OWN_STOCKS = "stocks.toml"  # there too, as settings.toml is
 class Wanted:
     """Which labels are wanted of a job.
 
-    Of no job: those of the shop's places. only: codes of parts or places, names of units; empty:
-    all. new: leave out what was printed before. units: the units' own labels instead of the parts'.
-    reason says why a label is printed again.
+    Of no job: those of the shop's places, or with `people` the badges of who is on the list. only:
+    codes of parts, places or badges, names of units; empty: all. new: leave out what was printed
+    before. units: the units' own labels instead of the parts'. reason says why a label is printed
+    again.
     """
 
     job: str
@@ -33,14 +34,20 @@ class Wanted:
     stock: str = ""
     skip: int = 0
     reason: str = ""
+    people: bool = False
 
 
 def name_of(wanted: Wanted) -> str:
     """Return what a file of these labels is called, without signs a file's name may not have."""
     what = "units" if wanted.units else "parts"
     words = (wanted.job, wanted.only[0] if len(wanted.only) == 1 else what)
-    name = "-".join(words) if wanted.job else "places"
+    name = "-".join(words) if wanted.job else kind_of(wanted)
     return re.sub(r"[^\w-]+", "-", name)
+
+
+def kind_of(wanted: Wanted) -> str:
+    """Return what labels of no job are of, in a file's name."""
+    return "badges" if wanted.people else "places"
 
 
 def free_path(folder: Path, name: str, at: datetime) -> Path:

@@ -117,6 +117,8 @@ class Printing(Corrections):
     def _pick(self, wanted: Wanted, person: str) -> Picked:
         """Return the labels wanted and their stock, or every problem."""
         stock, problems = self._stock(wanted)
+        if wanted.people:
+            return self._pick_badges(wanted, stock, problems)
         if not wanted.job:
             return self._pick_places(wanted, stock, problems, person)
         if wanted.job not in self.jobs():
@@ -176,6 +178,20 @@ class Printing(Corrections):
             return (), stock, problems
         places = [one for one in self._places(person) if not wanted.only or one[1] in wanted.only]
         return tuple(Chosen(PlaceText(code, name), "", "") for name, code in places), stock, ()
+
+    def _pick_badges(
+        self, wanted: Wanted, stock: Stock | None, problems: tuple[Problem, ...]
+    ) -> Picked:
+        here = [one for one in self.people() if not one.away]
+        rows = tuple(
+            Chosen(PlaceText(one.code, one.name), "", "")
+            for one in here
+            if not wanted.only or one.code in wanted.only
+        )
+        if not rows:
+            none = Problem(_("Nobody with such a badge is on the list."), _("Add them first."))
+            problems = (*problems, none)
+        return (() if problems else rows), stock, problems
 
     def _stock(self, wanted: Wanted) -> tuple[Stock | None, tuple[Problem, ...]]:
         key = wanted.stock or self.settings.label_stock

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import signal
+import sys
 from importlib.metadata import version
 from pathlib import Path
 from typing import Annotated
@@ -58,11 +60,21 @@ def open_kiosk(
         with hold_alone(path, start.home):
             with at_desk(shop):  # a file that cannot be used is refused before a window opens
                 pass
-            _run(path, settings, start, memory, fullscreen=not window, on_screen=screen)
+            again = _run(path, settings, start, memory, fullscreen=not window, on_screen=screen)
     except AlreadyOpen as error:
         stop(str(error), Exit.REFUSED)
     except OSError as error:
         stop(f"The folder {path.parent} cannot be made: {error}", Exit.MACHINERY)
+    if again:  # in place of this process, so that whatever watches it goes on watching
+        command = reopen(path, start.home, window=window, screen=screen)
+        os.execv(command[0], command)
+
+
+def reopen(path: Path, home: str, *, window: bool, screen: int) -> list[str]:
+    """Return the command that opens a kiosk again: station and person come from its memory."""
+    how = ["--window"] if window else ["--screen", str(screen)] if screen else []
+    at = "--board" if home == "board" else "--bench"
+    return [sys.executable, "-m", "kiosk", "open", "--shop", str(path), at, *how]
 
 
 def _start(
@@ -91,7 +103,8 @@ def _run(
     *,
     fullscreen: bool,
     on_screen: int,
-) -> None:
+) -> bool:
+    """Run the kiosk; tell whether it is to be opened again."""
     scrub = Scrub({"person": (start.person, settings.person), "shop": (settings.shop,)})
     if problem := start_log(log_file(path, start.home), scrub):
         typer.echo(problem, err=True)
@@ -101,11 +114,11 @@ def _run(
         memory.keep(start)
     except OSError as error:
         LOG.warning("where the kiosk stands was not written down: %s", error)
-    from kiosk.app import KioskUnavailable, late_shop, run_kiosk
+    from kiosk.app import Ended, KioskUnavailable, late_shop, run_kiosk
 
     shop = late_shop(path, settings, SystemClock())
     try:
-        by_hand = run_kiosk(
+        ended = run_kiosk(
             shop, start=start, memory=memory, fullscreen=fullscreen, on_screen=on_screen
         )
     except KioskUnavailable as error:
@@ -114,6 +127,7 @@ def _run(
     except Exception as error:  # whatever it was: the log has it, and a restart may help
         LOG.exception("ended by a fault")
         stop(f"The kiosk ended by a fault: {error or type(error).__name__}", Exit.MACHINERY)
-    LOG.info("ended by hand" if by_hand else "ended by the system")
-    if not by_hand:
+    LOG.info("%s", ended)
+    if ended == Ended.BY_SYSTEM:
         raise typer.Exit(128 + signal.SIGTERM)
+    return ended == Ended.TO_RESTART

@@ -16,7 +16,7 @@ from kiosk.screens.filedesk import SLOW
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingsask import IN_TWO_COLUMNS
-from kiosk.screens.settingspad import LetterPad, TextAsk
+from kiosk.screens.wordpad import AskWords, WordPad
 
 NOT_SEEN = _("The copies could not be shown. Try again.")
 RESTORE = _("To bring one back, end every kiosk, then: cleatclock restore COPY")
@@ -88,9 +88,9 @@ class BackupDesk:
 
     def ask_folder(self, typed: str = "/", wrong: str = "") -> None:
         """Ask for the folder a copy goes to."""
-        ask = TextAsk(_("Which folder does the copy go to?"), typed, wrong)
+        ask = AskWords(_("Which folder does the copy go to?"), typed, wrong, may_be_empty=True)
         desk = self._desk
-        desk.put(LetterPad(desk.trim, ask, use=self._use_folder, back=self.open))
+        desk.put(WordPad(desk.trim, ask, use=self._use_folder, back=self.open))
 
     def _use_folder(self, text: str) -> None:
         folder = Path(text).expanduser()

@@ -8,6 +8,7 @@ from typing import Protocol
 from kiosk.actions import PartAt
 from kiosk.rules.floor import Floor
 from kiosk.rules.people import Person
+from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer
 from kiosk.rules.scene import StationView
 
@@ -32,6 +33,18 @@ class BenchFace(Protocol):
 
     def people(self) -> tuple[Person, ...]:
         """Return everybody who has a badge."""
+        ...
+
+    def add_person(
+        self, name: str, *, person: str = ""
+    ) -> tuple[Person | None, tuple[Problem, ...]]:
+        """Put somebody on the list, or back on; with any problem nobody is."""
+        ...
+
+    def off_person(
+        self, name: str, *, person: str = ""
+    ) -> tuple[Person | None, tuple[Problem, ...]]:
+        """Take somebody off the list."""
         ...
 
     def badge_of(self, text: str) -> Person | None:

@@ -53,6 +53,7 @@ class Desk:
         self.prints, self._has_camera = gear.prints, gear.devices.has_camera
         self._sound, self._changed = sound, changed
         self.measure: Callable[[], Trim] = lambda: self.trim
+        self.restart: Callable[[], object] | None = None
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None

@@ -244,6 +244,7 @@ class DeskFace(Protocol):
     answer: Answer | None
     floor: Floor | None
     show: Any  # the widget on the screen now
+    restart: Callable[[], object] | None  # opens the kiosk again, where that can be done
 
     def fit(self, trim: Trim) -> None:
         """Lay everything out anew, and go home."""

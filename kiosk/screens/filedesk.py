@@ -1,13 +1,14 @@
-"""Choose a part list: the sticks and folders of this person, and what is in them."""
+"""Choose a file: the sticks and folders of this person, and what is in them."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.folders import Spot, look_into, own_folders, read_through, sticks
+from kiosk.folders import LISTS, Spot, look_into, own_folders, read_through, sticks
 from kiosk.rules.hangday import say_day
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import Phrase, _, join, say
@@ -21,13 +22,46 @@ NOT_SEEN = _("The folders could not be shown. Try again.")
 Spots = tuple[Spot, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """What kind of file is looked for: its endings, and what is said of it.
+
+    title names a folder as {folder}.
+    """
+
+    endings: frozenset[str]
+    where: Phrase
+    title: Callable[[str], Phrase]
+    empty: Phrase
+
+
+PART_LISTS = Sought(
+    frozenset(LISTS),
+    _("Where is the part list?"),
+    lambda folder: say("Lists in {folder}, newest first", folder=folder),
+    _("No part list is in this folder. Lists are CSV, TSV, XLSX or ODS files."),
+)
+ROUTES = Sought(
+    frozenset({".toml"}),
+    _("Where is the routes file?"),
+    lambda folder: say("Files in {folder}, newest first", folder=folder),
+    _("No routes file is in this folder. It ends in .toml."),
+)
+
+
 class FileDesk:
     """The screens about folders and files; they only look."""
 
     def __init__(
-        self, desk: DeskFace, *, pick: Callable[[Spot], object], zone: Callable[[], tzinfo]
+        self,
+        desk: DeskFace,
+        *,
+        pick: Callable[[Spot], object],
+        zone: Callable[[], tzinfo],
+        wanted: Sought = PART_LISTS,
     ) -> None:
         """Take `pick`, which is given the file that was chosen."""
+        self._wanted = wanted
         self._desk, self._pick, self._zone = desk, pick, zone
         self._back: Callable[[], object] = desk.open_bench
         self._extra: tuple[Choice, ...] = ()
@@ -53,7 +87,7 @@ class FileDesk:
         ]
         line = _("A stick that was just put in shows when this screen is opened again.")
         listed = Listed(
-            _("Where is the part list?"),
+            self._wanted.where,
             rows,
             line,
             _("No stick and no folder was found. Put a stick in and open this again."),
@@ -84,7 +118,7 @@ class FileDesk:
         words = say("Looking into {folder}", folder=folder.name or str(folder))
         # a folder that hangs may make the list of all hang too, so the one shown before is kept
         cancel = above or partial(self.show_places, self._places)
-        self._ask(words, lambda: look_into(folder), then, cancel=cancel)
+        self._ask(words, lambda: look_into(folder, self._wanted.endings), then, cancel=cancel)
 
     def show_folder(
         self, folder: Path, spots: Sequence[Spot], back: Callable[[], object], page: int = 0
@@ -102,9 +136,8 @@ class FileDesk:
             )
             for spot in spots
         ]
-        empty = _("No part list is in this folder. Lists are CSV, TSV, XLSX or ODS files.")
-        title = say("Lists in {folder}, newest first", folder=folder.name or str(folder))
-        listed = Listed(title, rows, empty=empty)
+        title = self._wanted.title(folder.name or str(folder))
+        listed = Listed(title, rows, empty=self._wanted.empty)
         self._desk.put(ListScreen(self._desk.trim, listed, turn=here, back=back, page=page))
 
     def _say_file(self, spot: Spot) -> Phrase:

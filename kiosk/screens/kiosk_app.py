@@ -50,6 +50,8 @@ class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
 
     recall: Recall | None = None  # set before it runs where the next start is to come back here
+    may_restart = False  # set before it runs where it can be opened again from within
+    wants_restart = False
 
     def __init__(
         self,
@@ -105,6 +107,8 @@ class KioskApp(App):
             gear=self.gear,
         )
         self.desk.measure = self._trim
+        if self.may_restart:
+            self.desk.restart = self.restart
         self.wedge = Wedge(
             self._code,
             suffix=settings.scanner_suffix,
@@ -147,6 +151,11 @@ class KioskApp(App):
             self.worker.ask(self.shop.close, lambda _: None, fail=self._blind)
         self.worker.stop()
         self._folder.cleanup()
+
+    def restart(self) -> None:
+        """End the kiosk so that it is opened again: what is set for the next start counts then."""
+        self.wants_restart = True
+        self.stop()
 
     def open_settings(self, *_: Any) -> bool:
         """Keep Kivy's own settings, which F1 would open, out of a kiosk."""

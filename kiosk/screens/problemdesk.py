@@ -148,7 +148,7 @@ class ProblemDesk:
             self._ask_sure(about, "other", note)
 
         back = partial(self._ask_what, about)
-        ask = AskWords(NOTE, may_be_empty=True, done=_("Go on"))
+        ask = AskWords(NOTE, may_be_empty=True, longest=60, done=_("Go on"))
         pad = WordPad(self._desk.trim, ask, use=use, back=back)
         self._put(pad, about)
 

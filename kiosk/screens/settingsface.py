@@ -56,6 +56,18 @@ class UpkeepFace(Protocol):
         """Return the route of each kind of unit."""
         ...
 
+    def routes_text(self) -> str:
+        """Return the routes as TOML text."""
+        ...
+
+    def shipped_routes(self) -> str:
+        """Return the routes that ship, as TOML text."""
+        ...
+
+    def set_routes(self, text: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Set the routes; with any problem nothing is set."""
+        ...
+
     def uses(self) -> Mapping[str, str]:
         """Return the name of the product each use in a route stands for."""
         ...

@@ -222,6 +222,23 @@ def test_a_fault_is_logged_and_ends_with_a_status_that_is_started_again(
     assert "ZeroDivisionError" in kept.read_text("utf-8")
 
 
+def test_a_kiosk_ended_to_restart_is_opened_again_in_its_place(opened, tmp_path, monkeypatch):
+    from kiosk.app import Ended
+
+    run = []
+    monkeypatch.setattr("os.execv", lambda file, command: run.append((file, command)))
+    monkeypatch.setattr("kiosk.app.run_kiosk", lambda *_args, **_rest: Ended.TO_RESTART)
+    file = tmp_path / "shop.db"
+    asked = ["open", "--shop", str(file), "--station", "cut", "--window"]
+    assert CliRunner().invoke(app, asked).exit_code == 0
+    ((program, command),) = run
+    assert program == sys.executable
+    # no station: whoever changed it at the kiosk comes back to that one
+    assert command[1:] == ["-m", "kiosk", "open", "--shop", str(file), "--bench", "--window"]
+    with hold_alone(file, "bench"):  # let go before it is opened again
+        pass
+
+
 def test_open_without_options_beside_an_open_board_is_the_bench(opened, tmp_path, other):
     opened("--board")
     other(tmp_path / "shop.db", "board")

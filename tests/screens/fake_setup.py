@@ -56,6 +56,12 @@ class FakeSetup:
     def routes(self):
         return parse_routes(seed_text("routes.toml"))[0]
 
+    def routes_text(self):
+        return seed_text("routes.toml")
+
+    def shipped_routes(self):
+        return seed_text("routes.toml")
+
     def uses(self):
         return {"glue": "White glue, interior", "filler": "Filler, water-based"}
 

@@ -84,6 +84,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"routes", "route", "copies", "copies-folder", "copies-busy", "copies-done"}
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
+    wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
+    wanted |= {"staff-too-long", "settings-restart-now"}
+    wanted |= {f"route-{one}" for one in ("change", "shown", "kept", "refused", "files")}
     assert wanted <= set(found)
 
 

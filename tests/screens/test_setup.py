@@ -57,14 +57,12 @@ def open_setting(kiosk, title):
 
 
 def type_letters(kiosk, text):
-    from kiosk.screens.settingspad import SHEETS
-
     pad = kiosk.desk.show
     for letter in text:
         if letter == " ":
             pad.space.dispatch("on_release")
             continue
-        for _turn in SHEETS:
+        for _turn in pad.sheets:
             if letter in pad.keys:
                 break
             pad.turn.dispatch("on_release")
@@ -98,7 +96,7 @@ def test_every_setting_can_be_tapped_and_asks_in_a_way_of_its_own(at_shop):
 
     assert kinds["sound"] == kinds["station"] == kinds["glue"] == "AskScreen"
     assert kinds["viewing_distance_m"] == "FigurePad"
-    assert kinds["shop"] == kinds["zone"] == "LetterPad"
+    assert kinds["shop"] == kinds["zone"] == "WordPad"
     assert kinds["closes_at"] == "StepsScreen"
     assert kinds["places"] == "ListScreen"
 
@@ -131,6 +129,18 @@ def test_a_setting_that_needs_a_new_start_says_so_and_does_not_count_yet(at_shop
     assert at_shop.shows("It counts from the next start")
     assert kept(file).kiosk_letter == "M"
     assert at_shop.app.shop.settings.kiosk_letter == "K"
+
+
+def test_a_kiosk_that_may_restart_offers_it_and_ends_for_it(at_shop):
+    ended = []
+    at_shop.app.stop = lambda: ended.append(at_shop.app.wants_restart)
+    open_setting(at_shop, "Kiosk's letter")
+    at_shop.desk.restart = at_shop.app.restart
+    at_shop.desk.show.delete.dispatch("on_release")
+    type_letters(at_shop, "M")
+    assert at_shop.shows("A restart takes a few seconds")
+    at_shop.tap(at_shop.button("Restart the kiosk now"))
+    assert ended == [True]
 
 
 def test_a_figure_out_of_range_is_refused_in_words_and_stays_typed(at_shop, file):
