@@ -125,6 +125,7 @@ FAULTS: dict[str, tuple[tuple[Placed, ...], float, str, str]] = {
     "stretched": (_with(COAT, ends=61), 1, "time it needs", "time it needs"),
     "shortened": (_with(COAT, ends=59), -1, "time it needs", "time it needs"),
     "with extra for nothing": (_with(COAT, ends=65, extra=5), 5, "time it needs", "time it needs"),
+    "ended before it began": (_with(COAT, ends=40), -20, "time it needs", "time it needs"),
     "without its extra": (_with(COAT, starts=61, ends=71), 11, "time it needs", "time it needs"),
     "its extra not told": (_with(COAT, starts=61, ends=76), 16, "time it needs", "time it needs"),
     "alone": (_with(HANG, people=(0,)), 0, "as many people", "as many people"),
