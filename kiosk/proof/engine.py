@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
+from kiosk.proof.carry import carried
 from kiosk.proof.form import Form
 from kiosk.proof.limits import aimed, are_alike, priced
 from kiosk.proof.room import limit
@@ -84,7 +85,7 @@ def prove(
         form.model.minimize(form.flow())
         if search.solve(form, left):
             plan = _plan(form, search.solver)
-    return Proof(plan, bound, is_best)
+    return Proof(carried(problem, plan), bound, is_best)
 
 
 def adopt(problem: Problem, mine: Plan, found: Plan | None) -> Plan:

@@ -208,10 +208,12 @@ def _places(grid: _Grid, plan: Plan) -> Iterator[str]:
 
 def _is_overfull(used: _Counts, pinned: _Counts, count: int) -> bool:
     """Tell whether some minute holds more than count, and more than the pins put there alone."""
-    given = pinned.minutes()
+    minutes, given = used.minutes(), pinned.minutes()
+    if max(minutes, default=0) <= count:
+        return False
     return any(
         many > max(count, given[minute] if minute < len(given) else 0)
-        for minute, many in enumerate(used.minutes())
+        for minute, many in enumerate(minutes)
     )
 
 
