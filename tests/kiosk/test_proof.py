@@ -13,6 +13,7 @@ import pytest
 from kiosk import proof
 from kiosk.proof import engine, limits, room
 from kiosk.rules.dayplan import gridcheck, sweepcheck
+from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import (
     Aims,
     Bench,
@@ -166,6 +167,21 @@ def test_what_is_found_is_sound_and_never_below_its_bound(seed):
     assert found.bound <= reached <= limits.aimed(problem, hint)
     assert found.is_best == (found.bound == pytest.approx(reached))
     assert found.is_best == proof.is_proved(problem, found.plan, found)
+    for _each in range(5):
+        keys = [[random.random() for _work in chain.works] for chain in problem.chains]
+        other = decode(problem, keys)
+        assert other.over or found.bound <= limits.aimed(problem, other)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_plan_that_is_found_decodes_from_its_own_keys(seed):
+    random = Random(seed)
+    odds = [odd for odd in ODDS if random.random() < 0.4]
+    problem = make_shop(seed, units=1 + seed % 6, people=1 + seed % 3, odds=odds)
+    plan = _prove(problem, work=0.5).plan
+    again = decode(problem, plan.keys, delays=plan.delays)
+    assert again.placed == plan.placed
+    assert again.cost == plan.cost
 
 
 @pytest.mark.parametrize("seed", [2, 4, 10, 18])
