@@ -328,3 +328,38 @@ def test_without_time_there_is_no_plan_but_a_bound():
     found = _prove(jobshop.load("la21"), work=0.0)
     assert not found.is_best
     assert found.bound >= 0
+
+
+# Two trays are coated for 10 minutes, rest 30 on the rack and get their cleat in 5. On a rack of one
+# the second goes there as the first leaves at 40, and once Olga has fitted that cleat: 45 and 90.
+@pytest.mark.parametrize(("slots", "finishes"), [(1, (45, 90)), (2, (45, 55))])
+def test_a_rack_keeps_the_next_tray_waiting(slots, finishes):
+    works = (
+        Work("coat", "bench", 10, hold=Hold("rack")),
+        Work("fit cleat", "bench", 5, waits=(Lag(0, 30),)),
+    )
+    chains = (Chain(0, "a", works), Chain(1, "b", works))
+    jobs = (Due("a"), Due("b"))
+    found = _prove(replace(TRAY, jobs=jobs, chains=chains, stores=(Store("rack", slots),)))
+    assert found.is_best
+    assert found.bound == 10 * sum(finishes)
+    assert sorted(one.ends for one in found.plan.placed if one.work) == list(finishes)
+
+
+def test_a_pin_that_is_yet_to_begin_keeps_its_people():
+    # Egon sands a from 30 to 95, so that Olga has to do both others: b and c take 40 each
+    people = (Worker("Olga", DAYS), Worker("Egon", DAYS))
+    chains = (*TRAY.chains, Chain(1, "c", (Work("oil", "bench", 40),)))
+    problem = replace(
+        TRAY,
+        people=people,
+        benches=(Bench("bench", 3),),
+        chains=chains,
+        pins=(Pin(0, 30, 95, (1,)),),
+    )
+    steps = [Placed(0, 0, 30, 95, (1,)), Placed(1, 0, 0, 40, (0,)), Placed(2, 0, 40, 80, (0,))]
+    hint = Plan(tuple(sorted(steps, key=lambda one: one.starts)), cost(problem, steps))
+    found = _prove(problem, hint)
+    assert found.is_best
+    assert _is_sound(problem, found.plan)
+    assert found.bound == 10 * (95 + 80) + 100 * 35 + 150 * 20
