@@ -330,7 +330,7 @@ def test_without_time_there_is_no_plan_but_a_bound():
     assert found.bound >= 0
 
 
-# Two trays are coated for 10 minutes, rest 30 on the rack and get their cleat in 5. On a rack of one
+# Two trays are coated for 10 minutes, rest 30 on the rack and get a cleat in 5. On a rack of one
 # the second goes there as the first leaves at 40, and once Olga has fitted that cleat: 45 and 90.
 @pytest.mark.parametrize(("slots", "finishes"), [(1, (45, 90)), (2, (45, 55))])
 def test_a_rack_keeps_the_next_tray_waiting(slots, finishes):
