@@ -154,13 +154,13 @@ def _edge(graph: networkx.DiGraph, first, then, minutes: int) -> None:
     graph.add_edge(first, then, weight=max(kept, minutes))
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", range(12))
 def test_what_is_found_is_sound_and_never_below_its_bound(seed):
     random = Random(seed)
     odds = [odd for odd in ODDS if random.random() < 0.5]
     problem = make_shop(seed, units=1 + seed % 5, people=1 + seed % 3, odds=odds)
     hint = plain_plan(problem, random_order(problem, random))
-    found = _prove(problem, hint, work=1.0)
+    found = _prove(problem, hint, work=0.5)
     assert found.plan is not None
     assert _is_sound(problem, found.plan)
     reached = limits.aimed(problem, found.plan)
@@ -173,7 +173,7 @@ def test_what_is_found_is_sound_and_never_below_its_bound(seed):
         assert other.over or found.bound <= limits.aimed(problem, other)
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(6))
 def test_a_plan_that_is_found_decodes_from_its_own_keys(seed):
     random = Random(seed)
     odds = [odd for odd in ODDS if random.random() < 0.4]
