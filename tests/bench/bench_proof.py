@@ -81,7 +81,7 @@ def _beside_the_search(shops: int) -> Iterator[Line]:
         found = proof.prove(problem, mine, seconds=PROOF_S)
         took = time.perf_counter() - started
         gap = (mine.cost / found.bound - 1) * 100
-        said = "proved" if found.is_best else "not proved"
+        said = "the optimum, proved" if found.is_best else "a bound, not proved"
         if found.is_best:
             gaps.append(gap)
             proved += 1
