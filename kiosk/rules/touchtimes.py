@@ -124,7 +124,9 @@ def times_said(entries: Iterable[Entry]) -> dict[StepKey, float]:
         ):
             continue
         found.pop((kind, step), None)
-        if type(minutes) in (int, float) and 0 < minutes <= LONGEST_STEP:
+        if isinstance(minutes, bool) or not isinstance(minutes, int | float):
+            continue
+        if 0 < minutes <= LONGEST_STEP:
             found[kind, step] = float(minutes)
     return found
 
