@@ -16,7 +16,6 @@ from typing import Final
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.reasons import GO_AHEAD_REASONS
 from kiosk.rules.route import LONGEST_STEP, Route, Step
-from kiosk.rules.words import say
 
 ENOUGH: Final = 8  # samples from which the shop's own figure stands alone (choice)
 SAME_BATCH: Final = timedelta(seconds=45)  # scans of one step as near as this share their time
@@ -204,12 +203,3 @@ def _day(at: datetime, zone: tzinfo) -> object:
 def whole_minutes(minutes: float) -> int:
     """Return minutes as a plan counts them: whole ones, rounded up, 1 at least."""
     return max(1, ceil(minutes - 1e-9))
-
-
-def say_touch(one: TouchTime) -> str:
-    """Return in words where a touch time is from."""
-    if one.set is not None:
-        return say("set to {n:g} min", n=one.set)
-    if one.learned is None:
-        return say("catalogue {n:g} min, no scans yet", n=one.catalogue)
-    return say("{learned:.1f} min in {n} scans", learned=one.learned, n=one.count)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -98,11 +97,3 @@ def _chains(drafts: list[tuple[int, Draft]]) -> tuple[Chain, ...]:
 def _named(draft: Draft) -> ChainNames:
     made = draft.made
     return ChainNames(draft.key, draft.unit, draft.kind, tuple(made.titles), tuple(made.cautions))
-
-
-def chains_by_unit(built: Built) -> dict[Key, list[int]]:
-    """Return the numbers of each unit's chains, the shop's before the site's."""
-    found: dict[Key, list[int]] = defaultdict(list)
-    for number, names in enumerate(built.names):
-        found[names.key].append(number)
-    return dict(found)

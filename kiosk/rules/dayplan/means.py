@@ -117,26 +117,29 @@ class Means:
         return tuple(staff), tuple(words)
 
 
-@dataclass(frozen=True, slots=True)
 class Limits:
     """How long one step may be at a station, by how many people do it, and how many there are."""
 
-    workers: Sequence[Worker]
-    now: Minute
+    def __init__(self, workers: Sequence[Worker], now: Minute) -> None:
+        self._workers, self._now = workers, now
+        self._longest: dict[tuple[str, int], int] = {}
 
     def crew(self, station: str, wanted: int) -> int:
-        """Return how many of the people wanted there are."""
-        return min(wanted, sum(worker.can(station) for worker in self.workers))
+        """Return how many of the people wanted are there at one time; 1 at least."""
+        return max((n for n in range(2, wanted + 1) if self.longest(station, n)), default=1)
 
     def longest(self, station: str, crew: int) -> int:
-        """Return the usual length of a stretch in which so many work there together.
+        """Return the usual length of a stretch in which so many work there together; 0 for none.
 
         The median of the next three weeks: half of all stretches have room for it.
         """
-        able = [worker.spans for worker in self.workers if worker.can(station)]
-        seen = self.now + SEEN * 24 * 60
-        near = [[span for span in spans if span.starts < seen] for spans in able]
-        return _usual(near, crew) or _usual(able, crew)
+        key = (station, crew)
+        if key not in self._longest:
+            able = [worker.spans for worker in self._workers if worker.can(station)]
+            seen = self._now + SEEN * 24 * 60
+            near = [[span for span in spans if span.starts < seen] for spans in able]
+            self._longest[key] = _usual(near, crew) or _usual(able, crew)
+        return self._longest[key]
 
 
 def _usual(able: Sequence[Sequence[Span]], crew: int) -> int:

@@ -193,7 +193,7 @@ class JobWorks:
         """Load and drive once all that is to be hung is ready, on the hang day or after it."""
         job, means = sites[0].key[0], self.means
         wanted = max(work.crew for draft in sites for work in draft.made.works)
-        crew = max(1, self.limits.crew("install", wanted))
+        crew = self.limits.crew("install", wanted)
         made = Drafted()
         ready = [draft.earliest for draft in sites if draft.earliest is not None]
         ready += [

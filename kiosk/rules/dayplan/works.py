@@ -102,7 +102,7 @@ class UnitWorks:
         # a rest longer than the way is not waited out at the site
         if visits and (not made.works or any(lag.minutes > visits for lag in waits)):
             minutes, fits = minutes + visits, fits + visits if fits else 0
-        crew = max(1, self.limits.crew(step.station, step.crew))
+        crew = self.limits.crew(step.station, step.crew)
         work = Work(
             step.name,
             step.station,
