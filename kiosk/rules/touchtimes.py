@@ -73,7 +73,7 @@ def touch_times(
 
 
 def _touch_time(kind: str, step: Step, samples: Sequence[float], said: float | None) -> TouchTime:
-    catalogue = step.minutes or UNSAID
+    catalogue = float(step.minutes or UNSAID)
     learned, eighty = (quantile(samples, share) if samples else None for share in (0.5, 0.8))
     share = min(1.0, len(samples) / ENOUGH)
     used, room = catalogue, catalogue * ROOM

@@ -45,15 +45,19 @@ def under_way(
     minute, last = minute_of(now), _last_scans(scans)
     pins = []
     for one, chain in _firsts(before, built, new):
-        spent, planned = minute - one.starts, one.ends - one.starts
-        late = min(planned * OVERRUN, planned + OVERRUN_MINUTES)
         names = [built.problem.people[who].name for who in one.people]
         is_left = any(last.get(name, one.starts) > one.starts for name in names)
-        if 0 <= spent <= late and not is_left:
+        if one.starts <= minute and not is_overrun(one, minute) and not is_left:
             ends = one.ends if one.ends > minute else minute + MORE
             if people := _same_people(names, new):
                 pins.append(Pin(chain, one.starts, ends, people))
     return _apart(pins)
+
+
+def is_overrun(one: Placed, minute: Minute) -> bool:
+    """Tell whether a step takes so much longer than planned that something else must be up."""
+    planned = one.ends - one.starts
+    return minute - one.starts > min(planned * OVERRUN, planned + OVERRUN_MINUTES)
 
 
 def about_to_begin(
