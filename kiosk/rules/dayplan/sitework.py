@@ -151,7 +151,7 @@ class JobWorks:
                 self.notes.append(say(words, unit=name, other=support))
                 return
         made = works.draft(self.site_left(key))
-        if made.stopped or not made.works:
+        if made.stopped:
             self.notes.append(say("{unit} is left out: {why}", unit=name, why=made.stopped))
             return
         draft = Draft("site", key, name, one.kind, made, after=after, earliest=earliest)
@@ -167,13 +167,11 @@ class JobWorks:
 
     def depth(self, key: Key) -> int:
         """Return how many supports lie below a unit, so that they come first."""
-        deep, seen, at = 0, {key}, key
+        deep, seen, at = 0, set[Key](), key
         known = [unit for _job, unit in self.states]
-        while below := supports_of(self.states[at].spec, known):
-            at = (key[0], below[0])
-            if at in seen:
-                break
+        while (below := supports_of(self.states[at].spec, known)) and at not in seen:
             seen.add(at)
+            at = (key[0], below[0])
             deep += 1
         return deep
 

@@ -195,7 +195,7 @@ class UnitWorks:
                 if closes is not None:
                     minutes = max(0, (closes - self.means.now) // timedelta(minutes=1))
                     lags.append(Lag(made.ends[wait.after], minutes))
-            elif done is not None and wait.after in self.by_name:
+            elif done is not None:
                 closes = self.closing(wait, done.at)
                 if closes is not None:
                     found = int(closes.timestamp() // 60)
@@ -204,9 +204,9 @@ class UnitWorks:
 
     def closing(self, wait: Wait, start: datetime) -> datetime | None:
         """Return when the window after a step closes that ended at a time, None for never."""
-        after = self.by_name[wait.after]
-        product = self.setup.product(after, self.spec)
-        if product is None:
+        after = self.by_name.get(wait.after)
+        product = self.setup.product(after, self.spec) if after else None
+        if after is None or product is None:
             return None
         if wait.stage == "window":
             air, coat = self.setup.air(after, self.spec), max(1, after.number)

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.dayplan.means import Site
-from kiosk.rules.dayplan.model import Frees, Hold, Lag
+from kiosk.rules.dayplan.model import Frees, Hold, Lag, Work
+from kiosk.rules.dayplan.works import cut_up
 from kiosk.rules.floor import Rack
 from kiosk.rules.route import State
 from kiosk.rules.workday import minute_of
@@ -356,3 +357,69 @@ def test_the_people_are_there_in_their_hours(people):
     built = built_of((a_unit(),), people=people, when="Mon 08:00")
     assert [worker.name for worker in built.problem.people] == [name for name, _hours in people]
     assert built.problem.people[0].spans[0].starts == minute_of(at("Mon 08:00"))
+
+
+def test_a_figure_that_lacks_behind_a_coat_that_is_on_stops_the_unit_there():
+    built = built_of((a_unit(), *COATED), shop=lacking("recoat"), when="16:00")
+    assert [steps(chain) for chain in built.problem.chains] == [["scuff-2"]]
+    assert "no figure" in built.notes[0]
+
+
+def test_a_coat_whose_label_names_no_window_is_never_too_late():
+    shop = lacking("window")
+    to_come = chain_of(built_of((a_unit(),), shop=shop), "S1", role="shop").works[6]
+    on = chain_of(built_of((a_unit(), *COATED), shop=shop, when="16:00"), "S1", role="shop").works
+    assert (to_come.step, to_come.closes, to_come.extra) == ("scuff-2", (), 0)
+    assert (on[0].step, on[0].closes_at) == ("scuff-2", None)
+
+
+def test_a_window_of_what_no_product_is_known_for_is_not_counted():
+    routes = ROUTES_TEXT.replace('waits = [["stripe-2", "touch"]]\n', "")
+    shop = setup(routes, stripe="unknown")
+    lines = (*DONE, "mask Tue 16:00", "stripe-1 Tue 16:20", "stripe-2 Wed 08:00")
+    built = built_of((a_unit(accent=True), *lines), shop=shop, when="Wed 08:30")
+    (unmask,) = chain_of(built, "S1", role="shop").works
+    assert (unmask.step, unmask.closes_at, unmask.extra) == ("unmask", None, 0)
+
+
+def test_a_coat_too_old_and_too_soft_with_no_end_in_sight_leaves_the_unit_out():
+    windows = """
+windows = [{ opens = 120, closes = 300, action = "none" }, { opens = 4320, action = "scuff" }]
+"""
+    head, _table, rest = PRODUCTS_TEXT.partition("[clear]\n")
+    shop = setup(products=f"{head}[clear]\n{windows.strip()}\n{rest}")
+    readings = [Reading(at(f"Mon {hour:02}:00"), 23.0, 50.0) for hour in range(0, 20, 2)]
+    readings += [
+        Reading(at(f"{day} {hour:02}:00"), 1.0, 50.0)
+        for day in ("Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+        for hour in range(0, 24, 2)
+    ]
+    shop = replace(shop, airs={"": Air(readings)})
+    built = built_of((a_unit(), *COATED), shop=shop, when="Sun 23:00")
+    assert built.problem.chains == ()
+    assert any("no end is in sight" in note for note in built.notes)
+
+
+def test_what_hangs_in_a_ring_is_said_and_planned_through_the_shop():
+    built = built_of((a_unit("S1", hangs_on="S2"),), (a_unit("S2", hangs_on="S1"),))
+    assert [steps(chain)[-1] for chain in built.problem.chains] == ["coat-2", "coat-2"]
+    assert len([note for note in built.notes if "cannot be hung yet" in note]) == 2
+
+
+def test_hanging_that_waits_for_what_does_not_harden_is_left_out():
+    built = built_of((a_unit(), *DONE), shop=cold(), when="Tue 12:00")
+    assert built.problem.chains == ()
+    assert any(note.startswith("S1 is left out") for note in built.notes)
+
+
+def test_a_step_that_cannot_be_left_half_done_begins_where_there_is_most_room():
+    whole = Work("coat-1", "finish", 200, fits=300)
+    assert cut_up(whole, 270) == (replace(whole, fits=270),)
+    assert cut_up(whole, 300) == (whole,)
+    halves = cut_up(replace(whole, hold=Hold("Rack"), earliest=5), 150)
+    assert [(one.minutes, one.fits, one.earliest) for one in halves] == [
+        (100, 0, 5),
+        (100, 0, None),
+    ]
+    assert [one.hold for one in halves] == [None, Hold("Rack")]
+    assert sum(one.minutes for one in cut_up(replace(whole, minutes=301), 100)) == 301
