@@ -86,17 +86,15 @@ class Rail(Widget):
                 Line(points=[x, bottom, x, bottom + tall], width=thin)
             Line(points=[self._x(self.view.starts), bottom, right, bottom], width=thin)
         for tick in self.view.ticks:
-            if tick.words:
+            if tick.words and tick.at < self.view.ends:
                 self._write_hour(tick.words, self._x(tick.at), top)
 
     def _write_hour(self, words: str, x: float, top: float) -> None:
-        """Write an hour right of its tick, left of it at the far end, above the shorter ticks."""
+        """Write an hour right of its tick, above the shorter ticks."""
         sizes, wide = self._trim.sizes, self._trim.sizes.small * 3
         label = FitLabel(ladder=sizes.ladder, text=words, bold=True, most=round(sizes.small * 0.9))
         label.size = (wide, self._rule * 0.64)
-        at_end = x + wide > self.x + self.width
-        label.halign = "right" if at_end else "left"
-        label.pos = (x - wide - sizes.gap / 2 if at_end else x + sizes.gap / 2, top - label.height)
+        label.pos = (x + sizes.gap / 2, top - label.height)
         self.add_widget(label)
 
     def _draw_row(self, row: RailRow, top: float, tall: float) -> None:

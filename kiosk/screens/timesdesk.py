@@ -61,7 +61,7 @@ class TimesDesk:
             self._keep(one, minutes, page, figure)
 
         what = say("{kind}: {step}", kind=known(one.kind, "kind"), step=one.title)
-        question = say("{what}, {source}", what=what, source=say_source(one))
+        question = say("{what}: {source}", what=what, source=say_source(one, spread=True))
         extra: tuple[Choice, ...] = ()
         if one.set is not None:
             words = _("As learned") if one.learned is not None else _("As in the route")
@@ -87,18 +87,18 @@ def say_minutes(minutes: float) -> str:
     return say("{minutes:g} min", minutes=round(minutes, 1))
 
 
-def say_source(one: TimeFace) -> str:
-    """Return where a time comes from."""
+def say_source(one: TimeFace, *, spread: bool = False) -> str:
+    """Return where a time comes from; spread: also how long four of five take at most."""
     route = say("route {minutes}", minutes=say_minutes(one.catalogue))
     if one.learned is None:
         return join((route, _("not learned yet")), ", ")
     learned = say_n(
-        "learned {minutes} from {n} scan",
-        "learned {minutes} from {n} scans",
+        "learned {minutes} ({n} scan)",
+        "learned {minutes} ({n} scans)",
         one.count,
         minutes=say_minutes(one.learned),
     )
     most = ""
-    if one.eighty is not None:
+    if spread and one.eighty is not None:
         most = say("four of five within {minutes}", minutes=say_minutes(one.eighty))
     return join((learned, most, route), ", ")
