@@ -79,10 +79,11 @@ def _in_order(station: str) -> tuple[int, str]:
 
 def _one_lane(name: str, steps: Sequence[DayStep]) -> RailRow:
     found = sorted(steps, key=lambda one: one.starts)
-    ends = [*(one.starts for one in found[1:]), None]
+    begins = [one.starts for one in found]
+    # the last one ends where it ends
     bars = [
-        Bar(one, one.starts, one.ends if following is None else min(one.ends, following))
-        for one, following in zip(found, ends, strict=True)
+        Bar(one, one.starts, min([one.ends, *begins[at + 1 : at + 2]]))
+        for at, one in enumerate(found)
     ]
     return RailRow(name, tuple(bar for bar in bars if bar.ends > bar.starts))
 
