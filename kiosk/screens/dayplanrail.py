@@ -14,7 +14,7 @@ from kiosk.rules.dayplan.rail import Bar, RailRow
 from kiosk.rules.words import say
 from kiosk.screens.dayplanview import LOOKS, RailView
 from kiosk.screens.face import Trim
-from kiosk.theme import GROUND, INK, QUIET, SHELF, WHITE, rgba
+from kiosk.theme import GROUND, INK, QUIET, SHELF, WHITE, Sizes, rgba
 from kiosk.widgets.fewer import FewerLabel
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
@@ -23,6 +23,15 @@ from kiosk.widgets.panels import Panel
 _NAMES: Final = 0.13  # of the width, for who or where
 _TALLEST: Final = 3.2  # letters of a lane at most, so that few rows do not swell
 _TICKS: Final = {1: 0.2, 2: 0.34, 3: 0.5}  # of the rule's height
+
+
+def least_of(sizes: Sizes, share: float = 0.8) -> int:
+    """Return the smallest letters in use that are read at arm's length.
+
+    share of the good size of 20 arc-minutes: 16 are the least of ISO 9241-303; fewer only for what
+    stands elsewhere too.
+    """
+    return min(size for size in sizes.ladder if size >= sizes.small * share)
 
 
 class Rail(Widget):
@@ -130,9 +139,8 @@ class Rail(Widget):
         if shape and panel.width > side * 1.6:
             mark = Mark(shape=shape, tint=ink, size_hint_x=None, width=side)
             panel.add_widget(mark)
-        words = FewerLabel(
-            ladder=sizes.ladder, least=round(sizes.small * 0.8), most=sizes.small, color=rgba(ink)
-        )
+        least = least_of(sizes)
+        words = FewerLabel(ladder=sizes.ladder, least=least, most=sizes.small, color=rgba(ink))
         words.bold = step.state != "done"
         both = say("{unit} {step}", unit=step.unit, step=step.title)
         words.offer((both, step.unit), or_nothing=True)

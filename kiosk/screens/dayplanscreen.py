@@ -13,20 +13,21 @@ from kivy.uix.widget import Widget
 from kiosk.rules.dayplan.day import DayPlan, DayStep
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.answer import keep_units
-from kiosk.screens.dayplanrail import Rail
+from kiosk.screens.dayplanrail import Rail, least_of
 from kiosk.screens.dayplanview import (
     LISTED,
     LOOKS,
     RailView,
     StepLine,
     say_below,
+    say_fewer_people,
     say_late_line,
-    say_people,
 )
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline, quiet_line
 from kiosk.screens.productscreens import fill_up
 from kiosk.theme import INK, QUIET, WHITE, rgba
+from kiosk.widgets.fewer import FewerLabel
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
@@ -129,12 +130,13 @@ class DayPlanScreen(BoxLayout):
         button.remove_widget(button.label)
         button.label.halign, button.label.most = "left", round(sizes.small * 1.1)
         box, top = BoxLayout(orientation="vertical"), BoxLayout(spacing=sizes.gap)
-        people = FitLabel(ladder=sizes.ladder, text=say_people(step), most=sizes.small)
-        people.halign, people.size_hint_x = "right", 0.42
+        people = FewerLabel(ladder=sizes.ladder, least=least_of(sizes, 0.62), most=sizes.small)
+        people.offer(say_fewer_people(step))
+        people.halign, people.size_hint_x = "right", 0.45
         top.add_widget(button.label)
         top.add_widget(people)
         below = FitLabel(ladder=sizes.ladder, text=keep_units(say_below(step)), color=rgba(QUIET))
-        below.most, below.size_hint_y = round(sizes.small * 0.88), 1.45
+        below.most, below.size_hint_y = round(sizes.small * 0.88), 1.15
         box.add_widget(top)
         box.add_widget(below)
         button.add_widget(box)

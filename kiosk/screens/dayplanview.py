@@ -60,7 +60,7 @@ def see_rail(
     begin = max(first, min(begin, last - WINDOW))
     ends = begin + WINDOW
     rows = by_station(day, (begin, ends)) if by == "station" else by_person(day)
-    kept = _fitting(rows, listed)
+    kept = _fitting(rows, listed, LANES - bool(day.late_jobs))  # they are told above the rule
     return RailView(
         begin,
         ends,
@@ -73,10 +73,10 @@ def see_rail(
     )
 
 
-def _fitting(rows: Sequence[RailRow], listed: Sequence[DayStep]) -> tuple[RailRow, ...]:
+def _fitting(rows: Sequence[RailRow], listed: Sequence[DayStep], lanes: int) -> tuple[RailRow, ...]:
     """Return the rows there is room for, in their order; those of the listed steps come first."""
     ranked = sorted(rows, key=lambda row: not any(bar.step in listed for bar in row.bars))
-    kept, left = [], LANES
+    kept, left = [], lanes
     for row in ranked:
         if row.lanes <= left:
             kept.append(row)
@@ -106,6 +106,16 @@ def say_step(step: DayStep, zone: tzinfo) -> str:
 def say_people(step: DayStep) -> str:
     """Return who does it."""
     return join(step.people, ", ") if step.people else _("nobody named")
+
+
+def say_fewer_people(step: DayStep) -> tuple[str, ...]:
+    """Return who does it, and in fewer words."""
+    others = len(step.people) - 1
+    if others < 1:
+        return (say_people(step),)
+    first = step.people[0]
+    brief = say_n("{person} and {n} more", "{person} and {n} more", others, person=first)
+    return (say_people(step), brief)
 
 
 def say_below(step: DayStep) -> str:

@@ -73,7 +73,7 @@ def show_wordy_day(driver: Driver):
     steps = [
         replace(
             one,
-            unit=one.unit.replace("G", "GLASURLAGER "),
+            unit=one.unit.replace("G", "GLASUR-"),
             title=f"{one.title} und Rückwandleiste",
             why="beginnt eine Ruhezeit, die über Nacht läuft; Klammertisch ist ab 11:40 frei",
             people=tuple(f"{who} Großmann" for who in one.people),
