@@ -8,6 +8,7 @@ from typing import Any
 
 from kivy.clock import Clock
 
+from kiosk.rules.cards import BACK
 from kiosk.rules.dayplan.day import DayPlan, DayStep
 from kiosk.rules.hangday import say_weekday
 from kiosk.rules.words import _, join, known, say
@@ -126,7 +127,7 @@ class DayPlanDesk:
     def show_step(self, day: DayPlan, step: DayStep) -> None:
         """Show all there is to say of a step."""
         back = partial(self.show, day)
-        choices = [Choice(_("Back"), back)]
+        choices = [Choice(_("Back"), back, card=BACK)]
         if step.unit_id:
             words = say("Unit {unit}", unit=step.unit)
             again = partial(self.show_step, day, step)
@@ -223,7 +224,7 @@ class DayPlanDesk:
         """Say where the paper comes out, or which file it is."""
         line = where if isinstance(where, str) else str(where or "")
         choices = (
-            Choice(_("Back"), self.again),
+            Choice(_("Back"), self.again, card=BACK),
             Choice(_("To the bench"), self._desk.open_bench),
         )
         title = _("The day is printed")

@@ -10,6 +10,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.cards import BACK
 from kiosk.rules.dayplan.day import DayPlan, DayStep
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.answer import keep_units
@@ -74,6 +75,7 @@ class DayPlanScreen(BoxLayout):
         self._trim, self.shown = trim, shown
         self.rail: Rail | None = None
         self.rows: list[BigButton] = []
+        self.asked = (Choice("", acts.back, card=BACK),)
         self.add_widget(self._head(shown))
         if shown.day.late_jobs:
             self.add_widget(self._late(shown.day))
@@ -188,6 +190,7 @@ class StepScreen(BoxLayout):
         for line in lines:
             self.add_widget(_line(trim, line))
         foot = BoxLayout(size_hint_y=None, height=sizes.touch, spacing=sizes.gap * 2)
+        self.asked = tuple(choices)
         self.buttons = [BigButton(one.words, one.act, sizes=sizes) for one in choices]
         for button in self.buttons:
             foot.add_widget(button)

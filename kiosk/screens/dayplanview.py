@@ -115,7 +115,7 @@ def say_fewer_people(step: DayStep) -> tuple[str, ...]:
         return (say_people(step),)
     first = step.people[0]
     brief = say_n("{person} and {n} more", "{person} and {n} more", others, person=first)
-    return (say_people(step), brief)
+    return say_people(step), brief, say("{n} people", n=others + 1)
 
 
 def say_below(step: DayStep) -> str:
