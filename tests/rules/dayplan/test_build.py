@@ -423,3 +423,11 @@ def test_a_step_that_cannot_be_left_half_done_begins_where_there_is_most_room():
     ]
     assert [one.hold for one in halves] == [None, Hold("Rack")]
     assert sum(one.minutes for one in cut_up(replace(whole, minutes=301), 100)) == 301
+
+
+def test_a_window_after_a_step_the_unit_does_not_have_is_not_counted():
+    routes = ROUTES_TEXT.replace(
+        'name = "fill"', 'name = "fill"\ncloses = [["glue-up", "open"]]', 1
+    )
+    fill = chain_of(built_of((a_unit(parts="A"),), shop=setup(routes)), "S1", role="shop").works[1]
+    assert (fill.step, fill.closes, fill.closes_at) == ("fill", (), None)
