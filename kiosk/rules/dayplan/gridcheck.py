@@ -26,8 +26,7 @@ def find_faults(problem: Problem, plan: Plan) -> tuple[str, ...]:
     time, and what the others make of it is checked. Benches and places that the pins alone overfill
     are no fault of the plan. Never raises, whatever the plan holds.
     """
-    faults = (*_incomplete(problem, plan), *_strangers(problem, plan))
-    if faults:
+    if faults := tuple(_incomplete(problem, plan)):
         return faults
     grid = _Grid(problem, {(one.chain, one.work): one for one in plan.placed})
     return (
@@ -114,9 +113,6 @@ def _incomplete(problem: Problem, plan: Plan) -> Iterator[str]:
                 yield say("{unit}, {step}: {what}", unit=chain.unit, step=work.step, what=what)
     if seen:
         yield _("The plan holds a step that no unit has.")
-
-
-def _strangers(problem: Problem, plan: Plan) -> Iterator[str]:
     known = range(len(problem.people))
     if any(person not in known for one in plan.placed for person in one.people):
         yield _("The plan names somebody who is not in the shop.")
@@ -165,6 +161,7 @@ def _ready(grid: _Grid, one: Placed) -> Minute:
 
 
 def _extra(grid: _Grid, one: Placed) -> int:
+    """Return the minutes of scuffing or scoring that a step needs where it stands."""
     work = grid.work(one)
     closes = [grid.at[one.chain, lag.work].ends + lag.minutes for lag in work.closes]
     if work.closes_at is not None:
@@ -249,7 +246,8 @@ def _cost(grid: _Grid, plan: Plan) -> Iterator[str]:
     for index, finish in enumerate(grid.finished):
         if (index, 0) in grid.at:
             cost += aims.flow * (finish - grid.at[index, 0].starts)
-    if abs(cost - plan.cost) > SLACK * max(1.0, abs(cost)):
+    # a cost that is no number at all is close to nothing
+    if not abs(cost - plan.cost) <= SLACK * max(1.0, abs(cost)):
         yield _("The cost of the plan is not what its steps add up to.")
 
 

@@ -32,7 +32,8 @@ def find_faults(problem: Problem, plan: Plan) -> tuple[str, ...]:
     staff = range(len(problem.people))
     if not all(person in staff for one in plan.placed for person in one.people):
         return (_("The plan names somebody who is not in the shop."),)
-    faults = [] if _is_sorted(plan.placed) else [_("The steps of the plan are not in order.")]
+    is_sorted = _is_sorted(plan.placed)
+    faults: list[str] = [] if is_sorted else [_("The steps of the plan are not in order.")]
     pins = {pin.chain: pin for pin in problem.pins}
     finishes = [
         _finish(chain, row, problem.now) for chain, row in zip(problem.chains, rows, strict=True)
@@ -89,7 +90,7 @@ def _wrong(
     closes = [*_lagged(work.closes, row), *([] if work.closes_at is None else [work.closes_at])]
     extra = work.extra if closes and min(closes) < one.starts else 0
     crew = [problem.people[person] for person in one.people]
-    told = []
+    told: list[str] = []
     if one.starts < problem.now or (work.earliest is not None and one.starts < work.earliest):
         told.append(_("it starts too early"))
     if any(one.starts < minute for minute in _lagged(work.waits, row)):
@@ -113,7 +114,7 @@ def _wrong(
 
 def _doubled(problem: Problem, placed: Sequence[Placed]) -> list[str]:
     """Return who does two steps at once."""
-    told = []
+    told: list[str] = []
     for person, worker in enumerate(problem.people):
         own = [
             (one.starts, one.ends)

@@ -67,7 +67,7 @@ def test_rests_to_come_are_the_products_and_hold_a_place():
     assert (glue.hold, fill.hold) == (Hold("Clamps"), Hold("Rack"))
     assert sand.hold == coat.hold == scuff.hold == Hold("Rack")
     assert (last.hold.place, last.hold.frees) == ("Rack", Frees.REST)
-    assert last.hold.minutes >= CLEAR["hang"]
+    assert last.hold.minutes == CLEAR["recoat"]  # then it may stand elsewhere
 
 
 def test_the_shop_part_is_finished_when_glue_and_coat_may_hang():
@@ -158,10 +158,12 @@ def test_the_way_is_part_of_each_visit_to_a_wall():
     assert works["coat-2"].fits == 48 + 40
 
 
-def test_where_hanging_has_begun_nobody_drives_again():
+def test_where_hanging_goes_on_nobody_drives_again_until_it_has_ended():
     hung = (a_unit("S1"), *DONE, "hang Fri 08:00")
-    built = built_of(hung, (a_unit("S2"), *DONE), when="Fri 09:00")
+    built = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:00")
     assert [names.key[1] for names in built.names] == ["S2"]
+    later = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:01")
+    assert [names.key[1] for names in later.names] == ["S2", ""]
 
 
 def test_a_job_with_no_way_and_no_load_has_no_trip():
@@ -178,11 +180,29 @@ def test_what_rests_now_holds_its_place_and_never_more_than_there_is():
     assert held == [Hold("Clamps")] * 2
 
 
-def test_what_hardens_holds_its_place_until_it_may_hang():
+def test_what_hardens_holds_its_place_until_it_would_bear_another_coat():
     built = built_of((a_unit(), *DONE), when="16:00")
     held = chain_of(built, "S1").held
     assert (held.place, held.frees) == ("Rack", Frees.REST)
-    assert held.minutes == chain_of(built, "S1").works[0].earliest - minute_of(at("16:00"))
+    assert held.minutes == CLEAR["recoat"] - 50  # coated at 15:10
+    assert chain_of(built_of((a_unit(), *DONE), when="Tue 08:00"), "S1").held is None
+
+
+def test_a_joint_holds_its_clamps_until_the_unit_may_be_moved():
+    bare = a_unit(finish="")
+    glue = chain_of(built_of((bare,)), "S1", role="shop").works[-1]
+    assert (glue.hold.frees, glue.hold.minutes) == (Frees.REST, GLUE["handling"])
+    held = chain_of(built_of((bare, *GLUED), when="08:00"), "S1").held
+    assert held.minutes == GLUE["handling"] - 20
+
+
+def test_without_such_a_figure_a_joint_holds_its_clamps_for_the_next_or_not_at_all():
+    def minutes(*stages):
+        shop = lacking(*stages, product="pva-interior")
+        return chain_of(built_of((a_unit(finish=""),), shop=shop), "S1", role="shop").works[-1].hold
+
+    assert minutes("handling").minutes == GLUE["clamp"]
+    assert minutes("handling", "clamp").minutes == 0
 
 
 def test_what_is_ready_holds_no_place_and_a_shop_may_have_none():
@@ -209,12 +229,14 @@ def test_a_unit_on_hold_is_left_out_and_so_is_the_hanging_of_what_it_carries():
     assert any("S2" in note and "S1" in note for note in built.notes)
 
 
-def lacking(stage, product="clear"):
-    """A shop whose product has no figure for a stage."""
+def lacking(*stages, product="clear"):
+    """A shop whose product has no figure for some stages."""
     head, table, rest = PRODUCTS_TEXT.partition(f"[{product}]")
     line = next(line for line in rest.splitlines() if line.startswith("minutes"))
     kept = ", ".join(
-        part for part in line[line.index("{") + 1 : -1].split(",") if stage not in part
+        part
+        for part in line[line.index("{") + 1 : -1].split(",")
+        if not any(stage in part for stage in stages)
     )
     return setup(products=head + table + rest.replace(line, f"minutes = {{ {kept} }}", 1))
 
@@ -431,3 +453,10 @@ def test_a_window_after_a_step_the_unit_does_not_have_is_not_counted():
     )
     fill = chain_of(built_of((a_unit(parts="A"),), shop=setup(routes)), "S1", role="shop").works[1]
     assert (fill.step, fill.closes, fill.closes_at) == ("fill", (), None)
+
+
+def test_what_hangs_on_a_unit_that_is_up_waits_for_it_no_more():
+    up = (a_unit("S1"), *DONE, "hang Fri 08:00")
+    built = built_of(up, (a_unit("S2", hangs_on="S1"), *DONE), when="Fri 09:00")
+    assert [names.key[1] for names in built.names] == ["S2"]
+    assert built.problem.chains[0].works[0].after == ()
