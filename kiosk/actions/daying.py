@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from random import Random
 
-from kiosk.actions.daysearch import DaySearch, KeptPlan
+from kiosk.actions.daysearch import NO_LIMIT, DaySearch, KeptPlan
 from kiosk.actions.dayshop import DayShop
 from kiosk.clock import Clock
 from kiosk.config import Settings
@@ -73,18 +73,23 @@ class Daying(DayShop):
         return self._say(self._kept, moment)
 
     def improve_day(
-        self, heard: Callable[[], object] | None = None, *, seconds: float = 20.0
+        self,
+        heard: Callable[[], object] | None = None,
+        *,
+        seconds: float = 20.0,
+        evaluations: int = NO_LIMIT,
     ) -> None:
         """Begin to look for a better plan beside the work; `day` has it as soon as there is one.
 
         Args:
             heard: called from another thread each time a better plan was found, and at the end.
             seconds: how long to look at most.
+            evaluations: how many plans to try at most.
         """
         if self._kept is None:
             self.day()
         if self._kept is not None and self._kept.built.problem.chains:
-            self._search.begin(self._kept, heard=heard, seconds=seconds)
+            self._search.begin(self._kept, heard=heard, seconds=seconds, evaluations=evaluations)
 
     def stop_improving(self) -> None:
         """End the search; the best plan found so far stays."""

@@ -38,17 +38,25 @@ class DaySearch:
         """Tell whether a search goes on."""
         return self._thread is not None and self._thread.is_alive() and not self._stop.is_set()
 
-    def begin(self, kept: KeptPlan, *, heard: Callable[[], object] | None, seconds: float) -> None:
+    def begin(
+        self,
+        kept: KeptPlan,
+        *,
+        heard: Callable[[], object] | None = None,
+        seconds: float,
+        evaluations: int = NO_LIMIT,
+    ) -> None:
         """Begin to look for a better plan; a search that goes on is ended first.
 
         Args:
             kept: the plan to begin from.
             heard: called from the search's thread when a better plan was found, and at the end.
             seconds: how long to look at most.
+            evaluations: how many plans to try at most.
         """
         self.end()
         self._stop = Event()
-        given = (kept, self._stop, heard or (lambda: None), monotonic() + seconds)
+        given = (kept, self._stop, heard or (lambda: None), monotonic() + seconds, evaluations)
         self._thread = Thread(target=self._look, args=given, name="day plan", daemon=True)
         self._thread.start()
 
@@ -73,6 +81,7 @@ class DaySearch:
         stop: Event,
         heard: Callable[[], object],
         until: float,
+        evaluations: int,
     ) -> None:
         def better(found: Plan) -> None:
             with self._lock:
@@ -80,15 +89,16 @@ class DaySearch:
                     self._found = replace(kept, plan=found)
             heard()
 
-        improve(
+        best = improve(
             kept.built.problem,
             [kept.plan],
             draw=Random(1).random,
-            evaluations=NO_LIMIT,
+            evaluations=evaluations,
             go_on=lambda: not stop.is_set() and monotonic() < until,
             heard=better,
         )
-        is_last = not stop.is_set()
-        stop.set()
-        if is_last:
+        if not stop.is_set():
+            if best.cost < kept.plan.cost:
+                better(best)
+            stop.set()
             heard()
