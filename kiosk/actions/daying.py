@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import datetime
 from random import Random
 
-from kiosk.actions.daysearch import NO_LIMIT, DaySearch, KeptPlan
+from kiosk.actions.daysearch import DaySearch, KeptPlan
 from kiosk.actions.dayshop import DayShop
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.planner import Limit
 from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.carry import carry, is_worth, keep_near
@@ -63,8 +64,7 @@ class Daying(DayShop):
         """
         moment = now or self.now()
         built = self.build_day(moment)
-        first = first_plan(built.problem)
-        found = first
+        found = first = _first(built.problem)
         if evaluations > 0 and built.problem.chains:
             draw = Random(SEED).random
             found = improve(built.problem, [first], draw=draw, evaluations=evaluations)
@@ -77,19 +77,26 @@ class Daying(DayShop):
         heard: Callable[[], object] | None = None,
         *,
         seconds: float = 20.0,
-        evaluations: int = NO_LIMIT,
+        evaluations: int | None = None,
+        processes: int | None = None,
     ) -> None:
         """Begin to look for a better plan beside the work; `day` has it as soon as there is one.
 
         Args:
             heard: called from another thread each time a better plan was found, and at the end.
             seconds: how long to look at most.
-            evaluations: how many plans to try at most.
+            evaluations: how many plans each process tries at most.
+            processes: how many; None: one for each core, 0: only a thread.
         """
         if self._kept is None:
             self.day()
         if self._kept is not None and self._kept.built.problem.chains:
-            self._search.begin(self._kept, heard=heard, seconds=seconds, evaluations=evaluations)
+            self._search.begin(
+                self._kept,
+                heard=heard,
+                limit=Limit(seconds, evaluations, SEED),
+                processes=processes,
+            )
 
     def stop_improving(self) -> None:
         """End the search; the best plan found so far stays."""
@@ -101,7 +108,7 @@ class Daying(DayShop):
         """Return the plan for the shop as it is now, from the one kept."""
         kept = self._kept
         if kept is None or not built.problem.chains:
-            return KeptPlan(built, best_sound(built.problem, [first_plan(built.problem)]), now)
+            return KeptPlan(built, best_sound(built.problem, [_first(built.problem)]), now)
         pins = under_way(kept.plan, kept.built, built, now=now, scans=self.scans_today(now))
         problem = replace(built.problem, pins=pins)
         follows = _carry(kept, replace(built, problem=problem))
@@ -130,6 +137,11 @@ class Daying(DayShop):
         done = self.done_today(now, kept.built)
         day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done)
         return replace(day, is_improving=self._search.is_on)
+
+
+def _first(problem: Problem) -> Plan:
+    """Return the best plan by simple rules; an empty one where there is nothing to do."""
+    return first_plan(problem) if problem.chains else Plan((), 0.0)
 
 
 def _carry(kept: KeptPlan, new: Built) -> Plan:

@@ -1,19 +1,15 @@
-"""Look for a better day plan beside the work, in a thread of its own."""
+"""Look for a better day plan beside the work: a thread waits for the planner's processes."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from random import Random
 from threading import Event, Lock, Thread
-from time import monotonic
 
+from kiosk.planner import Limit, look_for
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.model import Plan
-from kiosk.rules.dayplan.search import improve
-
-NO_LIMIT = 1_000_000  # plans; the time ends it before (choice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,20 +39,20 @@ class DaySearch:
         kept: KeptPlan,
         *,
         heard: Callable[[], object] | None = None,
-        seconds: float,
-        evaluations: int = NO_LIMIT,
+        limit: Limit,
+        processes: int | None = None,
     ) -> None:
         """Begin to look for a better plan; a search that goes on is ended first.
 
         Args:
             kept: the plan to begin from.
             heard: called from the search's thread when a better plan was found, and at the end.
-            seconds: how long to look at most.
-            evaluations: how many plans to try at most.
+            limit: when it ends by itself.
+            processes: how many; None: one for each core, 0: only the thread.
         """
         self.end()
         self._stop = Event()
-        given = (kept, self._stop, heard or (lambda: None), monotonic() + seconds, evaluations)
+        given = (kept, self._stop, heard or (lambda: None), limit, processes)
         self._thread = Thread(target=self._look, args=given, name="day plan", daemon=True)
         self._thread.start()
 
@@ -80,25 +76,31 @@ class DaySearch:
         kept: KeptPlan,
         stop: Event,
         heard: Callable[[], object],
-        until: float,
-        evaluations: int,
+        limit: Limit,
+        processes: int | None,
     ) -> None:
+        least = kept.plan.cost
+
         def better(found: Plan) -> None:
+            nonlocal least
             with self._lock:
-                if not stop.is_set():
-                    self._found = replace(kept, plan=found)
+                if stop.is_set() or found.cost >= least:
+                    return
+                least, self._found = found.cost, replace(kept, plan=found)
             heard()
 
-        best = improve(
+        def go_on() -> bool:
+            return not stop.is_set()
+
+        best = look_for(
             kept.built.problem,
             [kept.plan],
-            draw=Random(1).random,
-            evaluations=evaluations,
-            go_on=lambda: not stop.is_set() and monotonic() < until,
+            limit=limit,
             heard=better,
+            go_on=go_on,
+            processes=processes,
         )
+        better(best)
         if not stop.is_set():
-            if best.cost < kept.plan.cost:
-                better(best)
             stop.set()
             heard()

@@ -1,6 +1,7 @@
 """The day of a real shop file: planned, followed through scans, improved beside the work."""
 
 import json
+import pickle
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from threading import Event
@@ -117,25 +118,31 @@ def test_a_job_that_cannot_hold_its_day_is_late(shop):
     assert shop.day(START).late_jobs == ()
 
 
-def test_a_better_plan_is_looked_for_beside_the_work_and_taken(shop):
+def test_a_better_plan_is_looked_for_beside_the_work_and_taken(shop, tmp_path):
+    (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
+    shop.take_in(tmp_path / "more.csv", Job("POTS", hang_day="2026-03-12"))
     shop.day()
     problem = shop._kept.built.problem
-    backwards = decode(problem, [[-float(n)] * len(c.works) for n, c in enumerate(problem.chains)])
-    shop._kept = replace(shop._kept, plan=backwards)
+    wrong_way = decode(problem, [[float(n)] * len(c.works) for n, c in enumerate(problem.chains)])
+    shop._kept = replace(shop._kept, plan=wrong_way)
     heard = []
-    shop.improve_day(lambda: heard.append(1), evaluations=20)
+    shop.improve_day(lambda: heard.append(1), evaluations=20, processes=0)
     shop._search.wait()
     assert heard
-    day = shop.day()
-    assert not day.is_improving
-    assert shop._kept.plan.cost < backwards.cost
+    assert not shop.day().is_improving
+    assert shop._kept.plan.cost < wrong_way.cost
     assert is_sound(shop._kept.built.problem, shop._kept.plan)
+
+
+def test_the_problem_goes_to_processes_of_its_own(shop):
+    built = shop.build_day(START)
+    assert pickle.loads(pickle.dumps(built.problem)) == built.problem
 
 
 def test_a_search_that_is_stopped_leaves_the_plan_as_it_is(shop):
     before = shop.day()
     going = Event()
-    shop.improve_day(going.set, seconds=3600)
+    shop.improve_day(going.set, seconds=3600, processes=0)
     assert shop.day().is_improving
     shop.stop_improving()
     shop._search.wait()
@@ -147,7 +154,7 @@ def test_a_search_that_is_stopped_leaves_the_plan_as_it_is(shop):
 def test_a_shop_with_nothing_to_do_looks_for_nothing(tmp_path):
     store = Store.open(tmp_path / "empty.db", "K")
     shop = Shop(store, load('zone = "UTC"\n')[0], FixedClock(START))
-    shop.improve_day()
+    shop.improve_day(processes=0)
     assert (shop.day().steps, shop.day().is_improving) == ((), False)
     assert shop.plan_day().steps == ()
     store.close()

@@ -101,7 +101,8 @@ def _chains(drafts: list[tuple[int, Draft]]) -> tuple[Chain, ...]:
         after = tuple(sorted(numbers[name] for name in draft.after))
         starts = [minute for minute in (first.earliest, draft.earliest) if minute is not None]
         first = replace(first, after=after, earliest=max(starts, default=None))
-        found.append(Chain(job, draft.unit, (first, *rest), draft.ends, draft.held))
+        # a plain string, as other processes are given the problem and phrases cannot go there
+        found.append(Chain(job, draft.unit[:], (first, *rest), draft.ends, draft.held))
     return tuple(found)
 
 
