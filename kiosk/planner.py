@@ -31,7 +31,8 @@ START_S: Final = 5.0  # how long processes may take to start and end beyond the 
 class Limit:
     """When a search ends: after seconds, or after evaluations in each process, or at the first.
 
-    seed says which random numbers are drawn; each process draws its own. Limited by evaluations alone, a search gives the same plan each time; by seconds it does not.
+    seed says which random numbers are drawn; each process draws its own. Limited by evaluations
+    alone, a search gives the same plan each time; by seconds it does not.
     """
 
     seconds: float | None = None

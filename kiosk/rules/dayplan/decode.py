@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from math import inf
 
 from kiosk.rules.dayplan.dispatch import go_through
@@ -67,8 +68,7 @@ def cost_of_run(run: Run) -> float:
     flat, problem, ends = run.flat, run.flat.problem, run.ends
     last = [-NEVER] * len(problem.jobs)
     flow, steps = 0, len(ends)
-    bounds = [*flat.first[1:], steps]
-    for index, (first, after) in enumerate(zip(flat.first, bounds, strict=True)):
+    for index, (first, after) in enumerate(pairwise([*flat.first, steps])):
         finish = problem.now
         if after > first:
             finish = ends[after - 1]

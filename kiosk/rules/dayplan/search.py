@@ -116,7 +116,7 @@ def _go_up(hunt: _Hunt, climb: _Climb, evaluations: int) -> None:
     if climb.run is None:
         climb = _climb(hunt.flat, climb.row, climb.delays)
     _note_late(hunt, climb)
-    while evaluations > 0 and hunt.left > 0 and hunt.go_on():
+    while climb.row and evaluations > 0 and hunt.left > 0 and hunt.go_on():
         evaluations -= 1
         hunt.left -= 1
         row, delays = _moved(hunt, climb)
@@ -135,11 +135,10 @@ def _go_up(hunt: _Hunt, climb: _Climb, evaluations: int) -> None:
 
 def _note_late(hunt: _Hunt, climb: _Climb) -> None:
     """Note the jobs that are late, as moves on them help most."""
-    flat, run = hunt.flat, climb.run
-    if run is not None:
-        hunt.late = [
-            chain for chain, job in enumerate(flat.job) if run.finished[job] > flat.dues[job]
-        ]
+    jobs = climb.run.finished if climb.run else []
+    hunt.late = [
+        chain for chain, job in enumerate(hunt.flat.job) if jobs[job] > hunt.flat.dues[job]
+    ]
 
 
 def _moved(hunt: _Hunt, climb: _Climb) -> tuple[list[float], dict[int, Minute]]:
