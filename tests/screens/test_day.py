@@ -1,12 +1,14 @@
 """The day at the kiosk: the rule, the list, what it leads to, and how long steps take."""
 
 from dataclasses import replace
-from datetime import UTC
+from datetime import UTC, timedelta
 
 import pytest
 
+from kiosk.rules.dayplan.day import DayStep
 from kiosk.screens.dayplansamples import empty_day, late_day
 from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
+from kiosk.screens.dayplanview import see_rail
 from kiosk.screens.figurepad import FigurePad
 
 
@@ -294,3 +296,17 @@ def test_a_refused_time_says_why_and_keeps_what_was_typed(times, shop):
     press(times, "9999")
     assert times.shows("9999 min is more than a day. Type less.")
     assert times.desk.show.typed == "9999"
+
+
+# -- how much of the day the rule shows ----------------------------------------------------------
+
+
+@pytest.mark.parametrize(("minutes", "hours"), [(4, 1), (8, 2), (20, 4), (90, 4)])
+def test_the_rule_shows_less_of_a_day_of_short_steps(minutes, hours):
+    day = empty_day(UTC)
+    step = DayStep("GLAZE", "G1", "cut", "cut", "cut", ("Mara",), day.at, day.at)
+    steps = tuple(
+        replace(step, starts=day.at, ends=day.at + timedelta(minutes=minutes)) for _at in range(3)
+    )
+    rail = see_rail(replace(day, steps=steps), steps, zone=UTC, by="person", first_page=True)
+    assert rail.ends - rail.starts == timedelta(hours=hours)
