@@ -57,10 +57,10 @@ def see_rail(
     The first page stands at now, if the day has begun.
     """
     first, last = whole_day(day)
-    begin = day.at - timedelta(minutes=30) if first_page else min(one.starts for one in listed)
-    # from a half hour on, and no further than the day goes
-    begin = begin.replace(minute=begin.minute // 30 * 30, second=0, microsecond=0)
     window = window_of(day)
+    begin = day.at - window / 8 if first_page else min(one.starts for one in listed)
+    # from a quarter on, and no further than the day goes
+    begin = begin.replace(minute=begin.minute // 15 * 15, second=0, microsecond=0)
     begin = max(first, min(begin, last - window))
     ends = begin + window
     rows = by_station(day, (begin, ends)) if by == "station" else by_person(day)

@@ -70,8 +70,8 @@ def test_a_bar_lies_where_its_time_is_on_the_rule(kiosk):
         one for one in rail.bars if any("G03" in getattr(c, "text", "") for c in one.children)
     )
     left = rail.x + 0.13 * rail.width
-    # 10:30 to 11:15 on a rule from 09:00 to 13:00
-    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.5 / 4, abs=2)
+    # 10:30 to 11:15 on a rule from 09:15 to 13:15
+    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.25 / 4, abs=2)
     assert bar.width == pytest.approx(0.87 * rail.width * 0.75 / 4, abs=3)
 
 

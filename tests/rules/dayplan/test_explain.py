@@ -174,6 +174,12 @@ def test_a_rest_of_a_step_done_before_the_plan_is_no_part_of_it():
     assert late.expected == when("08:30")
 
 
+def test_hours_before_now_are_told_beside_the_plan():
+    shop = problem(people=(Worker("Ann", (span("10:00", "12:00"),)),), now="10:00")
+    day = say_day(built(shop), plan(), now=when("10:00"), zone=UTC, hours=(span("08:00", "12:00"),))
+    assert day.hours == ((when("08:00"), when("12:00")),)
+
+
 def test_a_day_off_has_no_hours_and_says_its_notes():
     shop = problem(people=(Worker("Ann", (span("08:00", "17:00", day=1),)),))
     day = day_of(shop, (), notes=("S4 is on hold",))
