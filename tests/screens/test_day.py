@@ -111,10 +111,17 @@ def _mark(bar):
     return next((one.shape for one in bar.children if hasattr(one, "shape")), "")
 
 
-def test_without_news_the_screen_is_left_as_it_is(kiosk):
+def test_without_news_the_screen_is_left_as_it_is(kiosk, shop):
     before = kiosk.desk.show
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=11))
     kiosk.tick(11)
     assert kiosk.desk.show is before
+
+
+def test_the_next_minute_moves_the_clock(kiosk, shop):
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=61))
+    kiosk.tick(11)
+    assert kiosk.shows("Today, Wed 09:59")
 
 
 def test_news_keep_the_page(kiosk, shop):
