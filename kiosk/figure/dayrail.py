@@ -82,8 +82,10 @@ def _bar(bar: Bar, x: float, wide: float, field: Field) -> Iterator[Shape]:
     """Yield a step: its unit and what is done, in one line or in two."""
     top, bottom = field.y(bar.starts), field.y(bar.ends)
     step, room, is_done = bar.step, wide - 12, bar.step.state == "done"
-    yield Box(x + 3, top + 1, x + wide - 3, bottom - 1, BAND if is_done else PAPER, INK)
-    if is_done:
+    # a step of a minute or two is a thin stroke
+    foot = max(bottom - 1, top + 2)
+    yield Box(x + 3, top + 1, x + wide - 3, foot, BAND if is_done else PAPER, INK)
+    if is_done and bottom - top >= 12:
         room -= 18
         yield _tick((x + wide - 20, top + 5), min(13.0, bottom - top - 6))
     if bottom - top >= 32:

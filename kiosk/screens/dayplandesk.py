@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -74,14 +75,14 @@ class DayPlanDesk:
             return
 
         def then(day: DayPlan) -> None:
-            if self._desk.show is screen and day != self._seen:
+            if self._desk.show is screen and _to_the_minute(day) != self._seen:
                 self.show(day)
 
         self._desk.ask(self._day.day, then, lost=NOT_SEEN)
 
     def show(self, day: DayPlan) -> None:
         """Show a day, on the page and in the rows that were chosen."""
-        self._seen = day
+        self._seen = _to_the_minute(day)
         zone = self._shop.zone
         listed, self._page, pages = page_of_list(day, self._page)
         rail = None
@@ -232,5 +233,10 @@ class DayPlanDesk:
             Choice(_("Back"), self.again, card=BACK),
             Choice(_("To the bench"), self._desk.open_bench),
         )
-        title = _("The day is printed")
+        title = _("The day sheets are made")
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line, shape="tick"))
+
+
+def _to_the_minute(day: DayPlan) -> DayPlan:
+    """Return a day as it is shown: seconds change nothing, and a new screen would lose a touch."""
+    return replace(day, at=day.at.replace(second=0, microsecond=0))

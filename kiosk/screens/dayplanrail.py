@@ -95,12 +95,14 @@ class Rail(Widget):
                 Line(points=[x, bottom, x, bottom + tall], width=thin)
             Line(points=[self._x(self.view.starts), bottom, right, bottom], width=thin)
         for tick in self.view.ticks:
-            if tick.words and tick.at < self.view.ends:
+            if tick.words:
                 self._write_hour(tick.words, self._x(tick.at), top)
 
     def _write_hour(self, words: str, x: float, top: float) -> None:
-        """Write an hour right of its tick, above the shorter ticks."""
-        sizes, wide = self._trim.sizes, self._trim.sizes.small * 3
+        """Write an hour right of its tick, above the shorter ticks; none where the rule ends."""
+        sizes, wide = self._trim.sizes, self._trim.sizes.small * 2.4
+        if x + wide + sizes.gap > self.x + self.width:
+            return
         label = FitLabel(ladder=sizes.ladder, text=words, bold=True, most=round(sizes.small * 0.9))
         label.size = (wide, self._rule * 0.64)
         label.pos = (x + sizes.gap / 2, top - label.height)
@@ -136,8 +138,14 @@ class Rail(Widget):
         panel.spacing = sizes.gap * 0.3
         panel.pos, panel.size = (x, bottom + pad), (max(width - 1, 3), tall - 2 * pad)
         side = round(sizes.small * 0.62)
-        if shape and panel.width > side * 1.6:
-            mark = Mark(shape=shape, tint=ink, size_hint_x=None, width=side)
+        if shape and panel.width > side * 1.3:
+            mark = Mark(shape=shape, tint=ink)
+            # on a tall bar that is short in time the mark stands above the words
+            if panel.height > sizes.small * 2.4 and panel.width < sizes.small * 4:
+                panel.orientation, panel.padding = "vertical", [sizes.gap * 0.3] * 4
+                mark.size_hint_y, mark.height = None, side
+            else:
+                mark.size_hint_x, mark.width = None, side
             panel.add_widget(mark)
         least = least_of(sizes)
         words = FewerLabel(ladder=sizes.ladder, least=least, most=sizes.small, color=rgba(ink))

@@ -22,7 +22,10 @@ from kiosk.rules.times import say_span
 from kiosk.rules.words import _, join, known, say, say_n
 
 LISTED: Final = 4  # steps of a page: two rows of two buttons of 20 mm
-WINDOW: Final = timedelta(hours=4)  # of the rule; a step of half an hour then has room for words
+# How much of the day the rule shows: the least of these that holds a dozen usual steps in a row,
+# so that a bar has room for words (choices).
+WINDOWS: Final = (timedelta(hours=1), timedelta(hours=2), timedelta(hours=4))
+ROOM: Final = 12
 LANES: Final = 7  # of the rule at most; lower ones could not be read
 LOOKS: Final = {
     "done": ("tick", _("done")),
@@ -54,11 +57,12 @@ def see_rail(
     The first page stands at now, if the day has begun.
     """
     first, last = whole_day(day)
-    begin = day.at - timedelta(minutes=30) if first_page else min(one.starts for one in listed)
-    # from a half hour on, and no further than the day goes
-    begin = begin.replace(minute=begin.minute // 30 * 30, second=0, microsecond=0)
-    begin = max(first, min(begin, last - WINDOW))
-    ends = begin + WINDOW
+    window = window_of(day)
+    begin = day.at - window / 8 if first_page else min(one.starts for one in listed)
+    # from a quarter on, and no further than the day goes
+    begin = begin.replace(minute=begin.minute // 15 * 15, second=0, microsecond=0)
+    begin = max(first, min(begin, last - window))
+    ends = begin + window
     rows = by_station(day, (begin, ends)) if by == "station" else by_person(day)
     kept = _fitting(rows, listed, LANES - bool(day.late_jobs))  # they are told above the rule
     return RailView(
@@ -71,6 +75,13 @@ def see_rail(
         tuple(listed),
         len(rows) - len(kept),
     )
+
+
+def window_of(day: DayPlan) -> timedelta:
+    """Return how much of the day the rule shows at once; the day has steps."""
+    lengths = sorted(one.ends - one.starts for one in day.steps)
+    usual = lengths[len(lengths) // 2]
+    return next((span for span in WINDOWS if usual * ROOM <= span), WINDOWS[-1])
 
 
 def _fitting(rows: Sequence[RailRow], listed: Sequence[DayStep], lanes: int) -> tuple[RailRow, ...]:

@@ -8,7 +8,7 @@ import pytest
 
 from kiosk.figure.day import draw_day, lay_out_day
 from kiosk.figure.paper import SIZES
-from kiosk.figure.shapes import Line, Words, overlap
+from kiosk.figure.shapes import Box, Line, Words, overlap
 from kiosk.rules.dayplan.day import DayPlan, DayStep
 from kiosk.screens.dayplansamples import empty_day, late_day, sample_day
 
@@ -118,6 +118,18 @@ def test_a_done_step_is_ticked_and_others_are_not():
     (only,) = pages(day, person=person)
     ticks = [one for one in only.shapes if isinstance(one, Line) and len(one.points) == 3]
     assert len(ticks) == done
+
+
+def test_a_step_of_a_minute_is_drawn_as_a_stroke(tmp_path):
+    step = DayStep("GLAZE", "G05", "cut", "cut", "cut", ("Mara",), AT, AT + timedelta(minutes=1))
+    day = DayPlan(
+        AT, hours=((AT, AT + timedelta(hours=9)),), people=("Mara",),
+        steps=(step, replace(step, starts=step.ends, ends=step.ends + timedelta(minutes=1),
+                             state="done")),
+    )  # fmt: skip
+    boxes = [one for page in pages(day) for one in page.shapes if isinstance(one, Box)]
+    assert all(one.bottom > one.top for one in boxes)
+    assert draw_day(day, tmp_path / "day.png", paper="a4", zone=UTC)
 
 
 def test_a_dozen_people_take_two_pages_of_the_rule():

@@ -1,12 +1,14 @@
 """The day at the kiosk: the rule, the list, what it leads to, and how long steps take."""
 
 from dataclasses import replace
-from datetime import UTC
+from datetime import UTC, timedelta
 
 import pytest
 
+from kiosk.rules.dayplan.day import DayStep
 from kiosk.screens.dayplansamples import empty_day, late_day
 from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
+from kiosk.screens.dayplanview import see_rail
 from kiosk.screens.figurepad import FigurePad
 
 
@@ -68,8 +70,8 @@ def test_a_bar_lies_where_its_time_is_on_the_rule(kiosk):
         one for one in rail.bars if any("G03" in getattr(c, "text", "") for c in one.children)
     )
     left = rail.x + 0.13 * rail.width
-    # 10:30 to 11:15 on a rule from 09:00 to 13:00
-    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.5 / 4, abs=2)
+    # 10:30 to 11:15 on a rule from 09:15 to 13:15
+    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.25 / 4, abs=2)
     assert bar.width == pytest.approx(0.87 * rail.width * 0.75 / 4, abs=3)
 
 
@@ -109,10 +111,17 @@ def _mark(bar):
     return next((one.shape for one in bar.children if hasattr(one, "shape")), "")
 
 
-def test_without_news_the_screen_is_left_as_it_is(kiosk):
+def test_without_news_the_screen_is_left_as_it_is(kiosk, shop):
     before = kiosk.desk.show
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=11))
     kiosk.tick(11)
     assert kiosk.desk.show is before
+
+
+def test_the_next_minute_moves_the_clock(kiosk, shop):
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=61))
+    kiosk.tick(11)
+    assert kiosk.shows("Today, Wed 09:59")
 
 
 def test_news_keep_the_page(kiosk, shop):
@@ -294,3 +303,17 @@ def test_a_refused_time_says_why_and_keeps_what_was_typed(times, shop):
     press(times, "9999")
     assert times.shows("9999 min is more than a day. Type less.")
     assert times.desk.show.typed == "9999"
+
+
+# -- how much of the day the rule shows ----------------------------------------------------------
+
+
+@pytest.mark.parametrize(("minutes", "hours"), [(4, 1), (8, 2), (20, 4), (90, 4)])
+def test_the_rule_shows_less_of_a_day_of_short_steps(minutes, hours):
+    day = empty_day(UTC)
+    step = DayStep("GLAZE", "G1", "cut", "cut", "cut", ("Mara",), day.at, day.at)
+    steps = tuple(
+        replace(step, starts=day.at, ends=day.at + timedelta(minutes=minutes)) for _at in range(3)
+    )
+    rail = see_rail(replace(day, steps=steps), steps, zone=UTC, by="person", first_page=True)
+    assert rail.ends - rail.starts == timedelta(hours=hours)

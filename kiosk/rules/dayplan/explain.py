@@ -16,7 +16,13 @@ from kiosk.rules.words import say
 
 
 def say_day(
-    built: Built, plan: Plan, *, now: datetime, zone: tzinfo, done: Iterable[DayStep] = ()
+    built: Built,
+    plan: Plan,
+    *,
+    now: datetime,
+    zone: tzinfo,
+    done: Iterable[DayStep] = (),
+    hours: Iterable[Span] = (),
 ) -> DayPlan:
     """Return today of a plan in words.
 
@@ -26,11 +32,12 @@ def say_day(
         now: the moment, aware; its day in the zone is today.
         zone: of the shop.
         done: what was scanned today, first by time; a planned step that is among them is left out.
+        hours: stretches worked besides those of the problem's people, which may begin only now.
     """
     outline = Outline(built.problem, plan)
     today = now.astimezone(zone).date()
-    hours = _hours(outline, today, zone)
-    telling = _telling(outline, built, now=now, zone=zone, hours=hours)
+    worked = _hours(outline, hours, today, zone)
+    telling = _telling(outline, built, now=now, zone=zone, hours=worked)
     scanned = tuple(replace(one, state="done") for one in done)
     kept = {(one.job, one.unit_id, one.step) for one in scanned if one.unit_id}
     ahead = [
@@ -43,7 +50,7 @@ def say_day(
     closing = at_minute(telling.closing)
     return DayPlan(
         at=now,
-        hours=tuple((at_minute(span.starts), at_minute(span.ends)) for span in hours),
+        hours=tuple((at_minute(span.starts), at_minute(span.ends)) for span in worked),
         people=tuple(worker.name for worker in built.problem.people),
         steps=(*scanned, *steps),
         before_closing=tuple(
@@ -56,9 +63,9 @@ def say_day(
     )
 
 
-def _hours(outline: Outline, today: date, zone: tzinfo) -> tuple[Span, ...]:
-    """Return the stretches somebody works today, each cut at the day's ends."""
-    spans = merged(span for worker in outline.problem.people for span in worker.spans)
+def _hours(outline: Outline, more: Iterable[Span], today: date, zone: tzinfo) -> tuple[Span, ...]:
+    """Return the stretches somebody works that begin today."""
+    spans = merged([*more, *(span for worker in outline.problem.people for span in worker.spans)])
     return tuple(span for span in spans if _day(span.starts, zone) == today)
 
 

@@ -196,7 +196,7 @@ def _waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
         worker = outline.problem.people[number]
         if any(_is_busy_until(one, number, starts) for one in outline.plan.placed):
             yield 9, say("{person} is free then", person=worker.name)
-        elif _is_back(worker.spans, starts):
+        elif starts > outline.problem.now and _is_back(worker.spans, starts):
             yield 9, say("{person} is there from {time}", person=worker.name, time=when)
 
 

@@ -174,6 +174,12 @@ def test_a_rest_of_a_step_done_before_the_plan_is_no_part_of_it():
     assert late.expected == when("08:30")
 
 
+def test_hours_before_now_are_told_beside_the_plan():
+    shop = problem(people=(Worker("Ann", (span("10:00", "12:00"),)),), now="10:00")
+    day = say_day(built(shop), plan(), now=when("10:00"), zone=UTC, hours=(span("08:00", "12:00"),))
+    assert day.hours == ((when("08:00"), when("12:00")),)
+
+
 def test_a_day_off_has_no_hours_and_says_its_notes():
     shop = problem(people=(Worker("Ann", (span("08:00", "17:00", day=1),)),))
     day = day_of(shop, (), notes=("S4 is on hold",))
@@ -284,7 +290,7 @@ def test_a_step_after_closing_is_no_reason_of_the_night():
 def test_a_near_hang_day_says_what_there_is_to_spare():
     shop = problem(Chain(0, "S1", (work("fit"),)), dues=(Due("GLZ", at("08:50")),))
     words = why_of(shop, (placed(0, 0, "08:00"),), "S1", "fit", days={"GLZ": FRIDAY})
-    assert words == "hang day Fri: 20 min to spare; Ann is there from 08:00"
+    assert words == "hang day Fri: 20 min to spare"
 
 
 def test_a_hang_day_that_will_not_hold_says_so():
@@ -407,7 +413,7 @@ SITE = (placed(0, 0, "08:00"), placed(1, 0, "08:30"), placed(2, 0, "09:00"))
 
 def test_a_units_own_hanging_and_the_load_are_not_said_to_hang_on_it():
     shop = shop_and_site(at("12:00", day=9))
-    assert why_of(shop, SITE, "S1", "fit") == "Ann is there from 08:00"
+    assert why_of(shop, SITE, "S1", "fit") == "nothing else is pressing"
     assert why_of(shop, SITE, "load", "load").startswith("after S1")
     assert why_of(shop, SITE, "S1", "hang").startswith("after load")
 
@@ -420,6 +426,6 @@ def test_what_is_to_spare_counts_until_the_unit_hangs():
 
 def test_a_unit_that_is_late_because_of_others_blames_no_hang_day():
     words = why_of(shop_and_site(at("09:10")), SITE, "S1", "fit", days={"GLZ": FRIDAY})
-    assert words == "Ann is there from 08:00"
+    assert words == "for hang day Fri"
     words = why_of(shop_and_site(at("09:10")), SITE, "S1", "hang", days={"GLZ": FRIDAY})
     assert words.startswith("hang day Fri cannot hold: no waiting")
