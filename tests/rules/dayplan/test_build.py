@@ -8,8 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.air import Air, Reading
+from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.means import Site
 from kiosk.rules.dayplan.model import Frees, Hold, Lag, Work
+from kiosk.rules.dayplan.portfolio import first_plan
 from kiosk.rules.dayplan.works import cut_up
 from kiosk.rules.floor import Rack
 from kiosk.rules.route import State
@@ -361,6 +363,26 @@ def test_every_open_unit_is_planned_or_named(units, when):
             assert all(lag.work < place for lag in (*work.waits, *work.closes))
             assert all(number < len(built.problem.chains) for number in work.after)
             assert work.room + work.extra <= 270
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 10), st.sampled_from(("", "S0", "W1"))), min_size=1, max_size=6
+    ),
+    st.sampled_from(("16:00", "Tue 09:00", "Sat 11:00")),
+    st.sampled_from((TWO[:1], TWO)),
+)
+def test_both_checkers_accept_a_plan_of_whatever_stands_in_the_shop(units, when, people):
+    given_units = [
+        (a_unit(f"S{n}", hangs_on="S0" if n and on == "S0" else "",
+                wall="W1" if on == "W1" else ""), *LINES[:done])
+        for n, (done, on) in enumerate(units)
+    ]  # fmt: skip
+    built = built_of(*given_units, (a_wall(),), when=when, people=people)
+    plan = first_plan(built.problem)
+    assert gridcheck.find_faults(built.problem, plan) == ()
+    assert sweepcheck.find_faults(built.problem, plan) == ()
 
 
 def test_the_day_a_job_goes_up_may_be_a_day_off():
