@@ -9,7 +9,7 @@ from pathlib import Path
 from random import Random
 
 from kiosk.actions.daysearch import DaySearch, KeptPlan
-from kiosk.actions.dayshop import DayShop
+from kiosk.actions.dayshop import LONGEST_HORIZON, DayShop
 from kiosk.clock import Clock
 from kiosk.config import Settings
 from kiosk.figure.day import draw_day
@@ -20,11 +20,13 @@ from kiosk.rules.dayplan.carry import carry, is_worth, keep_near
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
+from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Plan, Problem
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
 from kiosk.rules.dayplan.search import improve
 from kiosk.rules.dayplan.triggers import must_replan
+from kiosk.rules.words import _
 from kiosk.store import Store
 
 SEED = 20260101  # the same question gets the same answer
@@ -52,10 +54,8 @@ class Daying(DayShop):
         it, is planned anew, from the priorities there are.
         """
         moment = now or self.now()
-        built = self.build_day(moment)
-        kept = self._follow(built, moment)
-        self._kept = kept
-        return self._say(kept, moment)
+        self._kept = self._in_hours(moment, lambda built: self._follow(built, moment))
+        return self._say(self._kept, moment)
 
     def plan_day(self, now: datetime | None = None, *, evaluations: int = EVALUATIONS) -> DayPlan:
         """Return today planned with care; the same question gets the same answer.
@@ -65,13 +65,15 @@ class Daying(DayShop):
             evaluations: how many plans are tried at most.
         """
         moment = now or self.now()
-        built = self.build_day(moment)
-        found = first = _first(built.problem)
-        if evaluations > 0 and built.problem.chains:
-            draw = Random(SEED).random
-            found = improve(built.problem, [first], draw=draw, evaluations=evaluations)
-        plan = best_sound(built.problem, [found, first])
-        self._kept = KeptPlan(built, plan, moment)
+
+        def plan(built: Built) -> KeptPlan:
+            found = first = _first(built.problem)
+            if evaluations > 0 and built.problem.chains:
+                draw = Random(SEED).random
+                found = improve(built.problem, [first], draw=draw, evaluations=evaluations)
+            return KeptPlan(built, best_sound(built.problem, [found, first]), moment)
+
+        self._kept = self._in_hours(moment, plan)
         return self._say(self._kept, moment)
 
     def improve_day(
@@ -140,6 +142,21 @@ class Daying(DayShop):
         return ", ".join(str(file) for file in self.write_day(day, out, person=person))
 
     # -- inside ----------------------------------------------------------------------------------
+
+    def _in_hours(self, now: datetime, plan: Callable[[Built], KeptPlan]) -> KeptPlan:
+        """Return a plan with hours known as far ahead as it needs; without work if none suffice."""
+        days = HORIZON
+        while True:
+            built = self.build_day(now, days=days)
+            try:
+                return plan(built)
+            except ValueError:  # the hours of the people end before all is done
+                days *= 2
+            if days > LONGEST_HORIZON:
+                note = _("There is more work than hours in the next years: nothing is planned.")
+                bare = replace(built.problem, chains=(), pins=())
+                bare_built = replace(built, problem=bare, names=(), notes=(*built.notes, note))
+                return KeptPlan(bare_built, Plan((), 0.0), now)
 
     def _follow(self, built: Built, now: datetime) -> KeptPlan:
         """Return the plan for the shop as it is now, from the one kept."""

@@ -33,9 +33,13 @@ class DayShop(Touching):
         super().__init__(store, settings, clock)
         self._learned: tuple[datetime, Mapping[StepKey, TouchTime]] | None = None
 
-    def build_day(self, now: datetime) -> Built:
-        """Return the problem of the shop as it stands, with hours known far enough ahead."""
-        days = HORIZON
+    def build_day(self, now: datetime, *, days: int = HORIZON) -> Built:
+        """Return the problem of the shop as it stands, with hours known far enough ahead.
+
+        Args:
+            now: the moment, aware.
+            days: how many days ahead at least.
+        """
         built = self._build(now, days)
         while days < LONGEST_HORIZON and not self._has_room(built):
             days *= 2

@@ -175,6 +175,32 @@ def test_hours_and_days_away_of_a_person_count(shop):
     assert shop.set_hours("Nora", {"opens": "08:00"})[1]
 
 
+def test_work_that_takes_weeks_of_half_hours_is_planned_to_its_end(shop):
+    # Ivo alone finishes, half an hour a week
+    shop.set_hours("Mara", {"stations": "cut, assemble, install"})
+    shop.set_hours("Ivo", {"days": "Mon", "opens": "07:30", "closes": "08:00"})
+    for kind in shop.setup.routes:
+        shop.set_touch_time(kind, "sand", 29) if kind not in ("door", "wall") else None
+    assert shop.day().late_jobs
+    long = max(one.ends for one in shop._kept.plan.placed)
+    assert long > shop._kept.built.problem.now + 7 * 24 * 60
+
+
+def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypatch):
+    asked = []
+
+    def never(problem, *_given):
+        asked.append(max(worker.spans[-1].ends for worker in problem.people))
+        raise ValueError("the hours of the people end before all is done")
+
+    monkeypatch.setattr("kiosk.actions.daying.first_plan", never)
+    day = shop.day()
+    assert day.steps == ()
+    assert "more work than hours" in day.notes[-1]
+    assert asked == sorted(set(asked))
+    assert len(asked) > 2
+
+
 def test_without_a_list_of_people_whoever_scans_works(tmp_path):
     store = Store.open(tmp_path / "other.db", "K")
     shop = Shop(store, load('zone = "UTC"\n')[0], FixedClock(START))
