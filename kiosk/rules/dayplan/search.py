@@ -20,9 +20,9 @@ from kiosk.rules.dayplan.running import Run
 
 Draw = Callable[[], float]  # a number from 0 up to 1, 1 excluded, like random.random
 
-DELAYS: Final = 0.25  # share of the moves that hold a step back, or no longer do
-JOBS: Final = 0.3  # share of the other moves that are on whole jobs, where there are several
-UNITS: Final = 0.6  # up to this share on units, the rest on single steps
+DELAYS: Final = 0.2  # share of the moves that hold a step back, or no longer do
+JOBS: Final = 0.35  # share of the other moves that are on whole jobs, where there are several
+UNITS: Final = 0.7  # up to this share on units, the rest on single steps
 CLIMBS: Final = 4  # how many starts are climbed from before the best is taken further
 FIRST_PART: Final = 0.6  # share of the evaluations for those climbs
 
