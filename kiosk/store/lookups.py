@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from db.log import Log
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
 from kiosk.store.notes import Key, entry_of
 
 
@@ -55,6 +55,19 @@ class Lookups:
             for entry in found
             if entry.kind == kind and (self._until is None or entry.at <= self._until)
         ]
+
+    def kind_entries(self, kind: Kind, *, since: datetime) -> list[Entry]:
+        """Return the entries of a kind about any unit that count, since a time, in order."""
+        rows = self._log.kind_rows(kind, Kind.STRUCK, since_ms=to_ms(since))
+        return [
+            entry
+            for entry in standing_entries(entry_of(row) for row in rows)
+            if entry.kind == kind and (self._until is None or entry.at <= self._until)
+        ]
+
+    def kinds(self) -> dict[Key, str]:
+        """Return the kind of every unit any list named, of closed jobs too."""
+        return {key: str(body.get("kind", "")) for key, body in self.bodies(Kind.UNIT_TAKEN)}
 
     def tally(self) -> dict[str, int]:
         """Return how many entries there are of each kind."""

@@ -87,6 +87,12 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
     wanted |= {"staff-too-long", "settings-restart-now"}
     wanted |= {f"route-{one}" for one in ("change", "shown", "kept", "refused", "files")}
+    wanted |= {f"day{one}" for one in ("", "-stations", "-more", "-none", "-improving", "-late")}
+    wanted |= {
+        f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
+    }
+    wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
+    wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 
 

@@ -7,10 +7,10 @@ import pytest
 from kiosk.actions.core import seed_text
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.entries import Kind
 from kiosk.rules.route import parse_routes
 from kiosk.screens.routechange import LARGEST, read_file
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)

@@ -8,9 +8,9 @@ from fake_shop import FakeShop
 from kiosk import language
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.entries import Kind
 from kiosk.rules.people import people_of
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
