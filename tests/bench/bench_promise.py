@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from multiprocessing import Pool
 
-from kiosk.rules.dayplan.model import Keys, Minute, Problem
+from kiosk.rules.dayplan.model import Keys, Minute
 from kiosk.rules.dayplan.present import Present
 from kiosk.rules.dayplan.promise import Promise, day_of, open_days, promise
 from kiosk.rules.dayplan.simulate import Arrival, simulate
@@ -35,11 +35,12 @@ class FirstCome:
     def __call__(self, left: Present) -> Keys:
         for job, due in enumerate(left.problem.jobs):
             if due.job not in self.made and any(one.job == job for one in left.problem.chains):
-                self.made[due.job] = self.promised(left.problem, job)
+                self.made[due.job] = self.promised(left, job)
         return [[float(old)] * len(_works(left, new)) for new, old in enumerate(left.chains)]
 
-    def promised(self, problem: Problem, job: int) -> Promise:
+    def promised(self, left: Present, job: int) -> Promise:
         """Promise a job a day as it comes in, before those that came in with it are known."""
+        problem = left.problem
         before = tuple(one for one in problem.chains if one.job < job)
         first = len(before)
         own = [one for one in problem.chains if one.job == job]
@@ -58,7 +59,15 @@ class FirstCome:
         new = Arrival(problem.now, problem.jobs[job], chains)
         keys = [[float(index)] * len(chain.works) for index, chain in enumerate(before)]
         seed = self.seed + 1_000 * len(self.made)
-        return promise(base, keys, new, runs=self.runs, seed=seed, spread=self.spread)
+        return promise(
+            base,
+            keys,
+            new,
+            runs=self.runs,
+            seed=seed,
+            spread=self.spread,
+            resting=left.resting,
+        )
 
 
 def _works(left: Present, chain: int) -> tuple[object, ...]:

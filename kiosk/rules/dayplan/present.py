@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from kiosk.rules.dayplan.model import (
     Chain,
@@ -34,7 +34,8 @@ class Course:
 
     ends are those of its steps done, under the step that goes on. held is what it takes up now,
     and held_until the minute a hold that ends with its rest is expected to end. finished is set
-    once nothing is left to do; it may lie ahead, while the last rest runs.
+    once nothing is left to do; it may lie ahead, while the last rest runs. resting says since when
+    it rests before its next step, None where it does not.
     """
 
     ends: tuple[Minute, ...] = ()
@@ -42,15 +43,20 @@ class Course:
     held: Hold | None = None
     held_until: Minute | None = None
     finished: Minute | None = None
+    resting: Minute | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Present:
-    """What is left as a problem; for each of its chains the index it had, and of its first step."""
+    """What is left as a problem; for each of its chains the index it had, and of its first step.
+
+    resting says of chains that rest now since when they do.
+    """
 
     problem: Problem
     chains: tuple[int, ...]
     firsts: tuple[int, ...]
+    resting: Mapping[int, Minute] = field(default_factory=dict)
 
 
 def present(problem: Problem, courses: Mapping[int, Course], *, now: Minute) -> Present:
@@ -83,7 +89,10 @@ def present(problem: Problem, courses: Mapping[int, Course], *, now: Minute) -> 
         chains=tuple(chains),
         pins=tuple(pins),
     )
-    return Present(ahead, tuple(left), tuple(len(courses[one].ends) for one in left))
+    firsts = tuple(len(courses[one].ends) for one in left)
+    since = {new: courses[old].resting for old, new in places.items()}
+    resting = {new: began for new, began in since.items() if began is not None}
+    return Present(ahead, tuple(left), firsts, resting)
 
 
 def _from(worker: Worker, now: Minute) -> Worker:

@@ -7,8 +7,9 @@ that are present keep their priorities; a new one goes behind them, so that it t
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import ceil, comb
 
 from kiosk.rules.dayplan.model import Keys, Minute, Problem, Worker
@@ -68,6 +69,7 @@ def promise(
     runs: int,
     seed: int,
     spread: Spread | None = None,
+    resting: Mapping[int, Minute] | None = None,
 ) -> Promise:
     """Return which day a new job can be promised.
 
@@ -79,10 +81,12 @@ def promise(
             a certainty of 80 % somewhere from 75 to 84 %.
         seed: of the first run; the others follow it.
         spread: how far times scatter; None: the defaults.
+        resting: since when chains rest, as `simulate` takes it.
     """
     seeds = range(seed, seed + runs)
-    with_it = [simulate(problem, keys, seed=one, spread=spread, arrivals=(new,)) for one in seeds]
-    without = [simulate(problem, keys, seed=one, spread=spread) for one in seeds]
+    go = partial(simulate, problem, keys, spread=spread, resting=resting)
+    with_it = [go(seed=one, arrivals=(new,)) for one in seeds]
+    without = [go(seed=one) for one in seeds]
     late = [run.finishes[-1] for run in with_it]
     finishes = tuple(sorted(late, key=lambda one: (one is None, one or 0)))
     days = open_days(problem.people)
@@ -102,13 +106,15 @@ def chances(
     runs: int,
     seed: int,
     spread: Spread | None = None,
+    resting: Mapping[int, Minute] | None = None,
 ) -> tuple[float | None, ...]:
     """Return for each job the share of runs in which it holds its day; None for one without.
 
     Args as for `promise`. Of n runs a share s is good to about 1.6 sqrt(s (1 - s) / n): 6 of 100
     for one half of 200 runs.
     """
-    done = [simulate(problem, keys, seed=seed + one, spread=spread) for one in range(runs)]
+    go = partial(simulate, problem, keys, spread=spread, resting=resting)
+    done = [go(seed=seed + one) for one in range(runs)]
     return tuple(
         None if job.due is None else share_in_time(done, index)
         for index, job in enumerate(problem.jobs)

@@ -64,10 +64,11 @@ def simulate(
     spread: Spread | None = None,
     arrivals: Sequence[Arrival] = (),
     policy: Policy | None = None,
+    resting: Mapping[int, Minute] | None = None,
 ) -> Run:
     """Run a shop until all is finished, or until nobody is there any more.
 
-    What rests at `now` ends as expected; what is pinned goes on, or begins before all else.
+    What is pinned goes on, or begins before all else.
 
     Args:
         problem: what is there at `now`; its people's spans are the days that are run.
@@ -77,10 +78,12 @@ def simulate(
         arrivals: jobs that come in, in any order.
         policy: gives new keys for what is left whenever somebody's stretch of work begins, and when
             a job comes in while somebody is there; None: the keys stay.
+        resting: since when those chains rest whose first step's earliest is the expected end of a
+            rest; every other earliest holds to the minute.
     """
     coming = sorted(arrivals, key=lambda one: one.at)
     whole = together(problem, coming)
-    shop = UnderWay(whole, seed=seed, spread=spread or Spread())
+    shop = UnderWay(whole, seed=seed, spread=spread or Spread(), resting=resting or {})
     rows = [list(row) for row in keys]
     for one in coming:
         for number in range(len(one.chains)):

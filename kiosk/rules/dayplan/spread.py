@@ -65,6 +65,11 @@ def factor(sigma: float, at: float) -> float:
     return exp(sigma * _NORMAL.inv_cdf(at)) if sigma else 1.0
 
 
+def place(sigma: float, times: float) -> float:
+    """Return the place 0..1 of a factor in its lognormal; 0.5 without scatter."""
+    return _NORMAL.cdf(log(times) / sigma) if sigma else 0.5
+
+
 def beyond(sigma: float, at: float, *, least: float) -> float:
     """Return such a factor out of those above least only: of a step that has lasted that long.
 
@@ -73,6 +78,6 @@ def beyond(sigma: float, at: float, *, least: float) -> float:
     """
     if least <= 0 or not sigma:
         return max(factor(sigma, at), least)
-    gone = _NORMAL.cdf(log(least) / sigma)
-    place = gone + at * (1 - gone)
-    return max(factor(sigma, place), least) if place < 1 else least
+    gone = place(sigma, least)
+    left = gone + at * (1 - gone)
+    return max(factor(sigma, left), least) if left < 1 else least

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
 from heapq import heappush
+from math import hypot
 
 from kiosk.rules.dayplan.model import Chain, Frees, Hold, Lag, Minute, Placed, Problem, Work
 from kiosk.rules.dayplan.present import Course, Under
 from kiosk.rules.dayplan.shoptime import ShopTime
-from kiosk.rules.dayplan.spread import Spread, beyond, even, factor
+from kiosk.rules.dayplan.spread import Spread, beyond, even, factor, place
 
 DAY = 1440  # minutes
 
@@ -43,6 +44,7 @@ class Going:
     held: Hold | None = None
     resting: Hold | None = None
     resting_until: Minute = 0
+    rest: Minute | None = None  # since when it rests before its next step
     lacks: int = 0  # chains that must be finished before its next step
     finished: Minute | None = None
 
@@ -57,6 +59,7 @@ class Going:
             self.held or self.resting,
             self.resting_until if self.held is None else None,
             self._done(),
+            self.rest,
         )
 
     def _done(self) -> Minute | None:
@@ -70,7 +73,9 @@ class Going:
 class UnderWay:
     """All chains of a shop while it runs, and what is bound to happen to them."""
 
-    def __init__(self, problem: Problem, *, seed: int, spread: Spread) -> None:
+    def __init__(
+        self, problem: Problem, *, seed: int, spread: Spread, resting: Mapping[int, Minute]
+    ) -> None:
         self.problem = problem
         self.shop = ShopTime(problem)
         self.events: list[tuple[Minute, Event, int]] = []
@@ -85,6 +90,7 @@ class UnderWay:
             self.going.append(Going(chain, (name, number[chain.job])))
             number[chain.job] += 1
         self._seed, self._spread = seed, spread
+        self._resting = resting
         self._pinned = {pin.chain for pin in problem.pins}
         self._followers: dict[int, list[int]] = defaultdict(list)
         self._damp: dict[int, float] = {}
@@ -110,6 +116,7 @@ class UnderWay:
         if event is Event.END:
             self._end(index, at)
         elif event is Event.READY:
+            self.going[index].rest = None
             self.ready[index] = at
         elif event is Event.FREE:
             one, hold = self._leaving[index]
@@ -209,8 +216,22 @@ class UnderWay:
         for other in lacking:
             self._followers[other].append(index)
         if not lacking:
-            since = [self._rested(index, lag) for lag in work.waits]
-            self._add(max([at, work.earliest or at, *since]), Event.READY, index)
+            since = [(self._rested(index, lag), one.ends[lag.work]) for lag in work.waits]
+            if not one.ends and work.earliest is not None and index in self._resting:
+                began = self._resting[index]
+                since.append((self._still(index, began, work.earliest), began))
+            over, began = max(since, default=(at, at))
+            one.rest = began if over > at else None
+            fixed = at if index in self._resting and not one.ends else work.earliest or at
+            self._add(max(at, fixed, over), Event.READY, index)
+
+    def _still(self, index: int, began: Minute, expected: Minute) -> Minute:
+        """Return when a rest is over that runs at `now`: it lasts longer than it has so far."""
+        now, sigma = self.problem.now, hypot(self._spread.day, self._spread.own)
+        minutes = max(1, expected - began)
+        longer = self._at(now // DAY) * factor(self._spread.own, self._own(index, -1))
+        least = (now - began) / minutes
+        return began + round(minutes * beyond(sigma, place(sigma, longer), least=least))
 
     def _finish(self, index: int, at: Minute) -> None:
         self.going[index].finished = at
@@ -228,12 +249,17 @@ class UnderWay:
 
     def _longer(self, index: int, work: int) -> float:
         """Return how much longer than expected a step's rest takes, on the day it began."""
-        one = self.going[index]
-        day = one.ends[work] // DAY
+        day = self.going[index].ends[work] // DAY
+        return self._at(day) * factor(self._spread.own, self._own(index, work))
+
+    def _at(self, day: int) -> float:
+        """Return how much longer all rests take that begin on a day."""
         if day not in self._damp:
             self._damp[day] = factor(self._spread.day, even(self._seed, "day", day))
-        own = even(self._seed, *one.name, work, "rest")
-        return self._damp[day] * factor(self._spread.own, own)
+        return self._damp[day]
+
+    def _own(self, index: int, work: int) -> float:
+        return even(self._seed, *self.going[index].name, work, "rest")
 
     def _add(self, at: Minute, event: Event, index: int) -> None:
         heappush(self.events, (at, event, index))
