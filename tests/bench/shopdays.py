@@ -22,7 +22,7 @@ from kiosk.rules.dayplan.model import (
 from kiosk.rules.dayplan.simulate import Arrival
 
 DAY = 1440
-MONDAY = 20_520 * DAY  # 2026-03-09, a Monday
+MONDAY = 20_521 * DAY  # 2026-03-09
 # minutes of the steps of each kind: cut, glue, unclamp, fill, sand, coat, second coat, cleat, load,
 # hang; those of a ceramics studio's fit-out, of our own making
 KINDS = {

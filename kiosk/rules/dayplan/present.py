@@ -116,7 +116,7 @@ def _rest_of(
     )
     # a rest after the last step that runs from a step done long ago is left out: it is over by then
     ends = tuple(Lag(lag.work - gone, lag.minutes) for lag in chain.ends if lag.work >= gone)
-    held = chain.held if not gone and course.under is None else course.held
+    held = course.held
     if held is not None and held.frees == Frees.REST:
         until = now if course.held_until is None else course.held_until
         held = replace(held, minutes=max(0, until - now))

@@ -116,7 +116,7 @@ def _begin(shop: UnderWay, rows: list[list[float]], *, own: int) -> None:
         shop.come(index, now)
     for pin in shop.problem.pins:
         if pin.starts <= now:
-            shop.go_on(pin.chain, pin.people, pin.starts, expected=max(1, pin.ends - pin.starts))
+            shop.go_on(pin.chain, pin.people, pin.starts, expected=pin.ends - pin.starts)
         else:
             rows[pin.chain] = [-LAST, *rows[pin.chain][1:]]
             heappush(shop.events, (pin.starts, Event.READY, pin.chain))
@@ -235,11 +235,11 @@ def _has_place(shop: UnderWay, index: int) -> bool:
 
 def _result(shop: UnderWay) -> Run:
     ends = tuple(one.finished for one in shop.going)
-    finishes = []
-    for job in range(len(shop.problem.jobs)):
-        own = [one.finished for one in shop.going if one.chain.job == job]
-        known = [one for one in own if one is not None]
-        finishes.append(max(known, default=shop.problem.now) if len(known) == len(own) else None)
+    finishes: list[Minute | None] = [shop.problem.now] * len(shop.problem.jobs)
+    for one in shop.going:
+        job, end = one.chain.job, one.finished
+        so_far = finishes[job]
+        finishes[job] = None if end is None or so_far is None else max(end, so_far)
     began = {key: shop.going[key[0]].ends[key[1]] for key in shop.rests}
     return Run(
         shop.problem,
