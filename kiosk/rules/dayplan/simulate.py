@@ -8,6 +8,7 @@ longer is finished, as people do. Nobody waits on purpose for a better step, but
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
@@ -16,13 +17,12 @@ from typing import TypeAlias
 from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Keys, Minute, Placed, Problem
 from kiosk.rules.dayplan.present import Present, present
 from kiosk.rules.dayplan.spread import Spread
-from kiosk.rules.dayplan.underway import Event, UnderWay
+from kiosk.rules.dayplan.underway import LAST, Event, UnderWay
 
 Policy: TypeAlias = Callable[[Present], Keys]
 # minutes a step for two is passed over for steps for one, before somebody waits for the second
 # pair of hands; choice
 PATIENCE = 20
-LAST = float("inf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +84,14 @@ def simulate(
     coming = sorted(arrivals, key=lambda one: one.at)
     whole = together(problem, coming)
     shop = UnderWay(whole, seed=seed, spread=spread or Spread(), resting=resting or {})
-    rows = [list(row) for row in keys]
+    rows = list(keys)
     for one in coming:
         for number in range(len(one.chains)):
             heappush(shop.events, (max(one.at, problem.now), Event.COME, len(rows)))
-            rows.append(list(one.keys[number]) if one.keys else [])
-    _begin(shop, rows, own=len(problem.chains))
-    _go(shop, rows, policy)
+            rows.append(one.keys[number] if one.keys else ())
+    shop.set_keys(dict(enumerate(rows)))
+    _begin(shop, own=len(problem.chains))
+    _go(shop, policy)
     return _result(shop)
 
 
@@ -109,7 +110,7 @@ def together(problem: Problem, arrivals: Sequence[Arrival]) -> Problem:
     return replace(problem, jobs=tuple(jobs), chains=tuple(chains))
 
 
-def _begin(shop: UnderWay, rows: list[list[float]], *, own: int) -> None:
+def _begin(shop: UnderWay, *, own: int) -> None:
     """Set everything as it is at `now`."""
     now = shop.problem.now
     for index in range(own):
@@ -118,11 +119,11 @@ def _begin(shop: UnderWay, rows: list[list[float]], *, own: int) -> None:
         if pin.starts <= now:
             shop.go_on(pin.chain, pin.people, pin.starts, expected=pin.ends - pin.starts)
         else:
-            rows[pin.chain] = [-LAST, *rows[pin.chain][1:]]
+            shop.set_keys({pin.chain: [-LAST, *shop.keys[pin.chain][1:]]})
             heappush(shop.events, (pin.starts, Event.READY, pin.chain))
 
 
-def _go(shop: UnderWay, rows: list[list[float]], policy: Policy | None) -> None:
+def _go(shop: UnderWay, policy: Policy | None) -> None:
     """Let time pass until all is finished, or nothing more can happen."""
     people = shop.problem.people
     opens = sorted({span.starts for one in people for span in one.spans}, reverse=True)
@@ -139,30 +140,30 @@ def _go(shop: UnderWay, rows: list[list[float]], policy: Policy | None) -> None:
         if asks and shop.shop.is_open(now):
             asks = False
             if policy is not None:
-                _ask(shop, rows, policy, now=now)
-        _hand_out(shop, rows, now=now)
+                _ask(shop, policy, now=now)
+        _hand_out(shop, now=now)
         times = [shop.events[0][0]] if shop.events else []
         times += [opens[-1]] if opens and shop.ready else []
         now = min(times, default=None)
 
 
-def _ask(shop: UnderWay, rows: list[list[float]], policy: Policy, *, now: Minute) -> None:
+def _ask(shop: UnderWay, policy: Policy, *, now: Minute) -> None:
     """Have the keys of what is left made anew."""
     courses = {index: one.course() for index, one in enumerate(shop.going) if one.come}
     left = present(shop.problem, courses, now=now)
     if not left.chains:
         return
-    for index, first, row in zip(left.chains, left.firsts, policy(left), strict=True):
-        rows[index] = [LAST] * first + list(row)
+    named = zip(left.chains, left.firsts, policy(left), strict=True)
+    shop.set_keys({index: [LAST] * first + list(row) for index, first, row in named})
 
 
-def _hand_out(shop: UnderWay, rows: list[list[float]], *, now: Minute) -> None:
+def _hand_out(shop: UnderWay, *, now: Minute) -> None:
     """Give every free pair of hands the first ready step that it can begin."""
-    free = shop.shop.free(now)
-    order = sorted(shop.ready, key=lambda one: (_key(shop, rows, one), one)) if free else []
+    free = shop.shop.free(now) if shop.queue else {}
+    order = deque(shop.queue)
     stuck: list[int] = []
     while order and free:
-        index = order.pop(0)
+        _place, index = order.popleft()
         people = _people_for(shop, index, free, now=now)
         if not people:
             continue
@@ -172,8 +173,7 @@ def _hand_out(shop: UnderWay, rows: list[list[float]], *, now: Minute) -> None:
         leaves = _leaving(shop, index) is not None
         _start(shop, index, people, free, now=now)
         if leaves and stuck:  # a place is free again: those passed over come first
-            order = sorted([*order, *stuck], key=lambda one: (_key(shop, rows, one), one))
-            stuck = []
+            order, stuck = deque(shop.queue), []
     if stuck and _is_blocked(shop):
         people = _people_for(shop, stuck[0], free, now=now)
         _start(shop, stuck[0], people, free, now=now)
@@ -192,11 +192,6 @@ def _start(
     for person in people:
         del free[person]
     shop.start(index, people, now)
-
-
-def _key(shop: UnderWay, rows: list[list[float]], index: int) -> float:
-    row, step = rows[index], len(shop.going[index].ends)
-    return row[step] if step < len(row) else LAST
 
 
 def _people_for(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from enum import IntEnum
@@ -14,6 +15,7 @@ from kiosk.rules.dayplan.shoptime import ShopTime
 from kiosk.rules.dayplan.spread import Spread, beyond, even, factor, place
 
 DAY = 1440  # minutes
+LAST = float("inf")
 
 
 class Event(IntEnum):
@@ -36,6 +38,8 @@ class UnderWay:
         self.shop = ShopTime(problem)
         self.events: list[tuple[Minute, Event, int]] = []
         self.ready: dict[int, Minute] = {}  # what may start, and since when
+        self.queue: list[tuple[float, int]] = []  # the same by key, lowest first
+        self.keys: list[list[float]] = [[] for _chain in problem.chains]
         self.done: list[Placed] = []
         self.rests: dict[tuple[int, int], Minute] = {}
         self.overtime = 0
@@ -74,6 +78,7 @@ class UnderWay:
         elif event is Event.READY:
             self.going[index].rest = None
             self.ready[index] = at
+            insort(self.queue, (self._key(index), index))
         elif event is Event.FREE:
             one, hold = self._leaving[index]
             self.shop.leave(hold)
@@ -82,6 +87,16 @@ class UnderWay:
             self._finish(index, at)
         else:
             self.come(index, at)
+
+    def set_keys(self, keys: Mapping[int, Sequence[float]]) -> None:
+        """Give chains other keys, one for each step from the first on; LAST where they lack."""
+        for index, row in keys.items():
+            self.keys[index] = list(row)
+        self.queue = sorted((self._key(index), index) for index in self.ready)
+
+    def _key(self, index: int) -> float:
+        row, step = self.keys[index], len(self.going[index].ends)
+        return row[step] if step < len(row) else LAST
 
     def next_work(self, index: int) -> Work:
         """Return the step a chain comes to next."""
@@ -120,7 +135,8 @@ class UnderWay:
     def _under(self, index: int, placed: Placed, expected: int) -> None:
         one = self.going[index]
         work = one.chain.works[placed.work]
-        self.ready.pop(index, None)
+        if self.ready.pop(index, None) is not None:
+            self.queue.remove((self._key(index), index))
         if one.held is not None and one.held.frees is Frees.START:
             self.shop.leave(one.held)
             one.held = None
