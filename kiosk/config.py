@@ -17,7 +17,19 @@ from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES
 from kiosk.rules.route import STATIONS
 from kiosk.rules.words import _, capital, say
-from kiosk.settingkinds import Among, Check, Letter, Number, Places, Text, TimeOfDay, YesNo, Zone
+from kiosk.settingkinds import (
+    Among,
+    Check,
+    FreeDays,
+    Letter,
+    Number,
+    Places,
+    Text,
+    TimeOfDay,
+    WeekDays,
+    YesNo,
+    Zone,
+)
 from labels.layouts import NAMES
 
 PAPERS = ("a4", "letter")
@@ -56,6 +68,16 @@ class Settings:
     stripe: str
     temperature: str
     closes_at: str
+    opens_at: str
+    break_starts: str
+    break_minutes: int
+    days_open: str
+    closed_days: str
+    saws: int
+    assembly_benches: int
+    finish_benches: int
+    load_minutes: int
+    drive_minutes: int
     mqtt_host: str
     mqtt_port: int
     mqtt_topic: str
@@ -249,6 +271,61 @@ SETTINGS: tuple[Setting, ...] = (
         _("When the shop closes; oily rags are asked for then."),
         _clock,
         title=_("Closing time"),
+    ),
+    Setting("opens_at", "07:30", _("When the shop opens."), _clock, title=_("Opening time")),
+    Setting("break_starts", "12:00", _("When the break begins."), _clock, title=_("Break begins")),
+    Setting(
+        "break_minutes",
+        45,
+        _("How long the break is; 0: none."),
+        _whole(0, 240),
+        "min",
+        title=_("Break"),
+    ),
+    Setting(
+        "days_open",
+        "Mon-Fri",
+        _("The days the shop is open, such as Mon-Fri or Mon-Thu, Sat."),
+        WeekDays(),
+        title=_("Days open"),
+    ),
+    Setting(
+        "closed_days",
+        "",
+        _("Days nobody works, such as 2026-05-01, 2026-12-24..2027-01-02."),
+        FreeDays(),
+        title=_("Closed days"),
+    ),
+    Setting("saws", 1, _("How many may cut at once."), _whole(1, 20), title=_("Places to cut")),
+    Setting(
+        "assembly_benches",
+        2,
+        _("How many may assemble at once."),
+        _whole(1, 20),
+        title=_("Places to assemble"),
+    ),
+    Setting(
+        "finish_benches",
+        2,
+        _("How many may fill, sand and coat at once."),
+        _whole(1, 20),
+        title=_("Places to finish"),
+    ),
+    Setting(
+        "load_minutes",
+        30,
+        _("Minutes to load what is hung on one day."),
+        _whole(0, 240),
+        "min",
+        title=_("Loading"),
+    ),
+    Setting(
+        "drive_minutes",
+        30,
+        _("Minutes to drive to the site, one way."),
+        _whole(0, 240),
+        "min",
+        title=_("Way to the site"),
     ),
     Setting(
         "mqtt_host",

@@ -214,6 +214,19 @@ class Store:
             if entry.kind == kind and (self._until is None or entry.at <= self._until)
         ]
 
+    def kind_entries(self, kind: Kind, *, since: datetime) -> list[Entry]:
+        """Return the entries of a kind about any unit that count, since a time, in order."""
+        rows = self._log.kind_rows(kind, Kind.STRUCK, since_ms=to_ms(since))
+        return [
+            entry
+            for entry in standing_entries(_entry(row) for row in rows)
+            if entry.kind == kind and (self._until is None or entry.at <= self._until)
+        ]
+
+    def kinds(self) -> dict[Key, str]:
+        """Return the kind of every unit any list named, of closed jobs too."""
+        return {key: str(body.get("kind", "")) for key, body in self.bodies(Kind.UNIT_TAKEN)}
+
     def tally(self) -> dict[str, int]:
         """Return how many entries there are of each kind."""
         return self._log.tally()

@@ -116,7 +116,7 @@ def lay_out(
     places: list[Place] = []
     taken: dict[tuple[str, str], tuple[str, int]] = {}
     for at, rack in enumerate(racks):
-        here = [one for one in shown if _role(one) == rack.role and _key(one) not in taken]
+        here = [one for one in shown if role_of(one) == rack.role and _key(one) not in taken]
         here.sort(key=lambda one: _rank(one, tiles))
         if others := {one.name: one.slots for one in racks[at + 1 :] if one.role == rack.role}:
             # what sits in another place of the same role stays there; what finds no slot goes on
@@ -257,7 +257,7 @@ def _band(
     return Band(title, state, len(found), names, words)
 
 
-def _role(one: Standing) -> str:
+def role_of(one: Standing) -> str:
     """Return which kind of place a unit rests in; a wall rests where it stands."""
     if one.kind == "wall" or one.state in (State.TO_CUT, State.TO_ASSEMBLE):
         return ""
