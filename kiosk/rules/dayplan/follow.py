@@ -13,6 +13,20 @@ Planner: TypeAlias = Callable[[Problem, Keys | None], Plan]
 NEW = float("inf")
 
 
+def planned_keys(problem: Problem, plan: Plan) -> list[list[float]]:
+    """Return a plan as priorities: of the ready steps the one planned first comes first."""
+    starts = [[NEW] * len(chain.works) for chain in problem.chains]
+    for one in plan.placed:
+        starts[one.chain][one.work] = float(one.starts)
+    return starts
+
+
+def due_keys(problem: Problem) -> list[list[float]]:
+    """Return the priorities of a shop without a plan: the job that is due first comes first."""
+    dues = [NEW if job.due is None else float(job.due) for job in problem.jobs]
+    return [[dues[chain.job]] * len(chain.works) for chain in problem.chains]
+
+
 class ByRule:
     """A policy that works by the priorities of a rule, taken anew from what is left."""
 
@@ -53,13 +67,11 @@ class ByPlan:
             for step, key in enumerate(row)
         }
         self.plans += 1
-        starts = [[float(NEW)] * len(chain.works) for _old, _first, chain in named]
-        for one in plan.placed:
-            starts[one.chain][one.work] = float(one.starts)
+        starts = planned_keys(left.problem, plan)
         self._compare(left, starts)
         return starts
 
-    def _compare(self, left: Present, starts: list[list[float]]) -> None:
+    def _compare(self, left: Present, starts: Keys) -> None:
         """Write down which of the next ten steps of the plan before are still among the next ten.
 
         Only steps that are not done yet are compared.

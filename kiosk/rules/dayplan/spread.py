@@ -7,12 +7,14 @@ every policy meets the same days.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from hashlib import blake2b
 from math import exp, log
 from statistics import NormalDist
 from typing import TypeAlias
+
+from kiosk.rules.touchtimes import ENOUGH, TouchTime
 
 Part: TypeAlias = str | int
 _NORMAL = NormalDist()
@@ -48,6 +50,24 @@ def scatter(median: float, percentile_80: float) -> float:
     median above 0; an 80th percentile that is not above the median gives 0.
     """
     return max(0.0, log(max(percentile_80, median) / median) / P80)
+
+
+def learned_spread(times: Iterable[TouchTime]) -> Spread:
+    """Return how far a shop's steps scatter, of each step by the times it has taken.
+
+    A kind's scatter counts fully from ENOUGH samples on, below that the rest is the usual one:
+    linear, a choice. Kinds weigh by their samples.
+    """
+    usual = Spread()
+    sums: dict[str, tuple[float, int]] = {}
+    for one in times:
+        if not one.count or not one.learned or one.eighty is None:
+            continue
+        share = min(1.0, one.count / ENOUGH)
+        own = share * scatter(one.learned, one.eighty) + (1 - share) * usual.touch
+        total, count = sums.get(one.step, (0.0, 0))
+        sums[one.step] = total + own * one.count, count + one.count
+    return Spread(steps={step: total / count for step, (total, count) in sums.items()})
 
 
 def even(seed: int, *parts: Part) -> float:
