@@ -115,7 +115,7 @@ def tardy_units(problem: Problem) -> Keys:
     return _even(problem, _tardy(problem, left, [one.job for one in problem.chains], 2.0))
 
 
-DISPATCH: dict[str, Callable[[Problem], Keys]] = {
+UNPLANNED: dict[str, Callable[[Problem], Keys]] = {
     "first come": first_come,
     "earliest due date": earliest_due,
     "earliest due date, longest rests": earliest_due_late_rests,

@@ -1,0 +1,250 @@
+"""Run a shop forward by priorities: what goes on at one moment, and what starts next.
+
+Parallel schedule generation (Kolisch, European Journal of Operational Research 90 (1996) 320-333):
+at each event the ready step of the highest priority that can start does so. Each station keeps its
+ready steps in one heap; steps that wait for a slot, or for hours long enough, are set apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from heapq import heapify, heappop, heappush
+
+from kiosk.rules.dayplan.flat import NEVER, Flat, Slots
+from kiosk.rules.dayplan.model import Frees, Minute, Pin
+
+# kinds of events, in the order they count within a minute: what frees comes first
+END, REST, HELD_ENDS, HELD, PIN, SPAN, READY = range(7)
+
+
+class Run:
+    """A shop under way. order names the steps by priority; delays hold back steps by number.
+
+    starts, ends, crews and extras say by step what was done; over by place what was exceeded.
+    """
+
+    __slots__ = (
+        "bench", "busy", "close", "crews", "ends", "events", "extras", "far", "flat", "forced",
+        "free", "free_at", "heaps", "last", "late_hours", "left", "limit", "missing", "order",
+        "over", "parked", "pending", "pins", "pins_of", "position", "rank", "reach", "ready",
+        "reserved", "starts", "time", "until",
+    )  # fmt: skip
+
+    def __init__(self, flat: Flat, order: Sequence[int], delays: Mapping[int, Minute]) -> None:
+        """Begin before the first event."""
+        steps, people, places = len(flat.chain), len(flat.problem.people), len(flat.places)
+        self.flat, self.order = flat, order
+        self.rank = [0] * steps
+        for rank, step in enumerate(order):
+            self.rank[step] = rank
+        self.starts, self.ends, self.extras = [0] * steps, [0] * steps, [0] * steps
+        self.crews: list[tuple[int, ...]] = [()] * steps
+        self.ready, self.close = list(flat.earliest), list(flat.closes_at)
+        for step, minute in delays.items():
+            self.ready[step] = max(self.ready[step], minute)
+        self.missing, self.left = list(flat.missing), steps
+        self.bench, self.free = list(flat.counts), list(flat.slots)
+        self.over, self.reserved = [0] * places, [0] * places
+        self.heaps: list[list[int]] = [[] for _station in flat.stations]
+        self.parked: list[list[list[int]]] = [
+            [[] for _place in flat.places] for _s in flat.stations
+        ]
+        self.late_hours: list[int] = []  # ranks of steps that no span of today has room for
+        self.forced: set[int] = set()
+        self.far: list[list[Minute]] = [[] for _station in flat.stations]
+        self.reach, self.until, self.free_at = [-NEVER] * people, [-NEVER] * people, [0] * people
+        self.limit, self.busy, self.position = [NEVER] * people, [0] * people, [0] * people
+        self.last = [-1] * len(flat.first)
+        self.pins: list[list[Pin]] = [[] for _station in flat.stations]  # that have not begun
+        self.pins_of: list[list[Minute]] = [[] for _person in range(people)]
+        self.events: list[tuple[Minute, int, int]] = []
+        self.pending, self.time = 0, flat.problem.now
+        _begin(self)
+
+    def push(self, minute: Minute, kind: int, one: int) -> None:
+        """Let something happen that is not just hours beginning."""
+        self.pending += 1
+        heappush(self.events, (minute, kind, one))
+
+    def start(self, step: int, minute: Minute, crew: tuple[int, ...], minutes: int) -> None:
+        """Start a step, and tell what follows it when it will be ready."""
+        flat, ends = self.flat, minute + minutes
+        self.starts[step], self.ends[step], self.crews[step] = minute, ends, crew
+        self.left -= 1
+        self.push(ends, END, step)
+        self.bench[flat.station[step]] -= 1
+        for who in crew:
+            self.reach[who] = -NEVER
+            self.free_at[who] = ends
+            self.busy[who] += 1
+        chain = flat.chain[step]
+        self.last[chain] = crew[0] if crew else -1
+        leaves, takes = flat.leaves[step], flat.takes[step]
+        if takes:
+            self.free[takes[0]] -= takes[1]
+        if leaves:
+            self.release(leaves)
+        if flat.is_last[step]:
+            self.finish(chain, ends)
+        else:
+            self._follow(step + 1, ends)
+
+    def _follow(self, step: int, ends: Minute) -> None:
+        flat = self.flat
+        ready = max(self.ready[step], ends)
+        for other, minutes in flat.waits[step]:
+            ready = max(ready, self.ends[other] + minutes)
+        for other, minutes in flat.closes[step]:
+            self.close[step] = min(self.close[step], self.ends[other] + minutes)
+        self.ready[step] = ready
+        self.found(step)
+
+    def finish(self, chain: int, ends: Minute) -> None:
+        """Let what waits for a chain know when that is finished; ends is the last step's end."""
+        flat = self.flat
+        for step, minutes in flat.ends[chain]:
+            ends = max(ends, self.ends[step] + minutes)
+        for step in flat.followers[chain]:
+            self.ready[step] = max(self.ready[step], ends)
+            self.found(step)
+
+    def found(self, step: int) -> None:
+        """Note that one thing more that a step waits for is known."""
+        self.missing[step] -= 1
+        if self.missing[step] == 0 and step not in self.flat.pinned:
+            self.push(self.ready[step], READY, step)
+
+    def release(self, slots: Slots) -> None:
+        """Give slots back, and let steps that wait for them try again."""
+        place, count = slots
+        self.free[place] += count
+        for station in range(len(self.heaps)):
+            self.wake(station, place)
+
+    def wake(self, station: int, place: int) -> None:
+        """Let the first step that a place has room for by now try again at its station."""
+        parked = self.parked[station][place]
+        room = self.free[place] - self.reserved[place]
+        if not parked or room <= 0:
+            return
+        skipped = []
+        while parked:
+            rank = heappop(parked)
+            if self.flat.net[self.order[rank]] <= room:
+                heappush(self.heaps[station], rank)
+                break
+            skipped.append(rank)
+        for rank in skipped:
+            heappush(parked, rank)
+
+    def happen(self, kind: int, one: int) -> None:
+        """Take in one event."""
+        if kind != SPAN:
+            self.pending -= 1
+        if kind == READY:
+            heappush(self.heaps[self.flat.station[one]], self.rank[one])
+        elif kind == END:
+            _ended(self, one)
+        elif kind == REST:
+            place, count, _minutes = self.flat.rests[one] or (0, 0, 0)
+            self.release((place, count))
+        elif kind == SPAN:
+            self.opens(one)
+        elif kind == HELD_ENDS and (hold := self.flat.problem.chains[one].held):
+            self.release((self.flat.places.index(hold.place), hold.slots))
+        elif kind == PIN:
+            _begin_pin(self, self.flat.problem.pins[one])
+        else:
+            _held(self, one)
+
+    def opens(self, who: int) -> None:
+        """Let somebody's next stretch of hours begin."""
+        spans = self.flat.problem.people[who].spans
+        span = spans[self.position[who]]
+        self.position[who] += 1
+        self.until[who] = span.ends
+        if not self.busy[who]:
+            self.reach[who] = span.ends
+        if self.position[who] < len(spans):
+            heappush(self.events, (spans[self.position[who]].starts, SPAN, who))
+        for station, staff in enumerate(self.flat.staff):
+            self.far[station] = sorted((self.until[one] for one in staff), reverse=True)
+        for rank in self.late_hours:
+            heappush(self.heaps[self.flat.station[self.order[rank]]], rank)
+        self.late_hours = []
+
+
+def _begin(run: Run) -> None:
+    problem, flat = run.flat.problem, run.flat
+    for who, worker in enumerate(problem.people):
+        ahead = [number for number, span in enumerate(worker.spans) if span.ends > problem.now]
+        if ahead:
+            run.position[who] = ahead[0]
+            starts = worker.spans[ahead[0]].starts
+            run.events.append((max(starts, problem.now), SPAN, who))
+    for number, pin in enumerate(problem.pins):
+        _expect(run, number, pin)
+    for who, starts_of in enumerate(run.pins_of):
+        starts_of.sort(reverse=True)
+        run.limit[who] = starts_of[-1] if starts_of else NEVER
+    for index, chain in enumerate(problem.chains):
+        first = flat.first[index]
+        if chain.held is not None:
+            run.push(problem.now, HELD, index)
+        if not chain.works:
+            run.finish(index, problem.now)
+        elif flat.missing[first] == 0 and first not in flat.pinned:
+            run.push(run.ready[first], READY, first)
+    heapify(run.events)
+
+
+def _expect(run: Run, number: int, pin: Pin) -> None:
+    """Keep people, bench and slots for a pin until it begins."""
+    flat = run.flat
+    step = flat.first[pin.chain]
+    run.push(pin.starts, PIN, number)
+    run.pins[flat.station[step]].append(pin)
+    for who in pin.people:
+        run.pins_of[who].append(pin.starts)
+    if flat.net[step] > 0 and (takes := flat.takes[step]):
+        run.reserved[takes[0]] += flat.net[step]
+
+
+def _ended(run: Run, step: int) -> None:
+    flat = run.flat
+    run.bench[flat.station[step]] += 1
+    for who in run.crews[step]:
+        run.busy[who] -= 1
+        if not run.busy[who]:
+            run.reach[who] = run.until[who]
+    if left := flat.left_after[step]:
+        run.release(left)
+    if rests := flat.rests[step]:
+        place, count, minutes = rests
+        if minutes > 0:
+            run.push(run.ends[step] + minutes, REST, step)
+        else:
+            run.release((place, count))
+
+
+def _begin_pin(run: Run, pin: Pin) -> None:
+    flat = run.flat
+    step = flat.first[pin.chain]
+    run.pins[flat.station[step]].remove(pin)
+    for who in pin.people:
+        run.pins_of[who].pop()
+        run.limit[who] = run.pins_of[who][-1] if run.pins_of[who] else NEVER
+    if flat.net[step] > 0 and (takes := flat.takes[step]):
+        run.reserved[takes[0]] -= flat.net[step]
+    run.start(step, pin.starts, pin.people, pin.ends - pin.starts)
+
+
+def _held(run: Run, index: int) -> None:
+    """Let a chain take up what it holds at `now`, and leave what it does not hold on to."""
+    chain, flat, now = run.flat.problem.chains[index], run.flat, run.flat.problem.now
+    hold = chain.held
+    assert hold is not None  # only chains that hold something get here
+    slots = (flat.places.index(hold.place), hold.slots)
+    run.free[slots[0]] -= slots[1]
+    if hold.frees is Frees.REST or not chain.works:
+        run.push(now + max(0, hold.minutes), HELD_ENDS, index)
