@@ -11,10 +11,11 @@ from kiosk.actions.dayshop import LONGEST_HORIZON, DayShop
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
-from kiosk.rules.dayplan.follow import due_keys
+from kiosk.rules.dayplan.follow import planned_keys
 from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Due, Minute
 from kiosk.rules.dayplan.model import Problem as DayProblem
+from kiosk.rules.dayplan.portfolio import first_plan
 from kiosk.rules.dayplan.promise import Promise, promise
 from kiosk.rules.dayplan.simulate import Arrival, together
 from kiosk.rules.dayplan.spread import learned_spread
@@ -71,7 +72,7 @@ class Promising(Intake, DayShop):
     ) -> Promised:
         """Return the earliest hang days of a part list that is not taken in.
 
-        The jobs present go before it, by their hang days.
+        The jobs present go before it, in the order of the best plan by simple rules.
 
         Args:
             file: CSV, TSV, XLSX or ODS.
@@ -92,7 +93,7 @@ class Promising(Intake, DayShop):
         problem = self._staffed(present, new, moment)
         found = promise(
             problem,
-            due_keys(problem),
+            planned_keys(problem, first_plan(problem)) if problem.chains else [],
             new,
             runs=runs,
             seed=SEED,

@@ -21,12 +21,6 @@ def planned_keys(problem: Problem, plan: Plan) -> list[list[float]]:
     return starts
 
 
-def due_keys(problem: Problem) -> list[list[float]]:
-    """Return the priorities of a shop without a plan: the job that is due first comes first."""
-    dues = [NEW if job.due is None else float(job.due) for job in problem.jobs]
-    return [[dues[chain.job]] * len(chain.works) for chain in problem.chains]
-
-
 class ByRule:
     """A policy that works by the priorities of a rule, taken anew from what is left."""
 

@@ -2,6 +2,9 @@
 
 Both come from running the shop forward many times, each time with other chance times. The jobs
 that are present keep their priorities; a new one goes behind them, so that it takes what is left.
+Behind it another job of the same kind follows: a shop goes on taking work in, and who is at that
+finishes the step at hand before the promised job gets its turn. Without it promises of 80 % were
+kept at 73 % (measured).
 """
 
 from __future__ import annotations
@@ -12,7 +15,7 @@ from dataclasses import dataclass
 from functools import partial
 from math import ceil, comb
 
-from kiosk.rules.dayplan.model import Keys, Minute, Problem, Worker
+from kiosk.rules.dayplan.model import Due, Keys, Minute, Problem, Worker
 from kiosk.rules.dayplan.simulate import Arrival, Run, simulate
 from kiosk.rules.dayplan.spread import Spread
 
@@ -85,9 +88,10 @@ def promise(
     """
     seeds = range(seed, seed + runs)
     go = partial(simulate, problem, keys, spread=spread, resting=resting)
-    with_it = [go(seed=one, arrivals=(new,)) for one in seeds]
+    next_one = Arrival(new.at, Due(f"{new.due.job} next"), new.chains)
+    with_it = [go(seed=one, arrivals=(new, next_one)) for one in seeds]
     without = [go(seed=one) for one in seeds]
-    late = [run.finishes[-1] for run in with_it]
+    late = [run.finishes[len(problem.jobs)] for run in with_it]
     finishes = tuple(sorted(late, key=lambda one: (one is None, one or 0)))
     days = open_days(problem.people)
     sure = tuple(_sure(finishes, certainty, days=days) for certainty in CERTAINTIES)
