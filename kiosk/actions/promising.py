@@ -7,16 +7,17 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 
-from kiosk.actions.dayshop import LONGEST_HORIZON, DayShop
+from kiosk.actions.daying import Daying
+from kiosk.actions.dayshop import LONGEST_HORIZON
 from kiosk.actions.intake import Intake, TakenIn
 from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.follow import planned_keys
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Due, Minute
+from kiosk.rules.dayplan.model import Due, Minute, Plan
 from kiosk.rules.dayplan.model import Problem as DayProblem
-from kiosk.rules.dayplan.portfolio import first_plan
-from kiosk.rules.dayplan.promise import Promise, promise
+from kiosk.rules.dayplan.promise import Promise, chances, promise
 from kiosk.rules.dayplan.simulate import Arrival, together
 from kiosk.rules.dayplan.spread import learned_spread
 from kiosk.rules.fold import PieceState, UnitState
@@ -58,7 +59,7 @@ class Promised:
     notes: tuple[str, ...] = ()
 
 
-class Promising(Intake, DayShop):
+class Promising(Intake, Daying):
     """Hang days that can be promised."""
 
     def promise_day(
@@ -72,7 +73,7 @@ class Promising(Intake, DayShop):
     ) -> Promised:
         """Return the earliest hang days of a part list that is not taken in.
 
-        The jobs present go before it, in the order of the best plan by simple rules.
+        The jobs present go before it, in the order of the day's plan.
 
         Args:
             file: CSV, TSV, XLSX or ODS.
@@ -85,7 +86,7 @@ class Promising(Intake, DayShop):
         if taken.problems:
             return Promised(taken)
         moment = now or self.now()
-        present = self.build_day(moment)
+        present, plan = self._planned(moment)
         fresh = self._fresh(taken.units, moment)
         if not fresh.problem.chains or not present.problem.people:
             return Promised(taken, notes=(*present.notes, *fresh.notes))
@@ -93,7 +94,7 @@ class Promising(Intake, DayShop):
         problem = self._staffed(present, new, moment)
         found = promise(
             problem,
-            planned_keys(problem, first_plan(problem)) if problem.chains else [],
+            planned_keys(problem, plan),
             new,
             runs=runs,
             seed=SEED,
@@ -101,6 +102,31 @@ class Promising(Intake, DayShop):
             resting=self._resting(present, moment),
         )
         return self._in_days(taken, found, (*present.notes, *fresh.notes))
+
+    def with_chances(self, day: DayPlan, *, runs: int = RUNS) -> DayPlan:
+        """Return a day plan that says how likely each late job holds its hang day all the same.
+
+        runs is how often the shop is run forward; nothing is run where no job is late.
+        """
+        if not day.late_jobs:
+            return day
+        present, plan = self._planned(day.at)
+        found = chances(
+            present.problem,
+            planned_keys(present.problem, plan),
+            runs=runs,
+            seed=SEED,
+            spread=learned_spread(self.day_times(day.at).values()),
+            resting=self._resting(present, day.at),
+        )
+        by_job = dict(zip((one.job for one in present.problem.jobs), found, strict=True))
+        late = (replace(one, chance=by_job.get(one.job)) for one in day.late_jobs)
+        return replace(day, late_jobs=tuple(late))
+
+    def _planned(self, now: datetime) -> tuple[Built, Plan]:
+        """Return the problem of the shop and the plan it is worked off by."""
+        kept = self.kept_plan(now)
+        return kept.built, kept.plan
 
     def _fresh(self, specs: Sequence[UnitSpec], now: datetime) -> Built:
         """Return the problem of a list alone, as if it had just been taken in."""

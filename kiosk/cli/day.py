@@ -7,13 +7,31 @@ from typing import Annotated
 
 import typer
 
+from kiosk.actions.daying import EVALUATIONS
 from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end_problems, one_of, say
 from kiosk.cli.work import columns_of
-from kiosk.dayreport import times_json, times_text
+from kiosk.dayreport import day_json, day_text, times_json, times_text
 from kiosk.promisereport import promise_json, promise_text
 from kiosk.rules.problems import Problem
 
 app = typer.Typer()
+
+
+@app.command()
+def day(
+    evaluations: Annotated[
+        int, typer.Option(min=0, help="How many plans are tried; 0: only the simple rules.")
+    ] = EVALUATIONS,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+) -> None:
+    """Say who does what when today, why now, what must rest overnight, and what will be late."""
+    with at_desk(shop, at) as desk:
+        found = desk.shop.plan_day(desk.now, evaluations=evaluations)
+        found = desk.shop.with_chances(found)
+        zone = desk.shop.zone
+    say(day_text(found, zone), day_json(found, zone), as_json)
 
 
 @app.command()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
@@ -95,6 +96,7 @@ class Desk:
             pad=self.open_pad,
             problem=self.open_problem,
             board=self.open_board,
+            day=partial(self.shopdesk.day.open, self.open_bench),
             shop=self.shopdesk.open,
             rags=self.shopdesk.open_rags,
             prints=self.troubles.open,

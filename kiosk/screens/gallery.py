@@ -11,6 +11,7 @@ from kiosk.rules.words import say
 from kiosk.screens.benchgallery import show_bench
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.boardgallery import show_screen_page
+from kiosk.screens.dayplangallery import show_day
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
@@ -66,6 +67,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_bench(stage)
     yield from show_screen_page(stage)
     yield from show_jobs(stage)
+    yield from show_day(stage)
     yield from show_setup(stage)
     desk.fail(SAFE, _CAUSE)
     stage.settle()

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from fake_bench import FakeBench
+from fake_day import FakeDay
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 from fake_setup import FakeSetup
@@ -75,7 +76,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeBench, FakeLabels, FakeSetup, FakeMatters):
+class FakeShop(FakeDay, FakeBench, FakeLabels, FakeSetup, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

@@ -8,8 +8,9 @@ from datetime import date
 
 from kiosk.rules.dayplan.built import Built, ChainNames
 from kiosk.rules.dayplan.means import Limits, Means
-from kiosk.rules.dayplan.model import Chain, Due, Hold, Problem
+from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Problem
 from kiosk.rules.dayplan.sitework import Draft, JobWorks, Key
+from kiosk.rules.dayplan.works import UnitWorks
 from kiosk.rules.floor import name_units, role_of
 from kiosk.rules.fold import UnitState
 from kiosk.rules.naming import natural
@@ -45,7 +46,7 @@ def build(
         return Built(empty, (), days, (*notes, _("Nobody works in the time that is planned.")))
     names = name_units(one for one in standings.values() if one.state != State.HUNG)
     names |= {key: key[1] for key in states if key not in names}
-    held = _held(states, standings, means)
+    held = _held(states, standings, means, limits)
     drafts: list[tuple[int, Draft]] = []
     said = list(notes)
     for number, job in enumerate(jobs):
@@ -67,17 +68,27 @@ def _due(day: date | None, means: Means) -> int | None:
 
 
 def _held(
-    states: Mapping[Key, UnitState], standings: Mapping[Key, Standing], means: Means
+    states: Mapping[Key, UnitState],
+    standings: Mapping[Key, Standing],
+    means: Means,
+    limits: Limits,
 ) -> dict[Key, Hold]:
     """Return what each unit takes up now, never more than a place has; resting ones come first."""
     room = {store.place: store.slots for store in means.stores()}
     found: dict[Key, Hold] = {}
     for key in sorted(states, key=lambda key: (not standings[key].resting, *map(natural, key))):
-        place = means.place(role_of(standings[key])) if role_of(standings[key]) else ""
         one = standings[key]
-        if place in room and room[place] and one.state not in (State.HUNG, State.ON_HOLD):
+        role = "" if one.state in (State.HUNG, State.ON_HOLD) else role_of(one)
+        place = means.place(role) if role else ""
+        if not room.get(place):
+            continue
+        hold = Hold(place)
+        if one.station == "install":
+            minutes = UnitWorks(states[key], one, means, limits).stands_now()
+            hold = Hold(place, frees=Frees.REST, minutes=minutes)
+        if hold.frees != Frees.REST or hold.minutes:
             room[place] -= 1
-            found[key] = Hold(place)
+            found[key] = hold
     return found
 
 
@@ -90,7 +101,8 @@ def _chains(drafts: list[tuple[int, Draft]]) -> tuple[Chain, ...]:
         after = tuple(sorted(numbers[name] for name in draft.after))
         starts = [minute for minute in (first.earliest, draft.earliest) if minute is not None]
         first = replace(first, after=after, earliest=max(starts, default=None))
-        found.append(Chain(job, draft.unit, (first, *rest), draft.ends, draft.held))
+        # a plain string, as other processes are given the problem and phrases cannot go there
+        found.append(Chain(job, draft.unit[:], (first, *rest), draft.ends, draft.held))
     return tuple(found)
 
 

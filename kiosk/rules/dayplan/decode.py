@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import inf
 
 from kiosk.rules.dayplan.dispatch import go_through
 from kiosk.rules.dayplan.flat import NEVER, Flat, flatten, gather, spread
@@ -50,15 +51,19 @@ def plan_of(flat: Flat, row: Sequence[float], delays: Mapping[int, Minute]) -> P
     return Plan(tuple(placed), cost_of_run(run), gather(flat, row), at, over)
 
 
-def run_of(flat: Flat, row: Sequence[float], delays: Mapping[int, Minute]) -> Run:
-    """Return a shop run to its end by priorities."""
+def run_of(
+    flat: Flat, row: Sequence[float], delays: Mapping[int, Minute], *, cutoff: float = inf
+) -> Run:
+    """Return a shop run to its end by priorities, or until it is sure to cost more than cutoff."""
     run = Run(flat, sorted(range(len(row)), key=row.__getitem__), delays)
-    go_through(run)
+    go_through(run, cutoff)
     return run
 
 
 def cost_of_run(run: Run) -> float:
-    """Return what `cost_of` says of the run's plan, without making the plan."""
+    """Return what `cost_of` says of the run's plan, without making the plan; inf if cut off."""
+    if run.left:
+        return inf
     flat, problem, ends = run.flat, run.flat.problem, run.ends
     last = [-NEVER] * len(problem.jobs)
     flow, steps = 0, len(ends)

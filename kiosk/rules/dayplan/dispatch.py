@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from heapq import heapify, heappop, heappush
+from math import inf
 
 from kiosk.rules.dayplan.flat import NEVER
 from kiosk.rules.dayplan.model import Minute
-from kiosk.rules.dayplan.running import Run
+from kiosk.rules.dayplan.running import END, SPAN, Run
 
 
-def go_through(run: Run) -> None:
-    """Let a shop run until all steps are done.
+def go_through(run: Run, cutoff: float = inf) -> None:
+    """Let a shop run until all steps are done, or until it is sure to cost more than cutoff.
 
     Raises ValueError where the hours of the people end before, or chains wait for each other.
     """
@@ -19,15 +20,19 @@ def go_through(run: Run) -> None:
         if not events:
             raise ValueError("the hours of the people end before all is done")
         minute = run.time = events[0][0]
+        kind = END
         while events and events[0][0] == minute:
             _minute, kind, one = heappop(events)
             run.happen(kind, one)
+        if kind == SPAN and cutoff < inf and run.costs_at_least(minute) > cutoff:
+            return
         if minute >= now:
             _dispatch(run)
             while run.left and not run.pending and _is_stuck(run):
                 _force(run)
                 _dispatch(run)
-        _count_over(run)
+        if min(run.free, default=0) < 0:
+            _count_over(run)
 
 
 def _dispatch(run: Run) -> None:
@@ -44,12 +49,14 @@ def _dispatch(run: Run) -> None:
         best, at = _best(run, stations)
         if at < 0:
             break
+        step = order[heappop(heaps[at])]
+        if _went(run, step, limits, benches):
+            if max(reach) <= minute:
+                break
+            continue
+        aside.append((at, best))
         if max([reach[who] for who in flat.staff[at]]) <= minute:
             stations.remove(at)
-            continue
-        step = order[heappop(heaps[at])]
-        if not _went(run, step, limits, benches):
-            aside.append((at, best))
     for station, rank in aside:
         heappush(heaps[station], rank)
     for who, before in reversed(limits):
@@ -80,6 +87,7 @@ def _went(run: Run, step: int, limits: list[tuple[int, Minute]], benches: list[i
     elif _lacks_slots(run, step):
         takes = flat.takes[step] or (0, 0)
         heappush(run.parked[station][takes[0]], run.rank[step])
+        run.waiting += 1
     elif run.pins[station] and not _has_bench(run, station, minute + minutes):
         return False
     elif found := (_one if crew == 1 else _crew)(run, step, minute + room, minute + minutes):
@@ -90,8 +98,9 @@ def _went(run: Run, step: int, limits: list[tuple[int, Minute]], benches: list[i
         if crew > 1:
             _keep_free(run, step, (room, minutes), limits, benches)
         return False
-    for place in range(len(flat.places)):
-        run.wake(station, place)
+    if run.waiting:
+        for place in range(len(flat.places)):
+            run.wake(station, place)
     return True
 
 
@@ -199,6 +208,7 @@ def _force(run: Run) -> None:
     _lack, rank, station, place = min(found)
     parked = run.parked[station][place]
     parked.remove(rank)
+    run.waiting -= 1
     heapify(parked)
     run.forced.add(run.order[rank])
     heappush(run.heaps[station], rank)

@@ -37,6 +37,7 @@ class Flat:
     job: list[int]
     dues: list[Minute]
     late: list[float]
+    chains_of: list[int]  # how many chains a job has
     chain: list[int] = field(default_factory=list)
     is_last: list[bool] = field(default_factory=list)
     station: list[int] = field(default_factory=list)
@@ -84,6 +85,9 @@ def flatten(problem: Problem) -> Flat:
         job=[chain.job for chain in problem.chains],
         dues=[NEVER if job.due is None else job.due for job in problem.jobs],
         late=[problem.aims.late * job.weight for job in problem.jobs],
+        chains_of=[
+            sum(chain.job == job for chain in problem.chains) for job in range(len(problem.jobs))
+        ],
         followers=[[] for _chain in problem.chains],
         pinned={first[pin.chain] for pin in problem.pins},
     )

@@ -90,7 +90,7 @@ class Means:
         """
         everybody = [
             Worker(
-                name,
+                name[:],  # plain, as for other processes
                 tuple(
                     Span(*pair)
                     for pair in spans_of(hours, now=self.now, days=self.days, zone=self.setup.zone)

@@ -1,4 +1,4 @@
-"""Tell which steps of a plan are under way, or so near that they stay where they are."""
+"""Tell which steps of a plan are under way, so that they stay where they are."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from kiosk.rules.workday import minute_of
 OVERRUN: Final = 1.5  # a step that takes longer than this is not under way any more (choice)
 OVERRUN_MINUTES: Final = 20  # nor one that is later than this, whichever comes first (choice)
 MORE: Final = 5  # minutes a step that is over its time is given once more (choice)
-SOON: Final = 30  # minutes: what begins within them stays where the gain is not real (choice)
 
 StepName = tuple[str, str, str]  # job, unit, step; a load and a drive have the unit ''
 
@@ -60,25 +59,6 @@ def is_overrun(one: Placed, minute: Minute) -> bool:
     return minute - one.starts > min(planned * OVERRUN, planned + OVERRUN_MINUTES)
 
 
-def about_to_begin(
-    before: Plan, built: Built, new: Built, *, now: datetime, pins: Iterable[Pin] = ()
-) -> tuple[Pin, ...]:
-    """Return what is under way, and with it the steps that begin within SOON minutes.
-
-    A step that may no longer begin then, as its rest goes on, is left out.
-    """
-    minute, kept = minute_of(now), list(pins)
-    for one, chain in _firsts(before, built, new):
-        work = new.problem.chains[chain].works[0]
-        is_soon = minute < one.starts <= minute + SOON and not work.after and not one.extra
-        may = work.earliest is None or work.earliest <= one.starts
-        names = [built.problem.people[who].name for who in one.people]
-        people = _same_people(names, new)
-        if is_soon and may and people and _is_there(new, people, one):
-            kept.append(Pin(chain, one.starts, one.starts + work.minutes, people))
-    return _apart(kept)
-
-
 def _firsts(before: Plan, built: Built, new: Built) -> Iterable[tuple[Placed, int]]:
     """Yield the steps of the old plan that are the first of a new chain, and its number."""
     firsts = {
@@ -99,14 +79,6 @@ def _same_people(names: Iterable[str], new: Built) -> tuple[int, ...]:
     numbers = {worker.name: number for number, worker in enumerate(new.problem.people)}
     found = [numbers.get(name, -1) for name in names]
     return () if -1 in found else tuple(found)
-
-
-def _is_there(new: Built, people: Iterable[int], one: Placed) -> bool:
-    workers = [new.problem.people[who] for who in people]
-    return all(
-        any(span.starts <= one.starts and one.ends <= span.ends for span in worker.spans)
-        for worker in workers
-    )
 
 
 def _last_scans(scans: Iterable[Scan]) -> Mapping[str, Minute]:

@@ -24,10 +24,41 @@ class Run:
     """
 
     __slots__ = (
-        "bench", "busy", "close", "crews", "ends", "events", "extras", "far", "flat", "forced",
-        "free", "free_at", "heaps", "last", "late_hours", "left", "limit", "missing", "order",
-        "over", "parked", "pending", "pins", "pins_of", "position", "rank", "reach", "ready",
-        "reserved", "starts", "time", "until",
+        "bench",
+        "busy",
+        "chains_left",
+        "close",
+        "crews",
+        "ends",
+        "events",
+        "extras",
+        "far",
+        "finished",
+        "flat",
+        "forced",
+        "free",
+        "free_at",
+        "heaps",
+        "last",
+        "late_hours",
+        "left",
+        "limit",
+        "missing",
+        "order",
+        "over",
+        "parked",
+        "pending",
+        "pins",
+        "pins_of",
+        "position",
+        "rank",
+        "reach",
+        "ready",
+        "reserved",
+        "starts",
+        "time",
+        "until",
+        "waiting",
     )  # fmt: skip
 
     def __init__(self, flat: Flat, order: Sequence[int], delays: Mapping[int, Minute]) -> None:
@@ -58,6 +89,8 @@ class Run:
         self.pins: list[list[Pin]] = [[] for _station in flat.stations]  # that have not begun
         self.pins_of: list[list[Minute]] = [[] for _person in range(people)]
         self.events: list[tuple[Minute, int, int]] = []
+        self.finished, self.chains_left = [flat.problem.now] * len(flat.dues), list(flat.chains_of)
+        self.waiting = 0  # how many steps are parked
         self.pending, self.time = 0, flat.problem.now
         _begin(self)
 
@@ -104,9 +137,22 @@ class Run:
         flat = self.flat
         for step, minutes in flat.ends[chain]:
             ends = max(ends, self.ends[step] + minutes)
+        job = flat.job[chain]
+        self.finished[job] = max(self.finished[job], ends)
+        self.chains_left[job] -= 1
         for step in flat.followers[chain]:
             self.ready[step] = max(self.ready[step], ends)
             self.found(step)
+
+    def costs_at_least(self, minute: Minute) -> float:
+        """Return what the jobs cost at least when all up to a minute is known."""
+        flat, now, cost = self.flat, self.flat.problem.now, 0.0
+        for job, finish in enumerate(self.finished):
+            at = max(finish, minute) if self.chains_left[job] else finish
+            cost += flat.problem.aims.finish * (at - now)
+            if at > flat.dues[job] and flat.chains_of[job]:
+                cost += flat.late[job] * (at - flat.dues[job])
+        return cost
 
     def found(self, step: int) -> None:
         """Note that one thing more that a step waits for is known."""
@@ -118,8 +164,9 @@ class Run:
         """Give slots back, and let steps that wait for them try again."""
         place, count = slots
         self.free[place] += count
-        for station in range(len(self.heaps)):
-            self.wake(station, place)
+        if self.waiting:
+            for station in range(len(self.heaps)):
+                self.wake(station, place)
 
     def wake(self, station: int, place: int) -> None:
         """Let the first step that a place has room for by now try again at its station."""
@@ -127,6 +174,7 @@ class Run:
         room = self.free[place] - self.reserved[place]
         if not parked or room <= 0:
             return
+        self.waiting -= 1
         skipped = []
         while parked:
             rank = heappop(parked)
@@ -134,6 +182,8 @@ class Run:
                 heappush(self.heaps[station], rank)
                 break
             skipped.append(rank)
+        else:
+            self.waiting += 1
         for rank in skipped:
             heappush(parked, rank)
 

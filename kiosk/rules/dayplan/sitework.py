@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from kiosk.rules.dayplan.means import Limits, Means
-from kiosk.rules.dayplan.model import Frees, Hold, Lag, Minute, Work
+from kiosk.rules.dayplan.model import Hold, Lag, Minute, Work
 from kiosk.rules.dayplan.works import Drafted, Left, UnitWorks
 from kiosk.rules.fold import UnitState
 from kiosk.rules.route import State
@@ -20,6 +20,8 @@ from kiosk.rules.workday import minute_of, opening
 Key = tuple[str, str]
 LOAD: Final = "load"
 DRIVE: Final = "drive"
+# Whoever hung something within this time is at the site still (choice).
+STAY: Final = timedelta(hours=2)
 
 
 @dataclass(slots=True)
@@ -74,7 +76,7 @@ class JobWorks:
         for key in sorted(to_hang, key=self.depth):
             self.at_site(key, names[key], held.get(key))
         sites = [draft for draft in self.drafts.values() if draft.role == "site"]
-        if sites and not self.has_begun():
+        if sites and not self.is_there():
             self.trip(sites, hang_day)
         return list(self.drafts.values())
 
@@ -151,13 +153,11 @@ class JobWorks:
                 self.notes.append(say(words, unit=name, other=support))
                 return
         made = works.draft(self.site_left(key))
-        if made.stopped or not made.works:
+        if made.stopped:
             self.notes.append(say("{unit} is left out: {why}", unit=name, why=made.stopped))
             return
         draft = Draft("site", key, name, one.kind, made, after=after, earliest=earliest)
-        if before is None and held is not None:
-            left = minute_of(one.hands_at) - self.means.minute if one.hands_at else 0
-            draft.held = Hold(held.place, frees=Frees.REST, minutes=max(0, left))
+        draft.held = None if before else held
         self.drafts[draft.name] = draft
 
     def is_cut_short(self, key: Key) -> bool:
@@ -167,26 +167,25 @@ class JobWorks:
 
     def depth(self, key: Key) -> int:
         """Return how many supports lie below a unit, so that they come first."""
-        deep, seen, at = 0, {key}, key
+        deep, seen, at = 0, set[Key](), key
         known = [unit for _job, unit in self.states]
-        while below := supports_of(self.states[at].spec, known):
-            at = (key[0], below[0])
-            if at in seen:
-                break
+        while (below := supports_of(self.states[at].spec, known)) and at not in seen:
             seen.add(at)
+            at = (key[0], below[0])
             deep += 1
         return deep
 
     # -- the way -------------------------------------------------------------------------------
 
-    def has_begun(self) -> bool:
-        """Tell whether anything of the job hangs already: then the way there was made."""
+    def is_there(self) -> bool:
+        """Tell whether somebody hangs units of the job just now: then the way there was made."""
+        since = self.means.now - STAY
         return any(
-            step.name in state.done
+            since <= state.done[step.name].at
             for state in self.states.values()
             if state.spec.kind != "wall"
             for step in self.means.setup.steps(state.spec)
-            if step.station == "install"
+            if step.station == "install" and step.name in state.done
         )
 
     def trip(self, sites: Sequence[Draft], hang_day: date | None) -> None:

@@ -167,8 +167,9 @@ def _say_gain(
 ) -> str:
     """Return a change with what it gains the job it helps most, and how many others it helps."""
     gains = {job: minutes - after.get(job, 0) for job, minutes in before.items()}
-    helped = [job for job in sorted(gains, key=lambda one: (-gains[one], one)) if gains[job] > 0]
-    first = helped[0]
+    helped = [job for job in gains if gains[job] > 0]
+    # a day that holds is the best news, however little it took
+    first = min(helped, key=lambda one: (one in after, -gains[one], one))
     job = built.problem.jobs[first].job
     if first not in after:
         gain = say("{job} in time", job=job)

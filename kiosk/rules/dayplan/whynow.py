@@ -141,7 +141,7 @@ def _hang_day(telling: Telling, placed: Placed) -> str:
         return ""
     weekday = say_weekday(day)
     if finish > due.due:
-        return say("hang day {day} is past holding: no waiting", day=weekday)
+        return say("hang day {day} cannot hold: no waiting", day=weekday)
     left = say_span(timedelta(minutes=due.due - finish))
     return say("hang day {day}: {left} to spare", day=weekday, left=left)
 

@@ -195,7 +195,7 @@ class UnitWorks:
                 if closes is not None:
                     minutes = max(0, (closes - self.means.now) // timedelta(minutes=1))
                     lags.append(Lag(made.ends[wait.after], minutes))
-            elif done is not None and wait.after in self.by_name:
+            elif done is not None:
                 closes = self.closing(wait, done.at)
                 if closes is not None:
                     found = int(closes.timestamp() // 60)
@@ -204,9 +204,9 @@ class UnitWorks:
 
     def closing(self, wait: Wait, start: datetime) -> datetime | None:
         """Return when the window after a step closes that ended at a time, None for never."""
-        after = self.by_name[wait.after]
-        product = self.setup.product(after, self.spec)
-        if product is None:
+        after = self.by_name.get(wait.after)
+        product = self.setup.product(after, self.spec) if after else None
+        if after is None or product is None:
             return None
         if wait.stage == "window":
             air, coat = self.setup.air(after, self.spec), max(1, after.number)
@@ -241,10 +241,26 @@ class UnitWorks:
             return None
         if following.station != "install":
             return Hold(where)
-        minutes = [
-            self.rest(Drafted(), wait) or 0 for wait in following.waits if wait.after == step.name
-        ]
-        return Hold(where, frees=Frees.REST, minutes=max(minutes)) if minutes else None
+        if not any(wait.after == step.name for wait in following.waits):
+            return None
+        return Hold(where, frees=Frees.REST, minutes=self.stands(step, self.means.now))
+
+    def stands(self, step: Step, start: datetime) -> int:
+        """Return the minutes from now that what a step put on at a time needs its place.
+
+        A joint stays until the unit may be moved; a film until it would bear another coat: then it
+        bears to stand on edge elsewhere, though it hardens on (choice). Without such figures, none.
+        """
+        for stage in ("handling", "clamp") if step.uses == "glue" else ("recoat", "touch"):
+            clock = self.setup.clock(step, self.spec, stage, start)
+            if clock is not None and clock.expected is not None:
+                return max(0, minute_of(clock.expected) - self.means.minute)
+        return 0
+
+    def stands_now(self) -> int:
+        """Return how long a unit that only hardens needs the place it is in, in minutes."""
+        on = [step for step in self.by_name.values() if step.uses and step.name in self.state.done]
+        return self.stands(on[-1], self.state.done[on[-1].name].at) if on else 0
 
     def role(self, step: Step, following: Step, *, coats: int) -> str:
         """Return what kind of place a unit waits in between two steps."""

@@ -23,16 +23,12 @@ FRIDAY = date(2026, 3, 6)
 def standings_of(states: dict, now, shop=SETUP) -> dict:
     """Where each unit stands, supports first, as the shop works it out."""
     found: dict = {}
-    left = dict(states)
-    while left:
-        for key, state in list(left.items()):
+    for _round in range(len(states) + 1):  # each puts at least one more support right
+        for key, state in states.items():
             known = [unit for job, unit in states if job == key[0]]
-            below = [(key[0], unit) for unit in supports_of(state.spec, known)]
-            if any(one in left for one in below):
-                continue
-            missing = tuple(unit for job, unit in below if found[job, unit].state != State.HUNG)
+            below = [found.get((key[0], unit)) for unit in supports_of(state.spec, known)]
+            missing = tuple("support" for one in below if one is None or one.state != State.HUNG)
             found[key] = stand(state, shop, now=now, missing=missing)
-            del left[key]
     return found
 
 

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.dayplan.means import Site
-from kiosk.rules.dayplan.model import Frees, Hold, Lag
+from kiosk.rules.dayplan.model import Frees, Hold, Lag, Work
+from kiosk.rules.dayplan.works import cut_up
 from kiosk.rules.floor import Rack
 from kiosk.rules.route import State
 from kiosk.rules.workday import minute_of
@@ -66,7 +67,7 @@ def test_rests_to_come_are_the_products_and_hold_a_place():
     assert (glue.hold, fill.hold) == (Hold("Clamps"), Hold("Rack"))
     assert sand.hold == coat.hold == scuff.hold == Hold("Rack")
     assert (last.hold.place, last.hold.frees) == ("Rack", Frees.REST)
-    assert last.hold.minutes >= CLEAR["hang"]
+    assert last.hold.minutes == CLEAR["recoat"]  # then it may stand elsewhere
 
 
 def test_the_shop_part_is_finished_when_glue_and_coat_may_hang():
@@ -157,10 +158,12 @@ def test_the_way_is_part_of_each_visit_to_a_wall():
     assert works["coat-2"].fits == 48 + 40
 
 
-def test_where_hanging_has_begun_nobody_drives_again():
+def test_where_hanging_goes_on_nobody_drives_again_until_it_has_ended():
     hung = (a_unit("S1"), *DONE, "hang Fri 08:00")
-    built = built_of(hung, (a_unit("S2"), *DONE), when="Fri 09:00")
+    built = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:00")
     assert [names.key[1] for names in built.names] == ["S2"]
+    later = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:01")
+    assert [names.key[1] for names in later.names] == ["S2", ""]
 
 
 def test_a_job_with_no_way_and_no_load_has_no_trip():
@@ -177,11 +180,29 @@ def test_what_rests_now_holds_its_place_and_never_more_than_there_is():
     assert held == [Hold("Clamps")] * 2
 
 
-def test_what_hardens_holds_its_place_until_it_may_hang():
+def test_what_hardens_holds_its_place_until_it_would_bear_another_coat():
     built = built_of((a_unit(), *DONE), when="16:00")
     held = chain_of(built, "S1").held
     assert (held.place, held.frees) == ("Rack", Frees.REST)
-    assert held.minutes == chain_of(built, "S1").works[0].earliest - minute_of(at("16:00"))
+    assert held.minutes == CLEAR["recoat"] - 50  # coated at 15:10
+    assert chain_of(built_of((a_unit(), *DONE), when="Tue 08:00"), "S1").held is None
+
+
+def test_a_joint_holds_its_clamps_until_the_unit_may_be_moved():
+    bare = a_unit(finish="")
+    glue = chain_of(built_of((bare,)), "S1", role="shop").works[-1]
+    assert (glue.hold.frees, glue.hold.minutes) == (Frees.REST, GLUE["handling"])
+    held = chain_of(built_of((bare, *GLUED), when="08:00"), "S1").held
+    assert held.minutes == GLUE["handling"] - 20
+
+
+def test_without_such_a_figure_a_joint_holds_its_clamps_for_the_next_or_not_at_all():
+    def minutes(*stages):
+        shop = lacking(*stages, product="pva-interior")
+        return chain_of(built_of((a_unit(finish=""),), shop=shop), "S1", role="shop").works[-1].hold
+
+    assert minutes("handling").minutes == GLUE["clamp"]
+    assert minutes("handling", "clamp").minutes == 0
 
 
 def test_what_is_ready_holds_no_place_and_a_shop_may_have_none():
@@ -208,12 +229,14 @@ def test_a_unit_on_hold_is_left_out_and_so_is_the_hanging_of_what_it_carries():
     assert any("S2" in note and "S1" in note for note in built.notes)
 
 
-def lacking(stage, product="clear"):
-    """A shop whose product has no figure for a stage."""
+def lacking(*stages, product="clear"):
+    """A shop whose product has no figure for some stages."""
     head, table, rest = PRODUCTS_TEXT.partition(f"[{product}]")
     line = next(line for line in rest.splitlines() if line.startswith("minutes"))
     kept = ", ".join(
-        part for part in line[line.index("{") + 1 : -1].split(",") if stage not in part
+        part
+        for part in line[line.index("{") + 1 : -1].split(",")
+        if not any(stage in part for stage in stages)
     )
     return setup(products=head + table + rest.replace(line, f"minutes = {{ {kept} }}", 1))
 
@@ -356,3 +379,84 @@ def test_the_people_are_there_in_their_hours(people):
     built = built_of((a_unit(),), people=people, when="Mon 08:00")
     assert [worker.name for worker in built.problem.people] == [name for name, _hours in people]
     assert built.problem.people[0].spans[0].starts == minute_of(at("Mon 08:00"))
+
+
+def test_a_figure_that_lacks_behind_a_coat_that_is_on_stops_the_unit_there():
+    built = built_of((a_unit(), *COATED), shop=lacking("recoat"), when="16:00")
+    assert [steps(chain) for chain in built.problem.chains] == [["scuff-2"]]
+    assert "no figure" in built.notes[0]
+
+
+def test_a_coat_whose_label_names_no_window_is_never_too_late():
+    shop = lacking("window")
+    to_come = chain_of(built_of((a_unit(),), shop=shop), "S1", role="shop").works[6]
+    on = chain_of(built_of((a_unit(), *COATED), shop=shop, when="16:00"), "S1", role="shop").works
+    assert (to_come.step, to_come.closes, to_come.extra) == ("scuff-2", (), 0)
+    assert (on[0].step, on[0].closes_at) == ("scuff-2", None)
+
+
+def test_a_window_of_what_no_product_is_known_for_is_not_counted():
+    routes = ROUTES_TEXT.replace('waits = [["stripe-2", "touch"]]\n', "")
+    shop = setup(routes, stripe="unknown")
+    lines = (*DONE, "mask Tue 16:00", "stripe-1 Tue 16:20", "stripe-2 Wed 08:00")
+    built = built_of((a_unit(accent=True), *lines), shop=shop, when="Wed 08:30")
+    (unmask,) = chain_of(built, "S1", role="shop").works
+    assert (unmask.step, unmask.closes_at, unmask.extra) == ("unmask", None, 0)
+
+
+def test_a_coat_too_old_and_too_soft_with_no_end_in_sight_leaves_the_unit_out():
+    windows = """
+windows = [{ opens = 120, closes = 300, action = "none" }, { opens = 4320, action = "scuff" }]
+"""
+    head, _table, rest = PRODUCTS_TEXT.partition("[clear]\n")
+    shop = setup(products=f"{head}[clear]\n{windows.strip()}\n{rest}")
+    readings = [Reading(at(f"Mon {hour:02}:00"), 23.0, 50.0) for hour in range(0, 20, 2)]
+    readings += [
+        Reading(at(f"{day} {hour:02}:00"), 1.0, 50.0)
+        for day in ("Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+        for hour in range(0, 24, 2)
+    ]
+    shop = replace(shop, airs={"": Air(readings)})
+    built = built_of((a_unit(), *COATED), shop=shop, when="Sun 23:00")
+    assert built.problem.chains == ()
+    assert any("no end is in sight" in note for note in built.notes)
+
+
+def test_what_hangs_in_a_ring_is_said_and_planned_through_the_shop():
+    built = built_of((a_unit("S1", hangs_on="S2"),), (a_unit("S2", hangs_on="S1"),))
+    assert [steps(chain)[-1] for chain in built.problem.chains] == ["coat-2", "coat-2"]
+    assert len([note for note in built.notes if "cannot be hung yet" in note]) == 2
+
+
+def test_hanging_that_waits_for_what_does_not_harden_is_left_out():
+    built = built_of((a_unit(), *DONE), shop=cold(), when="Tue 12:00")
+    assert built.problem.chains == ()
+    assert any(note.startswith("S1 is left out") for note in built.notes)
+
+
+def test_a_step_that_cannot_be_left_half_done_begins_where_there_is_most_room():
+    whole = Work("coat-1", "finish", 200, fits=300)
+    assert cut_up(whole, 270) == (replace(whole, fits=270),)
+    assert cut_up(whole, 300) == (whole,)
+    halves = cut_up(replace(whole, hold=Hold("Rack"), earliest=5), 150)
+    assert [(one.minutes, one.fits, one.earliest) for one in halves] == [
+        (100, 0, 5),
+        (100, 0, None),
+    ]
+    assert [one.hold for one in halves] == [None, Hold("Rack")]
+    assert sum(one.minutes for one in cut_up(replace(whole, minutes=301), 100)) == 301
+
+
+def test_a_window_after_a_step_the_unit_does_not_have_is_not_counted():
+    routes = ROUTES_TEXT.replace(
+        'name = "fill"', 'name = "fill"\ncloses = [["glue-up", "open"]]', 1
+    )
+    fill = chain_of(built_of((a_unit(parts="A"),), shop=setup(routes)), "S1", role="shop").works[1]
+    assert (fill.step, fill.closes, fill.closes_at) == ("fill", (), None)
+
+
+def test_what_hangs_on_a_unit_that_is_up_waits_for_it_no_more():
+    up = (a_unit("S1"), *DONE, "hang Fri 08:00")
+    built = built_of(up, (a_unit("S2", hangs_on="S1"), *DONE), when="Fri 09:00")
+    assert [names.key[1] for names in built.names] == ["S2"]
+    assert built.problem.chains[0].works[0].after == ()

@@ -18,7 +18,7 @@ from kiosk.rules.dayplan.model import (
     Work,
     Worker,
 )
-from kiosk.rules.dayplan.pins import Scan, about_to_begin, under_way
+from kiosk.rules.dayplan.pins import Scan, under_way
 from kiosk.rules.dayplan.triggers import must_replan
 from kiosk.rules.workday import minute_of
 from tests.builders import at
@@ -100,32 +100,6 @@ def test_who_is_not_there_any_more_does_nothing():
 def test_pins_of_one_person_never_overlap():
     both = plan((0, 0, 0, 20, (0,)), (1, 0, 20, 20, (0,)))
     assert [pin.chain for pin in pins_at(22, before=both)] == [0]
-
-
-SOON = plan((0, 0, 10, 20, (0,)), (1, 0, 45, 20, (1,)))
-
-
-def soon_at(mins=0, *, new=OLD, before=SOON, pins=()):
-    now = at("08:00") + timedelta(minutes=mins)
-    return about_to_begin(before, OLD, new, now=now, pins=pins)
-
-
-def test_what_begins_within_half_an_hour_stays():
-    assert soon_at() == (Pin(0, EIGHT + 10, EIGHT + 30, (0,)),)
-    assert len(soon_at(pins=[Pin(1, EIGHT - 5, EIGHT + 20, (1,))])) == 2
-
-
-def test_a_step_that_must_wait_longer_now_does_not_stay():
-    works = (Work("sand", "finish", 20, earliest=EIGHT + 11), Work("coat-1", "finish", 10))
-    assert soon_at(new=built("S1", "S2", works=works)) == ()
-    later = (Work("sand", "finish", 20, after=(1,)), Work("coat-1", "finish", 10))
-    assert soon_at(new=built("S1", works=later)) == ()
-
-
-def test_a_step_of_somebody_who_leaves_before_does_not_stay():
-    short = tuple(replace(one, spans=(Span(EIGHT, EIGHT + 15),)) for one in STAFF)
-    assert soon_at(new=built("S1", "S2", people=short)) == ()
-    assert soon_at(new=built("S1", "S2", people=STAFF[1:])) == ()
 
 
 def news(after=SANDS, new=OLD, *, made="08:00", now="08:05", before=SANDS):

@@ -1,0 +1,287 @@
+"""The day at the kiosk: the rule, the list, what it leads to, and how long steps take."""
+
+from dataclasses import replace
+from datetime import UTC
+
+import pytest
+
+from kiosk.screens.dayplansamples import empty_day, late_day
+from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
+from kiosk.screens.figurepad import FigurePad
+
+
+@pytest.fixture
+def kiosk(drive, shop):
+    """A bench with the day open."""
+    found = drive(shop)
+    found.tap(found.desk.bench.day)
+    assert isinstance(found.desk.show, DayPlanScreen)
+    return found
+
+
+def listed(kiosk):
+    return [one.label.text for one in kiosk.desk.show.rows]
+
+
+def bars(kiosk):
+    """The words on the rule's bars."""
+    rail = kiosk.desk.show.rail
+    return [label.text for bar in rail.bars for label in bar.children if hasattr(label, "text")]
+
+
+def test_the_bench_leads_to_the_day_and_back(kiosk):
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_shop_leads_to_the_day_and_back_to_shop(kiosk):
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.desk.bench.shop)
+    kiosk.tap(kiosk.button("The day"))
+    assert isinstance(kiosk.desk.show, DayPlanScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.button("Jobs")
+
+
+def test_what_goes_on_stands_first_with_who_and_why(kiosk):
+    assert listed(kiosk) == [
+        "09:10 K14: glue up",
+        "09:40 G01: hang",
+        "09:50 K13: gather",
+        "09:50 G08: coat 2",
+    ]
+    assert kiosk.shows("Noor, Tom")
+    assert kiosk.shows("now: Clamp bench free at 09:10")
+    assert kiosk.shows("Today, Wed 09:58, page 1 of 7")
+
+
+def test_every_person_has_a_row_on_the_rule_and_bars_name_unit_and_step(kiosk):
+    assert {"Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"} <= set(kiosk.texts())
+    assert {"10:00", "11:00", "12:00"} <= set(kiosk.texts())
+    # both who hang G01 have it on their rows
+    assert bars(kiosk).count("G01 hang") == 2
+
+
+def test_a_bar_lies_where_its_time_is_on_the_rule(kiosk):
+    rail = kiosk.desk.show.rail
+    bar = next(
+        one for one in rail.bars if any("G03" in getattr(c, "text", "") for c in one.children)
+    )
+    left = rail.x + 0.13 * rail.width
+    # 10:30 to 11:15 on a rule from 09:00 to 13:00
+    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.5 / 4, abs=2)
+    assert bar.width == pytest.approx(0.87 * rail.width * 0.75 / 4, abs=3)
+
+
+def test_the_switch_shows_a_row_for_each_station(kiosk):
+    kiosk.tap(kiosk.button("By station"))
+    assert {"assemble", "finish", "install"} <= set(kiosk.texts())
+    assert "Tom" not in kiosk.texts()
+    kiosk.tap(kiosk.button("By person"))
+    assert "Tom" in kiosk.texts()
+
+
+def test_more_steps_turn_the_page_and_move_the_rule(kiosk):
+    kiosk.tap(kiosk.button("More steps"))
+    first = listed(kiosk)
+    assert kiosk.shows("page 2 of 7")
+    kiosk.tap(kiosk.button("More steps"))
+    assert listed(kiosk) != first
+    assert "14:00" in kiosk.texts()
+
+
+def test_the_last_page_is_followed_by_the_first(kiosk):
+    for _page in range(7):
+        kiosk.tap(kiosk.button("More steps"))
+    assert kiosk.shows("page 1 of 7")
+
+
+def test_a_step_that_is_scanned_ticks_itself_off(kiosk, shop):
+    assert "09:50 G08: coat 2" in listed(kiosk)
+    shop.tick_off("G08", "coat-2")
+    kiosk.tick(11)
+    assert "09:50 G08: coat 2" not in listed(kiosk)
+    done = [bar for bar in kiosk.desk.show.rail.bars if _mark(bar) == "tick"]
+    assert any("G08" in getattr(c, "text", "") for bar in done for c in bar.children)
+
+
+def _mark(bar):
+    return next((one.shape for one in bar.children if hasattr(one, "shape")), "")
+
+
+def test_without_news_the_screen_is_left_as_it_is(kiosk):
+    before = kiosk.desk.show
+    kiosk.tick(11)
+    assert kiosk.desk.show is before
+
+
+def test_news_keep_the_page(kiosk, shop):
+    kiosk.tap(kiosk.button("More steps"))
+    shop.planned = replace(shop.planned, notes=("G14 is on hold",))
+    kiosk.tick(11)
+    assert kiosk.shows("page 2 of 7")
+    assert kiosk.shows("G14 is on hold")
+
+
+def test_a_step_says_all_and_leads_to_its_unit(kiosk):
+    went = []
+    kiosk.desk.shopdesk.day._unit = lambda job, unit, back: went.append((job, unit, back))
+    row = next(one for one in kiosk.desk.show.rows if "G08" in one.label.text)
+    kiosk.tap(row)
+    assert isinstance(kiosk.desk.show, StepScreen)
+    for words in (
+        "GLAZE, G08: coat 2",
+        "09:50 to 10:25, 35 min",
+        "Mara at finish",
+        "window closes 15:10",
+        "scuff first: 10 min of it",
+        "Oily rags can catch fire",
+    ):
+        assert kiosk.shows(words), words
+    kiosk.tap(kiosk.button("Unit G08"))
+    job, unit, back = went[0]
+    assert (job, unit) == ("GLAZE", "G08")
+    back()
+    assert isinstance(kiosk.desk.show, StepScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert isinstance(kiosk.desk.show, DayPlanScreen)
+
+
+def test_a_load_has_no_unit_to_go_to(kiosk, shop):
+    load = next(one for one in shop.planned.steps if one.step == "load")
+    kiosk.desk.shopdesk.day.show_step(shop.planned, load)
+    kiosk.step(2)
+    assert [one.label.text for one in kiosk.desk.show.buttons] == ["Back"]
+
+
+def test_what_must_be_begun_before_closing_is_listed_with_its_rest(kiosk):
+    kiosk.tap(kiosk.button("Before closing: 3"))
+    assert kiosk.shows("16:10 G11: glue up")
+    assert kiosk.shows("rests 15:30 h, until Thu 07:30; Bea, Noor at assemble")
+
+
+def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
+    assert not [text for text in kiosk.texts() if text.startswith("Late")]
+    shop.planned = late_day(UTC)
+    kiosk.tick(11)
+    assert kiosk.shows("GLAZE 2 days late, expected Fri 17:00; 1 other job late")
+    assert kiosk.shows("would help: 2 more slots: Clamp bench: GLAZE 1 day sooner")
+    kiosk.tap(kiosk.button("Late: 2"))
+    assert kiosk.shows("2 days late, expected Fri 17:00; hang day Fri, chance to hold it 35 %")
+    assert kiosk.shows("3:30 h late, expected 20 Mar 11:30; hang day Fri")
+    assert kiosk.shows("What would help most: 2 more slots")
+
+
+def test_a_day_without_steps_says_where_to_look(drive, shop):
+    shop.planned = empty_day(UTC)
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.desk.bench.day)
+    assert kiosk.shows("Nothing is planned for today.")
+    assert kiosk.desk.show.rail is None
+
+
+def test_a_search_shows_a_quiet_line_and_can_be_stopped(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Look for a better plan"))
+    assert shop.asked == [("improve_day",)]
+    assert kiosk.shows("A better plan is being looked for")
+    kiosk.tap(kiosk.button("Stop"))
+    assert shop.asked[-1] == ("stop_improving",)
+    assert not kiosk.shows("A better plan is being looked for")
+
+
+def test_a_better_plan_is_shown_as_soon_as_it_is_heard_of(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Look for a better plan"))
+    shop.planned = replace(shop.planned, is_improving=False, is_best=True)
+    shop.heard()
+    kiosk.step(2)
+    kiosk.settle()
+    assert kiosk.shows("proved best")
+
+
+def test_the_day_and_one_persons_sheet_are_printed(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Print the day"))
+    assert kiosk.shows("day-all.pdf")
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Print for Noor"))
+    assert kiosk.shows("day-Noor.pdf")
+    assert shop.asked == [("print_day", None), ("print_day", "Noor")]
+
+
+def test_what_cannot_be_shown_says_so(drive, shop):
+    kiosk = drive(shop)
+
+    def refuse(now=None):
+        raise RuntimeError("no plan")
+
+    shop.day = refuse
+    kiosk.tap(kiosk.desk.bench.day)
+    assert kiosk.shows("The day could not be shown. Try again.")
+
+
+# -- how long steps take -------------------------------------------------------------------------
+
+
+@pytest.fixture
+def times(kiosk):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("How long steps take"))
+    return kiosk
+
+
+def press(kiosk, figure):
+    for letter in figure:
+        kiosk.desk.show.keys[letter].dispatch("on_release")
+    kiosk.desk.show.use.dispatch("on_release")
+    kiosk.settle()
+
+
+def test_each_step_says_what_counts_and_where_it_comes_from(times):
+    for words in (
+        "shelf: glue up",
+        "35 min",
+        "learned 31 min (12 scans), route 25 min",
+        "route 20 min, not learned yet",
+    ):
+        assert times.shows(words), words
+
+
+def test_a_time_is_typed_and_kept(times, shop):
+    times.tap(times.button("shelf: sand to 220 grit"))
+    assert isinstance(times.desk.show, FigurePad)
+    press(times, "27")
+    assert shop.asked[-1] == ("set_touch_time", "shelf", "sand", 27.0)
+    assert times.shows("27 min")
+
+
+def test_what_the_shop_said_is_taken_back(times, shop):
+    times.tap(times.button("shelf: glue up"))
+    assert times.shows("four of five within 42 min")
+    times.tap(times.button("As learned"))
+    assert shop.asked[-1] == ("set_touch_time", "shelf", "glue-up", None)
+    assert times.shows("31 min")
+
+
+def test_a_step_nobody_learned_goes_back_to_the_route(times, shop):
+    times.tap(times.button("panel: hang"))
+    times.tap(times.button("As in the route"))
+    assert shop.asked[-1] == ("set_touch_time", "panel", "hang", None)
+
+
+@pytest.mark.parametrize("figure", ["0", ""])
+def test_what_is_no_time_is_asked_again(times, shop, figure):
+    times.tap(times.button("shelf: cut"))
+    press(times, figure)
+    assert times.shows("That is no time.")
+    assert not [one for one in shop.asked if one[0] == "set_touch_time"]
+
+
+def test_a_refused_time_says_why_and_keeps_what_was_typed(times, shop):
+    shop.time_refused = "9999 min is more than a day."
+    times.tap(times.button("shelf: cut"))
+    press(times, "9999")
+    assert times.shows("9999 min is more than a day. Type less.")
+    assert times.desk.show.typed == "9999"
