@@ -53,16 +53,16 @@ class Days:
     seconds: float
 
 
-def work(seed: int, way: str, *, days: int, load: float, tail: int = 60) -> Days:
+def work(seed: int, way: str, *, days: int, load: float, evaluations: int = EVALUATIONS) -> Days:
     """Run one seed's days; jobs come in for some days, and the shop goes on until all is done."""
-    base = shop(days + tail)
+    base = shop(days + 60)
     arrivals = jobs(days, seed=seed, load=load)
     policy: Policy
     planned = None
     if way in UNPLANNED:
         policy = ByRule(UNPLANNED[way])
     else:
-        policy = planned = ByPlan(_Planner(seed, way))
+        policy = planned = ByPlan(_Planner(seed, evaluations if way == "plan" else 0))
     begun = time.perf_counter()
     run = simulate(base, [], seed=seed, arrivals=arrivals, policy=policy)
     seconds = time.perf_counter() - begun
@@ -73,9 +73,9 @@ def work(seed: int, way: str, *, days: int, load: float, tail: int = 60) -> Days
 class _Planner:
     """Plans with chance numbers of its own, which no other way of working uses up."""
 
-    def __init__(self, seed: int, way: str) -> None:
+    def __init__(self, seed: int, evaluations: int) -> None:
         self.source = random.Random(seed)
-        self.evaluations = EVALUATIONS if way == "plan" else 0
+        self.evaluations = evaluations
 
     def __call__(self, problem: Problem, carried: Keys | None) -> Plan:
         if not self.evaluations:
@@ -128,12 +128,14 @@ def _one(args: tuple[int, str, int, float]) -> Days:
 def ratio(ours: Sequence[float], theirs: Sequence[float]) -> tuple[float, float, float]:
     """Return the ratio of two sums over the same seeds, and its 95 % interval.
 
-    A bootstrap in pairs, bias-corrected and accelerated: scipy.stats.bootstrap.
+    A bootstrap of percentiles, in pairs: scipy.stats.bootstrap. Nothing to nothing is 1.
     """
     pair = (np.array(ours, float), np.array(theirs, float))
 
     def of(first: np.ndarray, second: np.ndarray, axis: int = -1) -> np.ndarray:
-        return first.sum(axis=axis) / np.maximum(second.sum(axis=axis), 1e-9)
+        top, below = first.sum(axis=axis), second.sum(axis=axis)
+        bare = np.where(top > 0, np.inf, 1.0)
+        return np.where(below > 0, top / np.where(below > 0, below, 1.0), bare)
 
     found = stats.bootstrap(
         pair, of, paired=True, vectorized=True, n_resamples=9_999, method="percentile",
