@@ -27,7 +27,7 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
         lines.append(f"Half of {found.promise.runs} runs had it hung by {day}.")
     if found.promise is not None:
         lines += [_effect_line(one) for one in _harmed(found)]
-        if not _harmed(found):
+        if found.promise.effects and not _harmed(found):
             lines.append("The days of the jobs present are no less sure for it.")
     return "\n".join([*lines, *(f"note: {note}" for note in found.notes)])
 

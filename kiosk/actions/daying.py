@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 from random import Random
 
 from kiosk.actions.daysearch import DaySearch, KeptPlan
 from kiosk.actions.dayshop import DayShop
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.figure.day import draw_day
 from kiosk.planner import Limit
 from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.built import Built
@@ -106,6 +108,41 @@ class Daying(DayShop):
     def stop_improving(self) -> None:
         """End the search; the best plan found so far stays."""
         self._search.end()
+
+    # -- on paper --------------------------------------------------------------------------------
+
+    def write_day(
+        self, day: DayPlan, out: Path, *, paper: str = "", person: str | None = None
+    ) -> tuple[Path, ...]:
+        """Write the day to a PDF, or to PNG pictures, one a page; return the files.
+
+        Args:
+            day: as it was answered.
+            out: the file; its folder must exist.
+            paper: a4 or letter; empty: as in the settings.
+            person: only this one's sheet; None: all of it.
+
+        Raises:
+            OSError: the disk refused.
+        """
+        return draw_day(
+            day,
+            out,
+            paper=paper or self.settings.paper,
+            zone=self.zone,
+            person=person,
+            shop=self.settings.shop,
+        )
+
+    def print_day(self, person: str | None = None) -> str:
+        """Write the day, or one person's sheet, as a PDF beside the shop's file; return which.
+
+        Raises:
+            OSError: the disk refused.
+        """
+        day = self.day()
+        out = self.store.folder / f"day-{day.at.astimezone(self.zone):%Y-%m-%d}.pdf"
+        return ", ".join(str(file) for file in self.write_day(day, out, person=person))
 
     # -- inside ----------------------------------------------------------------------------------
 

@@ -8,10 +8,23 @@ from typing import Annotated
 import typer
 
 from kiosk.actions.daying import EVALUATIONS
-from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end_problems, one_of, say
-from kiosk.cli.work import columns_of
+from kiosk.boardsheet import SUFFIXES
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    end_problems,
+    one_of,
+    say,
+    stop,
+    writing,
+)
+from kiosk.config import PAPERS
 from kiosk.dayreport import day_json, day_text, times_json, times_text
-from kiosk.promisereport import promise_json, promise_text
+from kiosk.report import iso
 from kiosk.rules.problems import Problem
 
 app = typer.Typer()
@@ -22,41 +35,33 @@ def day(
     evaluations: Annotated[
         int, typer.Option(min=0, help="How many plans are tried; 0: only the simple rules.")
     ] = EVALUATIONS,
+    out: Annotated[
+        Path | None, typer.Option(help="Write the day to this PDF or PNG file instead.")
+    ] = None,
+    paper: Annotated[str, typer.Option(help="Paper of that: a4 or letter.")] = "",
+    person: Annotated[str | None, typer.Option(help="Only this one's sheet, with --out.")] = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
     """Say who does what when today, why now, what must rest overnight, and what will be late."""
+    one_of(paper, ("", *PAPERS), "--paper")
+    if out is not None and out.suffix.lower() not in SUFFIXES:
+        stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
     with at_desk(shop, at) as desk:
         found = desk.shop.plan_day(desk.now, evaluations=evaluations)
         found = desk.shop.with_chances(found)
         zone = desk.shop.zone
+        if person is not None and person not in found.people:
+            here = ", ".join(found.people) or "nobody"
+            stop(f"Nobody called {person} works that day; there are {here}.", Exit.INPUT)
+        if out is not None:
+            with writing(out):
+                files = desk.shop.write_day(found, out, paper=paper, person=person)
+            names = [str(file) for file in files]
+            say("\n".join(names), {"at": iso(desk.now, zone), "files": names}, as_json)
+            return
     say(day_text(found, zone), day_json(found, zone), as_json)
-
-
-@app.command()
-def promise(
-    file: Annotated[Path, typer.Argument(help="Part list: CSV, TSV, XLSX or ODS.")],
-    units: Annotated[
-        str | None, typer.Option(help="Unit of measure of plain numbers: mm, cm, m, in or ft.")
-    ] = None,
-    column: Annotated[
-        list[str] | None,
-        typer.Option(help='What a column means, such as "Long side=length"; none leaves it out.'),
-    ] = None,
-    shop: ShopFile = None,
-    as_json: AsJson = False,
-    at: At = None,
-) -> None:
-    """Say which hang day a part list could be promised; nothing is taken in."""
-    one_of(units or "", ("", "mm", "cm", "m", "in", "ft"), "--units")
-    columns = columns_of(column or [])
-    with at_desk(shop, at) as desk:
-        found = desk.shop.promise_day(file, units=units, columns=columns, now=desk.now)
-        zone = desk.shop.zone
-    say(promise_text(found, zone), promise_json(found, zone), as_json)
-    if found.taken.problems:
-        raise typer.Exit(int(Exit.INPUT))
 
 
 @app.command()

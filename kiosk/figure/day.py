@@ -15,6 +15,7 @@ from kiosk.figure.daysheet import (
     entry_shapes,
     height_of,
     late_entries,
+    note_entries,
     person_entries,
 )
 from kiosk.figure.paper import SIZES, cell, write_pages
@@ -102,7 +103,7 @@ def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
         helps = say("What would help most: {change}", change=day.change) if day.change else ""
         found += [_Heading(_("Late jobs"), helps), *late_entries(day.late_jobs)]
     if day.notes:
-        found.append(_Heading(_("Not planned"), join(day.notes, "; ")))
+        found += [_Heading(_("Not planned")), *note_entries(day.notes)]
     return found
 
 

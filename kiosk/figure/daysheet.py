@@ -91,6 +91,11 @@ def late_entries(late: Sequence[LateJob]) -> list[Entry]:
     ]
 
 
+def note_entries(notes: Sequence[str]) -> list[Entry]:
+    """Return what the plan could not take in."""
+    return [Entry("", "", "", "", ((note, False),), can_tick=False) for note in notes]
+
+
 def _clock(step: DayStep, zone: tzinfo) -> str:
     starts, ends = step.starts.astimezone(zone), step.ends.astimezone(zone)
     return say("{starts} to {ends}", starts=f"{starts:%H:%M}", ends=f"{ends:%H:%M}")
@@ -99,7 +104,7 @@ def _clock(step: DayStep, zone: tzinfo) -> str:
 def height_of(entry: Entry, width: float) -> float:
     """Return how tall an entry is on a page of that width."""
     count = len(list(_below(entry, width)))
-    return _UNIT + 2 * _PAD + count * _LINE
+    return (_UNIT if entry.name else 0) + 2 * _PAD + count * _LINE
 
 
 def _below(entry: Entry, width: float) -> Iterator[tuple[str, bool]]:
@@ -107,13 +112,17 @@ def _below(entry: Entry, width: float) -> Iterator[tuple[str, bool]]:
     for text, quiet in entry.below:
         words = plain(shown(text))
         if words:
-            for line in wrap(words, int(width - _BOX - _TIME), _SMALL):
+            for line in wrap(words, int(width - _indent(entry)), _SMALL):
                 yield line, quiet
+
+
+def _indent(entry: Entry) -> float:
+    return _BOX + _TIME if entry.time else 0.0
 
 
 def entry_shapes(entry: Entry, left: float, y: float, width: float) -> Iterator[Shape]:
     """Yield an entry whose upper edge is at y."""
-    base = y + _PAD + _UNIT * 0.8
+    base = y + _PAD + (_UNIT * 0.8 if entry.name else -_LINE * 0.3)
     if entry.can_tick:
         yield from _tick_box(left, y + _PAD - 2, done=entry.is_done)
     x = left + (_BOX if entry.can_tick else 0)
@@ -127,7 +136,7 @@ def entry_shapes(entry: Entry, left: float, y: float, width: float) -> Iterator[
     )
     for line, quiet in _below(entry, width):
         base += _LINE
-        yield Words(left + _BOX + _TIME, base, line, _SMALL, colour=GREY if quiet else INK)
+        yield Words(left + _indent(entry), base, line, _SMALL, colour=GREY if quiet else INK)
     bottom = y + height_of(entry, width)
     yield Line(((left, bottom), (left + width, bottom)), 0.8, RULE)
 

@@ -185,14 +185,19 @@ class DayPlanDesk:
             Choice(say("Print for {person}", person=person), partial(self.print, person))
             for person in day.people
         ]
-        choices.append(Choice(_("How long steps take"), self.times.open))
+        choices.insert(2, Choice(_("How long steps take"), self.times.open))
+        if day.notes:
+            words = say("Not planned: {n}", n=len(day.notes))
+            choices.insert(3, Choice(words, partial(self.show_notes, day)))
         back, turn = partial(self.show, day), partial(self.show_menu, day)
-        line = join(day.notes, ". ")
         self._desk.put(
-            MenuScreen(
-                self._desk.trim, _("The day"), choices, back=back, turn=turn, page=page, line=line
-            )
+            MenuScreen(self._desk.trim, _("The day"), choices, back=back, turn=turn, page=page)
         )
+
+    def show_notes(self, day: DayPlan, page: int = 0) -> None:
+        """Show what the plan could not take in."""
+        rows = [Row(note, "", None, "dot") for note in day.notes]
+        self._list(_("Not planned"), rows, day, page, self.show_notes)
 
     # -- what it does ----------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from kiosk.rules.words import say
-from kiosk.screens.dayplansamples import TIMES, empty_day, late_day, sample_day
+from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, sample_day
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
@@ -31,6 +31,7 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-step", lambda: screens.show_step(full, step)),
         ("day-closing", lambda: screens.show_closing(full)),
         ("day-late-jobs", lambda: screens.show_late(late)),
+        ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
         ("day-printed", lambda: screens.show_printed(sent)),
         ("times", lambda: screens.times.show(TIMES)),

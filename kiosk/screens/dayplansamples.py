@@ -146,6 +146,10 @@ def empty_day(zone: tzinfo) -> DayPlan:
     return DayPlan(_time(zone, _NOW), people=PEOPLE[:2])
 
 
+NOTES = (
+    say("{unit} is left out: {why}", unit="G14", why=_("on hold")),
+    say("{unit} is left out: {why}", unit="K07", why=_("no route")),
+)
 TIMES = (
     SampleTime("shelf", "cut", _("cut"), 8, 6.5, 9, 23, None, 6.5),
     SampleTime("shelf", "glue-up", _("glue up"), 25, 31, 42, 12, 35, 35),

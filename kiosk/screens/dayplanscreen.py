@@ -23,6 +23,7 @@ from kiosk.screens.dayplanview import (
     say_below,
     say_fewer_people,
     say_late_line,
+    say_notes,
 )
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline, quiet_line
@@ -97,7 +98,8 @@ class DayPlanScreen(BoxLayout):
         more = say_n("{n} row has no room", "{n} rows have no room", left_out) if left_out else ""
         improving = IMPROVING if day.is_improving else ""
         best = _("proved best") if day.is_best else ""
-        line = quiet_line(self._trim, improving or join((best, more, *day.notes), "; "))
+        notes = say_notes(day.notes)
+        line = quiet_line(self._trim, improving or join((best, more, notes), "; "))
         line.valign, line.halign = "middle", "right"
         row.add_widget(line)
         return row

@@ -135,6 +135,15 @@ def say_late_line(late: Sequence[LateJob], change: str) -> str:
     return join((first, more, helps), "; ")
 
 
+def say_notes(notes: Sequence[str]) -> str:
+    """Return how much could not be planned."""
+    return (
+        say_n("{n} note: see Print, times", "{n} notes: see Print, times", len(notes))
+        if notes
+        else ""
+    )
+
+
 def say_late_job(late: LateJob) -> tuple[str, str]:
     """Return by how much a job is late, and what is promised."""
     day = say("hang day {day}", day=say_weekday(late.hang_day)) if late.hang_day else ""

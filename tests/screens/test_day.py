@@ -120,7 +120,16 @@ def test_news_keep_the_page(kiosk, shop):
     shop.planned = replace(shop.planned, notes=("G14 is on hold",))
     kiosk.tick(11)
     assert kiosk.shows("page 2 of 7")
-    assert kiosk.shows("G14 is on hold")
+    assert kiosk.shows("1 note: see Print, times")
+
+
+def test_what_could_not_be_planned_is_listed(drive, shop):
+    shop.planned = replace(shop.planned, notes=("G14 is on hold", "K07 has no route"))
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.desk.bench.day)
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Not planned: 2"))
+    assert kiosk.shows("K07 has no route")
 
 
 def test_a_step_says_all_and_leads_to_its_unit(kiosk):

@@ -83,7 +83,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     wanted |= {f"day{one}" for one in ("", "-stations", "-more", "-none", "-improving", "-late")}
-    wanted |= {f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu")}
+    wanted |= {
+        f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
+    }
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)

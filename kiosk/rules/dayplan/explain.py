@@ -111,6 +111,8 @@ def _extra(step: str, minutes: int) -> str:
     if not minutes:
         return ""
     span = say_span(timedelta(minutes=minutes))
+    if step.startswith("scuff"):
+        return say("window missed: {span} more", span=span)
     if step.startswith("unmask"):
         return say("score first: {span} of it", span=span)
     return say("scuff first: {span} of it", span=span)

@@ -62,12 +62,12 @@ class Outline:
             freed_by = work + 1
         return Stay(hold.place, hold.slots, starts, ends, chain, work, freed_by)
 
-    def taken(self, place: str, minute: Minute) -> int:
-        """Return how many slots of a place are taken at a minute."""
+    def taken(self, place: str, minute: Minute, *, without: int | None = None) -> int:
+        """Return how many slots of a place are taken at a minute, those of one chain left out."""
         return sum(
             stay.slots
             for stay in self.stays
-            if stay.place == place and stay.starts <= minute < stay.ends
+            if stay.place == place and stay.starts <= minute < stay.ends and stay.chain != without
         )
 
     def slots(self, place: str) -> int | None:

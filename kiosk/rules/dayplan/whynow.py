@@ -16,6 +16,7 @@ from kiosk.rules.words import _, join, say
 
 REASONS: Final = 2  # as many as are read at one look; choice
 NEAR: Final = 24 * 60  # minutes to spare below which a hang day is named; choice
+LAST_CALL: Final = 2 * 60  # minutes before closing from which the night comes first; choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,18 @@ class Telling:
         """Return what people call the unit of a chain."""
         return self.built.names[chain].unit
 
+    def are_two_units(self, chain: int, other: int) -> bool:
+        """Tell whether chains are of two units: not of one in shop and on site, nor a load."""
+        key, other_key = self.built.names[chain].key, self.built.names[other].key
+        return bool(key[1] and other_key[1]) and key != other_key
+
+    def unit_finish(self, chain: int) -> Minute | None:
+        """Return when all chains of the same unit are finished: made in the shop, and hung."""
+        key = self.built.names[chain].key
+        same = [index for index, one in enumerate(self.built.names) if one.key == key]
+        found = [self.outline.finish(index) for index in (same if key[1] else [chain])]
+        return max((one for one in found if one is not None), default=None)
+
 
 def at_minute(minute: Minute) -> datetime:
     """Return a minute of the plan as a time."""
@@ -57,7 +70,8 @@ def say_why(telling: Telling, placed: Placed) -> str:
     First come slots it waited for, then what it serves: a window, the night, slots others wait
     for, the hang day, what hangs on it. Then what else it waited for.
     """
-    if placed.chain in telling.outline.pinned and placed.work == 0:
+    is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
+    if is_pinned and placed.starts <= telling.outline.problem.now:
         return _("under way")
     found = [*_served(telling, placed), *_waited(telling, placed)]
     found.sort(key=lambda one: one[0])
@@ -77,7 +91,9 @@ def _served(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
         yield 1, say("window closes {time}", time=telling.time(closes))
     until = telling.outline.rests_until(placed)
     if telling.runs_overnight(until) and placed.starts < telling.closing:
-        yield 2, _over_night(telling)
+        # in the morning there is still time for it, so that other reasons tell more
+        is_last_call = placed.starts >= telling.closing - LAST_CALL
+        yield 2 if is_last_call else 10, _over_night(telling)
     for stay, waiting in _freed(telling.outline, placed):
         unit = telling.unit(waiting)
         yield 3, say("frees {place} for {unit}", place=stay.place, unit=unit)
@@ -87,7 +103,8 @@ def _served(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     above = [
         telling.unit(index)
         for index, chain in enumerate(telling.outline.problem.chains)
-        if any(placed.chain in work.after for work in chain.works)
+        if telling.are_two_units(index, placed.chain)
+        and any(placed.chain in work.after for work in chain.works)
     ]
     if above:
         units = join(list(dict.fromkeys(above))[:3], ", ")
@@ -125,23 +142,30 @@ def _freed(outline: Outline, placed: Placed) -> Iterator[tuple[Stay, int]]:
 
 
 def _lacked(outline: Outline, stay: Stay) -> bool:
-    """Tell whether there was no room for a stay a minute before it began."""
+    """Tell whether others left no room for a stay a minute before it began."""
     slots = outline.slots(stay.place)
-    return slots is not None and outline.taken(stay.place, stay.starts - 1) + stay.slots > slots
+    if slots is None:
+        return False
+    return outline.taken(stay.place, stay.starts - 1, without=stay.chain) + stay.slots > slots
 
 
 def _hang_day(telling: Telling, placed: Placed) -> str:
-    """Return what is left until the hang day where this unit decides it and it is near."""
+    """Return what this unit leaves until a near hang day, or that it alone makes it late.
+
+    A unit that is late only because of others says nothing: so would every unit of a late job.
+    """
     outline = telling.outline
     chain = outline.problem.chains[placed.chain]
     due = outline.problem.jobs[chain.job]
-    finish = outline.finish(placed.chain)
+    own, finish = outline.finish(placed.chain), telling.unit_finish(placed.chain)
     day = telling.built.hang_days.get(due.job)
-    if due.due is None or finish is None or day is None or due.due - finish >= NEAR:
+    if due.due is None or own is None or finish is None or day is None:
         return ""
     weekday = say_weekday(day)
-    if finish > due.due:
+    if own > due.due:
         return say("hang day {day} cannot hold: no waiting", day=weekday)
+    if not 0 <= due.due - finish < NEAR:
+        return ""
     left = say_span(timedelta(minutes=due.due - finish))
     return say("hang day {day}: {left} to spare", day=weekday, left=left)
 
@@ -160,8 +184,12 @@ def _waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
         yield 0, say("{place} free at {time}", place=work.hold.place, time=when)
     yield from _rested(telling, placed)
     for index in work.after:
-        if outline.finish(index) == starts:
+        if outline.finish(index) != starts:
+            continue
+        if telling.are_two_units(index, placed.chain):
             yield 7, say("after {unit} is up", unit=telling.unit(index))
+        else:
+            yield 7, say("after {what}", what=telling.unit(index))
     if _bench_was_full(outline, placed, work.station):
         yield 8, say("bench free at {time}", time=when)
     for number in placed.people:

@@ -118,7 +118,11 @@ def test_cautions_and_rests_are_said_with_the_step():
 
 @pytest.mark.parametrize(
     ("step", "words"),
-    [("coat-2", "scuff first: 10 min of it"), ("unmask", "score first: 10 min of it")],
+    [
+        ("coat-2", "scuff first: 10 min of it"),
+        ("unmask", "score first: 10 min of it"),
+        ("scuff-2", "window missed: 10 min more"),
+    ],
 )
 def test_a_missed_window_is_said_before_the_step(step, words):
     shop = problem(Chain(0, "S1", (work(step, "finish", closes_at=at("07:00"), extra=10),)))
@@ -351,6 +355,12 @@ def test_a_step_under_way_says_so():
     assert day.steps[1].why == "rest after glue up is over at 10:20"
 
 
+def test_a_step_about_to_begin_has_its_own_reason():
+    shop = problem(glued("S1"), pins=(Pin(0, at("08:10"), at("08:40"), (0,)),))
+    steps = (placed(0, 0, "08:10"), placed(0, 1, "10:40"))
+    assert why_of(shop, steps, "S1", "glue-up") == "nothing else is pressing"
+
+
 def test_two_reasons_at_most_are_said():
     shop = problem(glued("S1"), glued("S2"), dues=(Due("GLZ", at("12:00")),))
     steps = (placed(0, 0, "08:00"), placed(0, 1, "10:30"), placed(1, 0, "10:30", 30, 1))
@@ -360,3 +370,56 @@ def test_two_reasons_at_most_are_said():
 
 def test_the_shifts_of_the_studio_are_two_days():
     assert len(SHIFTS) == 4
+
+
+def test_a_unit_that_stays_where_it_is_waited_for_no_slot():
+    works = (
+        work("fill", hold=Hold("clamps", 1)),
+        work("sand", hold=Hold("clamps", 1), waits=(Lag(0, 60),)),
+    )
+    shop = problem(Chain(0, "S1", works), stores=(Store("clamps", 1),))
+    steps = (placed(0, 0, "08:00"), placed(0, 1, "09:30"))
+    assert why_of(shop, steps, "S1", "sand") == "rest after fill is over at 09:30"
+
+
+def test_a_night_ahead_is_the_first_reason_only_towards_closing():
+    chain = Chain(0, "S1", (work("coat-2", "finish"),), ends=(Lag(0, 960),))
+    shop = problem(chain, dues=(Due("GLZ", at("09:00", day=2)),))
+    days = {"GLZ": FRIDAY}
+    early = why_of(shop, (placed(0, 0, "13:00"),), "S1", "coat-2", days=days)
+    assert early == "Ann is there from 13:00; starts a rest that runs overnight"
+    late = why_of(shop, (placed(0, 0, "15:00"),), "S1", "coat-2", days=days)
+    assert late == "starts a rest that runs overnight"
+
+
+def shop_and_site(due):
+    """A unit with a chain in the shop and one on site, and the load between them."""
+    chains = (
+        Chain(0, "S1", (work("fit"),)),
+        Chain(0, "", (work("load", "install", after=(0,)),)),
+        Chain(0, "S1", (work("hang", "install", after=(0, 1)),)),
+    )
+    return problem(*chains, dues=(Due("GLZ", due),))
+
+
+SITE = (placed(0, 0, "08:00"), placed(1, 0, "08:30"), placed(2, 0, "09:00"))
+
+
+def test_a_units_own_hanging_and_the_load_are_not_said_to_hang_on_it():
+    shop = shop_and_site(at("12:00", day=9))
+    assert why_of(shop, SITE, "S1", "fit") == "Ann is there from 08:00"
+    assert why_of(shop, SITE, "load", "load").startswith("after S1")
+    assert why_of(shop, SITE, "S1", "hang").startswith("after load")
+
+
+def test_what_is_to_spare_counts_until_the_unit_hangs():
+    # fitted at 08:30, but up at 09:30 only
+    words = why_of(shop_and_site(at("09:45")), SITE, "S1", "fit", days={"GLZ": FRIDAY})
+    assert words.startswith("hang day Fri: 15 min to spare")
+
+
+def test_a_unit_that_is_late_because_of_others_blames_no_hang_day():
+    words = why_of(shop_and_site(at("09:10")), SITE, "S1", "fit", days={"GLZ": FRIDAY})
+    assert words == "Ann is there from 08:00"
+    words = why_of(shop_and_site(at("09:10")), SITE, "S1", "hang", days={"GLZ": FRIDAY})
+    assert words.startswith("hang day Fri cannot hold: no waiting")
