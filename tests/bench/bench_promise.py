@@ -108,7 +108,7 @@ def _one(args: tuple[int, int, int, float]) -> Kept:
     return keep(seed, days=days, runs=runs, load=load)
 
 
-def run(*, seeds: int = 20, days: int = 30, runs: int = 99) -> Iterator[str]:
+def run(*, seeds: int = 16, days: int = 20, runs: int = 59) -> Iterator[str]:
     """Yield a line for each load of the shop."""
     with Pool(2) as pool:
         for load in (0.7, 0.85):
@@ -126,7 +126,7 @@ def run(*, seeds: int = 20, days: int = 30, runs: int = 99) -> Iterator[str]:
 def main() -> None:
     """Print the measures."""
     quick = "--quick" in sys.argv
-    for line in run(seeds=4, days=15, runs=39) if quick else run():
+    for line in run(seeds=8, days=10, runs=19) if quick else run():
         print(line, flush=True)
 
 

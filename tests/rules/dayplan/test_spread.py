@@ -5,7 +5,17 @@ import math
 import pytest
 from scipy import stats
 
-from kiosk.rules.dayplan.spread import CERTAIN, Spread, beyond, even, factor, place, scatter
+from kiosk.rules.dayplan.spread import (
+    CERTAIN,
+    Spread,
+    beyond,
+    even,
+    factor,
+    learned_spread,
+    place,
+    scatter,
+)
+from kiosk.rules.touchtimes import TouchTime
 
 
 @pytest.mark.parametrize("sigma", [0.05, 0.22, 0.6])
@@ -67,3 +77,25 @@ def test_a_step_scatters_as_the_shop_has_learnt():
     # 90 of 100 steps, as the class says
     assert math.exp(-1.645 * 0.22) == pytest.approx(0.70, abs=0.005)
     assert math.exp(1.645 * 0.22) == pytest.approx(1.44, abs=0.005)
+
+
+def test_the_shop_s_own_scatter_counts_by_its_samples():
+    def took(kind, step, learned, eighty, count):
+        known = {"learned": learned, "eighty": eighty, "count": count}
+        return TouchTime(kind, step, step, False, 10.0, **known)
+
+    found = learned_spread(
+        [
+            took("shelf", "sand", 10.0, 14.0, 8),
+            took("box", "sand", 20.0, 20.0, 24),
+            took("shelf", "glue", 10.0, 14.0, 2),
+            took("shelf", "fill", None, None, 0),
+            took("shelf", "cut", 10.0, None, 3),
+        ]
+    )
+    own = math.log(1.4) / stats.norm.ppf(0.8)
+    assert found.steps == {
+        "sand": pytest.approx((8 * own + 24 * 0) / 32),
+        "glue": pytest.approx(0.25 * own + 0.75 * 0.22),
+    }
+    assert found.of("fill") == 0.22
