@@ -5,7 +5,6 @@ from __future__ import annotations
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
-from kiosk.actions.daying import Daying
 from kiosk.actions.intake import TakenIn
 from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.labelfiles import Wanted
@@ -14,6 +13,7 @@ from kiosk.actions.openprints import Kept, Unfinished
 from kiosk.actions.orders import Order, Ordered
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
+from kiosk.actions.promising import Promised, Promising, SureDay
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -30,12 +30,14 @@ __all__ = [
     "PartAt",
     "PartHit",
     "Past",
+    "Promised",
     "Shop",
+    "SureDay",
     "TakenIn",
     "Unfinished",
     "Wanted",
 ]
 
 
-class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Daying):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising):
     """One shop, ready for work."""

@@ -102,6 +102,11 @@ class Daying(DayShop):
                 processes=processes,
             )
 
+    def kept_plan(self, now: datetime) -> KeptPlan:
+        """Return the plan for the shop as it is at a moment, as `day` follows it."""
+        self._kept = self._follow(self.build_day(now), now)
+        return self._kept
+
     def stop_improving(self) -> None:
         """End the search; the best plan found so far stays."""
         self._search.end()

@@ -48,6 +48,12 @@ class DayShop(Touching):
 
     def _build(self, now: datetime, days: int) -> Built:
         standings = {(one.job, one.unit): one for one in self.standings(now)}
+        means = self.means(now, days)
+        hang_days = {job.code: read_day(job.hang_day) for job in self.jobs().values()}
+        return build(self.store.states(), standings, means, hang_days=hang_days)
+
+    def means(self, now: datetime, days: int) -> Means:
+        """Return what the shop plans with, for so many days ahead."""
         settings = self.settings
         benches = {
             "cut": settings.saws,
@@ -55,7 +61,7 @@ class DayShop(Touching):
             "finish": settings.finish_benches,
         }
         staff = self.staff(now)
-        means = Means(
+        return Means(
             self.setup,
             self.day_times(now),
             now,
@@ -66,8 +72,6 @@ class DayShop(Touching):
             Site(settings.drive_minutes, settings.load_minutes),
             days,
         )
-        hang_days = {job.code: read_day(job.hang_day) for job in self.jobs().values()}
-        return build(self.store.states(), standings, means, hang_days=hang_days)
 
     def _has_room(self, built: Built) -> bool:
         """Tell whether the hours known ahead hold the work with room to spare, for every crew."""

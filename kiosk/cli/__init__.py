@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, day, desk, machine, opening, paper, people, work
+from kiosk.cli import air, day, desk, machine, opening, paper, people, promising, work
 
 app = typer.Typer(
     help="From part list to hang day: labels, scans, a clock for every rest, one board.",
@@ -76,6 +76,7 @@ app.registered_commands.extend(opening.app.registered_commands)
 app.registered_commands.extend(work.app.registered_commands)
 app.registered_commands.extend(desk.app.registered_commands)
 app.registered_commands.extend(day.app.registered_commands)
+app.registered_commands.extend(promising.app.registered_commands)
 app.registered_commands.extend(air.app.registered_commands)
 app.registered_commands.extend(paper.app.registered_commands)
 app.registered_commands.extend(people.app.registered_commands)

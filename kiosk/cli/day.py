@@ -50,6 +50,7 @@ def day(
         stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
     with at_desk(shop, at) as desk:
         found = desk.shop.plan_day(desk.now, evaluations=evaluations)
+        found = desk.shop.with_chances(found)
         zone = desk.shop.zone
         if person is not None and person not in found.people:
             here = ", ".join(found.people) or "nobody"

@@ -65,7 +65,7 @@ def take_in(
     one_of(units or "", ("", "mm", "cm", "m", "in", "ft"), "--units")
     one_of(shows, ("", "mm", "inch"), "--show")
     check_day(hang_day)
-    columns = _columns(column or [])
+    columns = columns_of(column or [])
     with at_desk(shop, at, records=True) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
@@ -83,7 +83,7 @@ def take_in(
         raise typer.Exit(int(Exit.INPUT))
 
 
-def _columns(said: Sequence[str]) -> dict[str, str]:
+def columns_of(said: Sequence[str]) -> dict[str, str]:
     """Read `HEADING=meaning`; a heading may hold an equals sign itself."""
     found = {}
     for one in said:
