@@ -6,6 +6,7 @@ from heapq import heapify, heappop, heappush
 from math import inf
 
 from kiosk.rules.dayplan.flat import NEVER
+from kiosk.rules.dayplan.happen import begin, happen
 from kiosk.rules.dayplan.model import Minute
 from kiosk.rules.dayplan.running import END, SPAN, Run
 
@@ -15,6 +16,7 @@ def go_through(run: Run, cutoff: float = inf) -> None:
 
     Raises ValueError where the hours of the people end before, or chains wait for each other.
     """
+    begin(run)
     now, events = run.flat.problem.now, run.events
     while run.left:
         if not events:
@@ -23,7 +25,7 @@ def go_through(run: Run, cutoff: float = inf) -> None:
         kind = END
         while events and events[0][0] == minute:
             _minute, kind, one = heappop(events)
-            run.happen(kind, one)
+            happen(run, kind, one)
         if kind == SPAN and cutoff < inf and run.costs_at_least(minute) > cutoff:
             return
         if minute >= now:

@@ -176,7 +176,8 @@ class Problem:
     """All a plan is made from; `now` is the minute before which nothing starts but what is pinned.
 
     after and waits never form a ring. Somebody can do each step, and some span of theirs is long
-    enough for it; nothing asks for more slots than its place has.
+    enough for it, extra minutes included; the spans reach on for all the work. Nothing asks for
+    more slots than its place has.
     """
 
     now: Minute

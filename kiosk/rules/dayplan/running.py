@@ -8,10 +8,10 @@ ready steps in one heap; steps that wait for a slot, or for hours long enough, a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from heapq import heapify, heappop, heappush
+from heapq import heappop, heappush
 
 from kiosk.rules.dayplan.flat import NEVER, Flat, Slots
-from kiosk.rules.dayplan.model import Frees, Minute, Pin
+from kiosk.rules.dayplan.model import Minute, Pin
 
 # kinds of events, in the order they count within a minute: what frees comes first
 END, REST, HELD_ENDS, HELD, PIN, SPAN, READY = range(7)
@@ -92,7 +92,6 @@ class Run:
         self.finished, self.chains_left = [flat.problem.now] * len(flat.dues), list(flat.chains_of)
         self.waiting = 0  # how many steps are parked
         self.pending, self.time = 0, flat.problem.now
-        _begin(self)
 
     def push(self, minute: Minute, kind: int, one: int) -> None:
         """Let something happen that is not just hours beginning."""
@@ -186,115 +185,3 @@ class Run:
             self.waiting += 1
         for rank in skipped:
             heappush(parked, rank)
-
-    def happen(self, kind: int, one: int) -> None:
-        """Take in one event."""
-        if kind != SPAN:
-            self.pending -= 1
-        if kind == READY:
-            heappush(self.heaps[self.flat.station[one]], self.rank[one])
-        elif kind == END:
-            _ended(self, one)
-        elif kind == REST:
-            place, count, _minutes = self.flat.rests[one] or (0, 0, 0)
-            self.release((place, count))
-        elif kind == SPAN:
-            self.opens(one)
-        elif kind == HELD_ENDS and (hold := self.flat.problem.chains[one].held):
-            self.release((self.flat.places.index(hold.place), hold.slots))
-        elif kind == PIN:
-            _begin_pin(self, self.flat.problem.pins[one])
-        else:
-            _held(self, one)
-
-    def opens(self, who: int) -> None:
-        """Let somebody's next stretch of hours begin."""
-        spans = self.flat.problem.people[who].spans
-        span = spans[self.position[who]]
-        self.position[who] += 1
-        self.until[who] = span.ends
-        if not self.busy[who]:
-            self.reach[who] = span.ends
-        if self.position[who] < len(spans):
-            heappush(self.events, (spans[self.position[who]].starts, SPAN, who))
-        for station, staff in enumerate(self.flat.staff):
-            self.far[station] = sorted((self.until[one] for one in staff), reverse=True)
-        for rank in self.late_hours:
-            heappush(self.heaps[self.flat.station[self.order[rank]]], rank)
-        self.late_hours = []
-
-
-def _begin(run: Run) -> None:
-    problem, flat = run.flat.problem, run.flat
-    for who, worker in enumerate(problem.people):
-        ahead = [number for number, span in enumerate(worker.spans) if span.ends > problem.now]
-        if ahead:
-            run.position[who] = ahead[0]
-            starts = worker.spans[ahead[0]].starts
-            run.events.append((max(starts, problem.now), SPAN, who))
-    for number, pin in enumerate(problem.pins):
-        _expect(run, number, pin)
-    for who, starts_of in enumerate(run.pins_of):
-        starts_of.sort(reverse=True)
-        run.limit[who] = starts_of[-1] if starts_of else NEVER
-    for index, chain in enumerate(problem.chains):
-        first = flat.first[index]
-        if chain.held is not None:
-            run.push(problem.now, HELD, index)
-        if not chain.works:
-            run.finish(index, problem.now)
-        elif flat.missing[first] == 0 and first not in flat.pinned:
-            run.push(run.ready[first], READY, first)
-    heapify(run.events)
-
-
-def _expect(run: Run, number: int, pin: Pin) -> None:
-    """Keep people, bench and slots for a pin until it begins."""
-    flat = run.flat
-    step = flat.first[pin.chain]
-    run.push(pin.starts, PIN, number)
-    run.pins[flat.station[step]].append(pin)
-    for who in pin.people:
-        run.pins_of[who].append(pin.starts)
-    if flat.net[step] > 0 and (takes := flat.takes[step]):
-        run.reserved[takes[0]] += flat.net[step]
-
-
-def _ended(run: Run, step: int) -> None:
-    flat = run.flat
-    run.bench[flat.station[step]] += 1
-    for who in run.crews[step]:
-        run.busy[who] -= 1
-        if not run.busy[who]:
-            run.reach[who] = run.until[who]
-    if left := flat.left_after[step]:
-        run.release(left)
-    if rests := flat.rests[step]:
-        place, count, minutes = rests
-        if minutes > 0:
-            run.push(run.ends[step] + minutes, REST, step)
-        else:
-            run.release((place, count))
-
-
-def _begin_pin(run: Run, pin: Pin) -> None:
-    flat = run.flat
-    step = flat.first[pin.chain]
-    run.pins[flat.station[step]].remove(pin)
-    for who in pin.people:
-        run.pins_of[who].pop()
-        run.limit[who] = run.pins_of[who][-1] if run.pins_of[who] else NEVER
-    if flat.net[step] > 0 and (takes := flat.takes[step]):
-        run.reserved[takes[0]] -= flat.net[step]
-    run.start(step, pin.starts, pin.people, pin.ends - pin.starts)
-
-
-def _held(run: Run, index: int) -> None:
-    """Let a chain take up what it holds at `now`, and leave what it does not hold on to."""
-    chain, flat, now = run.flat.problem.chains[index], run.flat, run.flat.problem.now
-    hold = chain.held
-    assert hold is not None  # only chains that hold something get here
-    slots = (flat.places.index(hold.place), hold.slots)
-    run.free[slots[0]] -= slots[1]
-    if hold.frees is Frees.REST or not chain.works:
-        run.push(now + max(0, hold.minutes), HELD_ENDS, index)

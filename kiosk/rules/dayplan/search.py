@@ -1,4 +1,4 @@
-"""Look for a better plan by changing priorities: hill climbing with restarts.
+"""Look for a better plan by changing priorities: hill climbing with small slips, and restarts.
 
 Random keys are from Bean, ORSA Journal on Computing 6 (1994) 154-160. Decoding never idles where a
 step could start, which can rule out the best plan; so some moves hold a step back on purpose. The
@@ -23,6 +23,7 @@ Draw = Callable[[], float]  # a number from 0 up to 1, 1 excluded, like random.r
 DELAYS: Final = 0.2  # share of the moves that hold a step back, or no longer do
 JOBS: Final = 0.35  # share of the other moves that are on whole jobs, where there are several
 UNITS: Final = 0.7  # up to this share on units, the rest on single steps
+SLIPS: Final = 0.005  # a plan that is worse by this share is gone on from, too
 CLIMBS: Final = 4  # how many starts are climbed from before the best is taken further
 FIRST_PART: Final = 0.6  # share of the evaluations for those climbs
 
@@ -120,9 +121,10 @@ def _go_up(hunt: _Hunt, climb: _Climb, evaluations: int) -> None:
         evaluations -= 1
         hunt.left -= 1
         row, delays = _moved(hunt, climb)
-        run = run_of(hunt.flat, row, delays, cutoff=climb.cost)
+        most = climb.cost * (1 + SLIPS)
+        run = run_of(hunt.flat, row, delays, cutoff=most)
         cost = cost_of_run(run)
-        if cost > climb.cost:
+        if cost > most:
             continue
         is_better = cost < climb.cost
         climb = _Climb(row, delays, cost, run)

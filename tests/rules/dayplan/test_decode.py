@@ -247,11 +247,11 @@ def test_a_crew_is_not_starved_by_work_for_one() -> None:
     assert starts(made(short)) == {(0, 0): 0, (1, 0): 0, (4, 0): 10, (2, 0): 30, (3, 0): 60}
 
 
-def test_nobody_is_kept_free_for_a_crew_that_cannot_meet() -> None:
+@pytest.mark.parametrize(("first", "second"), [(50, 20), (20, 50)])
+def test_nobody_is_kept_free_for_a_crew_that_cannot_meet(first: int, second: int) -> None:
     staff = (Worker("early", (Span(0, 60), Span(500, 600))), Worker("late", HOURS))
-    problem = shop(
-        chain(work(50)), chain(work(20)), chain(work(30, "van", crew=2)), chain(work(30)), people=2
-    )
+    crew = chain(work(30, "van", crew=2))
+    problem = shop(chain(work(first)), chain(work(second)), crew, chain(work(30)))
     plan = made(replace(problem, people=staff))
     # both are there for it from 500 on only
     assert starts(plan) == {(0, 0): 0, (1, 0): 0, (3, 0): 20, (2, 0): 500}

@@ -138,7 +138,7 @@ def test_a_search_ends_when_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "operators", "evaluations"), [("la16", 4, 600), ("la01", 4, 900), ("la21", 4, 400)]
+    ("name", "operators", "evaluations"), [("la16", 4, 600), ("la01", 4, 1800), ("la21", 4, 400)]
 )
 def test_classic_shops_come_close_to_their_proved_optima(
     name: str, operators: int, evaluations: int
@@ -154,7 +154,7 @@ def test_a_search_saves_over_the_best_rule() -> None:
         problem = make_shop(seed, units=20)
         plan = improve(problem, [], draw=Random(seed).random, evaluations=250)
         ratios.append(plan.cost / min(decode(problem, keys_by(problem, r)).cost for r in DISPATCH))
-    assert sorted(ratios)[1] < 0.96
+    assert sum(ratios) / len(ratios) < 0.96
 
 
 @CALM
