@@ -106,11 +106,17 @@ class Outline:
         return found
 
     def rests_until(self, placed: Placed) -> Minute | None:
-        """Return when the longest rest that a step starts is over; None where it starts none."""
+        """Return when the rest a step starts is over; None where it starts none.
+
+        That is the rest the unit's next hands wait for: the glue-up is out of the clamps long
+        before it is hard enough to hang.
+        """
         chain = self.problem.chains[placed.chain]
-        lags = [lag for work in chain.works for lag in work.waits] + list(chain.ends)
-        found = [lag.minutes for lag in lags if lag.work == placed.work and lag.minutes > 0]
-        return placed.ends + max(found) if found else None
+        for waits in (*(work.waits for work in chain.works), chain.ends):
+            found = [lag.minutes for lag in waits if lag.work == placed.work and lag.minutes > 0]
+            if found:
+                return placed.ends + max(found)
+        return None
 
     def closes(self, placed: Placed) -> Minute | None:
         """Return when the window of a step closes; None where it has none."""

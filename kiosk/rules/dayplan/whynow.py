@@ -16,6 +16,7 @@ from kiosk.rules.words import _, join, say
 
 REASONS: Final = 2  # as many as are read at one look; choice
 NEAR: Final = 24 * 60  # minutes to spare below which a hang day is named; choice
+WEAK: Final = 11  # the rank of reasons that tell little
 LAST_CALL: Final = 2 * 60  # minutes before closing from which the night comes first; choice
 
 
@@ -68,15 +69,18 @@ def say_why(telling: Telling, placed: Placed) -> str:
     """Return why a step is done when it is, the most telling reason first.
 
     First come slots it waited for, then what it serves: a window, the night, slots others wait
-    for, the hang day, what hangs on it. Then what else it waited for.
+    for, the hang day, what hangs on it. Then what else it waited for. That somebody has hands free
+    tells little, and is said where there is nothing else.
     """
     is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
     if is_pinned and placed.starts <= telling.outline.problem.now:
         return _("under way")
     found = [*_served(telling, placed), *_waited(telling, placed)]
     found.sort(key=lambda one: one[0])
-    words = list(dict.fromkeys(words for _rank, words in found))
-    return join(words[:REASONS], "; ") if words else _default(telling, placed)
+    telling_ones = dict.fromkeys(words for rank, words in found if rank < WEAK)
+    if telling_ones:
+        return join(list(telling_ones)[:REASONS], "; ")
+    return _for_day(telling, placed) or (found[0][1] if found else _("nothing else is pressing"))
 
 
 # -- what it serves ------------------------------------------------------------------------------
@@ -195,9 +199,9 @@ def _waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     for number in placed.people:
         worker = outline.problem.people[number]
         if any(_is_busy_until(one, number, starts) for one in outline.plan.placed):
-            yield 9, say("{person} is free then", person=worker.name)
+            yield WEAK, say("{person} is free then", person=worker.name)
         elif starts > outline.problem.now and _is_back(worker.spans, starts):
-            yield 9, say("{person} is there from {time}", person=worker.name, time=when)
+            yield WEAK, say("{person} is there from {time}", person=worker.name, time=when)
 
 
 def _rested(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
@@ -237,10 +241,10 @@ def _is_back(spans: tuple[Span, ...], minute: Minute) -> bool:
     return any(span.starts == minute for span in spans)
 
 
-def _default(telling: Telling, placed: Placed) -> str:
-    """Return why a step is done that serves nothing pressing and waited for nothing."""
+def _for_day(telling: Telling, placed: Placed) -> str:
+    """Return the hang day a step serves that nothing presses; empty where the job has none."""
     job = telling.outline.problem.jobs[telling.outline.problem.chains[placed.chain].job].job
     day = telling.built.hang_days.get(job)
     if day is None:
-        return _("nothing else is pressing")
+        return ""
     return say("for hang day {day}", day=say_weekday(day))

@@ -6,6 +6,7 @@ import pytest
 
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Lag, Pin, Store, Worker
+from kiosk.rules.dayplan.outline import Outline
 from tests.rules.dayplan.explained import (
     SHIFTS,
     at,
@@ -231,11 +232,11 @@ def test_a_unit_that_stays_where_it_is_waited_for_no_slot():
 
 
 def test_a_night_ahead_is_the_first_reason_only_towards_closing():
-    chain = Chain(0, "S1", (work("coat-2", "finish"),), ends=(Lag(0, 960),))
+    chain = Chain(0, "S1", (work("coat-2", "finish", earliest=at("13:00")),), ends=(Lag(0, 960),))
     shop = problem(chain, dues=(Due("GLZ", at("09:00", day=2)),))
     days = {"GLZ": FRIDAY}
     early = why_of(shop, (placed(0, 0, "13:00"),), "S1", "coat-2", days=days)
-    assert early == "Ann is there from 13:00; starts a rest that runs overnight"
+    assert early == "its rest is over at 13:00; starts a rest that runs overnight"
     late = why_of(shop, (placed(0, 0, "15:00"),), "S1", "coat-2", days=days)
     assert late == "starts a rest that runs overnight"
 
@@ -271,3 +272,17 @@ def test_a_unit_that_is_late_because_of_others_blames_no_hang_day():
     assert words == "for hang day Fri"
     words = why_of(shop_and_site(at("09:10")), SITE, "S1", "hang", days={"GLZ": FRIDAY})
     assert words.startswith("hang day Fri cannot hold: no waiting")
+
+
+def test_free_hands_are_named_only_where_nothing_tells_more():
+    chains = (Chain(0, "S1", (work("cut", "cut", 30),)), Chain(0, "S2", (work("cut", "cut", 30),)))
+    shop = problem(*chains, dues=(Due("GLZ", at("17:00", day=5)),))
+    steps = (placed(0, 0, "08:00"), placed(1, 0, "08:30"))
+    assert why_of(shop, steps, "S2", "cut", days={"GLZ": FRIDAY}) == "for hang day Fri"
+
+
+def test_the_rest_told_is_the_one_the_next_hands_wait_for():
+    works = (work("glue-up", "assemble"), work("fill", "finish", waits=(Lag(0, 60),)))
+    step = placed(0, 0, "08:00")
+    outline = Outline(problem(Chain(0, "S1", works, ends=(Lag(0, 1440),))), plan(step))
+    assert outline.rests_until(step) == step.ends + 60
