@@ -170,11 +170,13 @@ def test_a_spoilt_memory_is_as_good_as_none(tmp_path, text):
 @pytest.fixture
 def opened(tmp_path, monkeypatch):
     """Run the command `open` without a window; return where it would have stood."""
+    from kiosk.app import Ended
+
     found = []
 
     def run(_shop, *, start, memory, fullscreen, on_screen):
         found.append(start)
-        return True
+        return Ended.BY_HAND
 
     monkeypatch.setattr("kiosk.app.run_kiosk", run)
     monkeypatch.setattr(logbook, "log_folder", lambda: tmp_path / "logs")

@@ -42,8 +42,23 @@ def test_a_third_coat_stands_behind_the_second_and_the_rests_count_from_it():
     assert (third.title, third.done) == ("coat 3", "coat 3 on")
     assert third.waits == (Wait("coat-2", "recoat"),)
     assert step_of(route, "scuff-3").closes == (Wait("coat-2", "window"),)
+    assert (third.minutes, third.crew, third.whole) == (10, 1, True)
+    scuff = step_of(route, "scuff-3")
+    assert (scuff.minutes, scuff.crew, scuff.whole) == (4, 1, False)
     assert step_of(route, "mask").waits == (Wait("coat-3", "tape"),)
     assert Wait("coat-3", "hang") in step_of(route, "hang").waits
+
+
+def test_an_added_coat_and_its_scuff_take_as_long_and_as_many_as_the_last():
+    start = SHIPPED.index('name = "coat-2"', SHIPPED.index("[wall]"))
+    slow = SHIPPED[:start] + SHIPPED[start:].replace("minutes = 40", "minutes = 55\ncrew = 2", 1)
+    route = read(finish_so(slow, "wall", Finishing(3, scuff=True), shipped=SHIPPED))["wall"]
+    coat, scuff = step_of(route, "coat-3"), step_of(route, "scuff-3")
+    assert (coat.minutes, coat.crew, coat.whole) == (55, 2, True)
+    assert (scuff.minutes, scuff.crew, scuff.whole) == (22, 2, False)
+    untimed = slow.replace("minutes = 55\n", "")
+    route = read(finish_so(untimed, "wall", Finishing(3, scuff=True), shipped=SHIPPED))["wall"]
+    assert step_of(route, "scuff-3").minutes == 0
 
 
 def test_one_coat_leaves_no_scuff_and_the_rests_count_from_it():
