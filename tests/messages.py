@@ -22,6 +22,7 @@ from kiosk.rules.air import SOURCES
 from kiosk.rules.entries import Kind
 from kiosk.rules.parts import KINDS
 from kiosk.rules.route import STATIONS
+from kiosk.rules.routeedit import MOST_COATS, Finishing, finish_so
 from kiosk.rules.stages import STAGES
 from labels.layouts import NAMES
 
@@ -34,13 +35,11 @@ COLUMNS = ("part", "length", "width", "quantity", "time", "temperature", "humidi
 
 def data_words() -> Iterator[tuple[str, str, str]]:
     """Give the words that ship as data: (file, context, words)."""
-    routes = tomllib.loads((ROOT / "kiosk/data/routes.toml").read_text("utf-8"))
-    for kind, table in routes.items():
-        yield "routes.toml", "kind", table.get("title", kind.capitalize())
-        for step in table.get("step", ()):
-            yield "routes.toml", "step", step["title"]
-            yield "routes.toml", "step", step["name"].replace("-", " ")
-            yield "routes.toml", "done", step["done"]
+    shipped = (ROOT / "kiosk/data/routes.toml").read_text("utf-8")
+    yield from route_words(shipped)
+    for kind in KINDS:  # what a tap adds to a route stands in no file
+        most = Finishing(MOST_COATS, filler=True, scuff=True)
+        yield from route_words(finish_so(shipped, kind, most, shipped=shipped))
     products = tomllib.loads((ROOT / "kiosk/data/products.toml").read_text("utf-8"))
     for table in products.values():
         yield "products.toml", "product", table["title"]
@@ -63,6 +62,16 @@ def data_words() -> Iterator[tuple[str, str, str]]:
             yield "names", what, word
     for kind in Kind:
         yield "names", "entry", kind.replace("_", " ")
+
+
+def route_words(text: str) -> Iterator[tuple[str, str, str]]:
+    """Give the words of a routes file: titles of kinds and steps, and how a step is said done."""
+    for kind, table in tomllib.loads(text).items():
+        yield "routes.toml", "kind", table.get("title", kind.capitalize())
+        for step in table.get("step", ()):
+            yield "routes.toml", "step", step["title"]
+            yield "routes.toml", "step", step["name"].replace("-", " ")
+            yield "routes.toml", "done", step["done"]
 
 
 def gather() -> Catalog:
