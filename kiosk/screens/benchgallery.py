@@ -20,6 +20,7 @@ _PEOPLE = tuple(
     for at, name in enumerate(("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"))
 )
 _LEFT = Person("Sami", "K7F3Q99", away=True)
+_LONG = "Noor from the other workshop"
 _ABOUT = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
 _UNIT = About("GLAZE/G05", "G05 Tile panel")
 TYPED = ("Noor", "edge dented")
@@ -138,7 +139,7 @@ def _staff(stage: Stage) -> Iterator[str]:
         staff.show_kept(one, was_known=False)
         stage.step(2)
         yield name
-    staff._add("Noor from the other workshop")
+    staff._add(_LONG)
     stage.step(2)
     yield "staff-too-long"
 

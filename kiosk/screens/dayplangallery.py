@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from kiosk.rules.words import say
 from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, sample_day
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
+SENT = "/home/shop/.local/share/cleatclock/day-2026-03-11.pdf"
 Put = tuple[str, Callable[[], object]]
 
 
@@ -19,7 +19,6 @@ def show_day(stage: Stage) -> Iterator[str]:
     screens, zone = desk.shopdesk.day, stage.app.shop.zone
     full, late = sample_day(zone), late_day(zone)
     step = next(one for one in full.steps if one.extra)
-    sent = say("To the printer: {what}", what=say("{n} pages", n=4))
     states: tuple[Put, ...] = (
         ("day", lambda: screens.show(full)),
         ("day-stations", lambda: screens.set_rows(full, "station")),
@@ -33,7 +32,7 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-late-jobs", lambda: screens.show_late(late)),
         ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
-        ("day-printed", lambda: screens.show_printed(sent)),
+        ("day-printed", lambda: screens.show_printed(SENT)),
         ("times", lambda: screens.times.show(TIMES)),
         ("times-none", lambda: screens.times.show(())),
         ("times-pad", lambda: screens.times.ask(TIMES[1], 0)),

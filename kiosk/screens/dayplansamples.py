@@ -7,7 +7,8 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
-from kiosk.rules.words import _, known, say
+from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import _, known, say, say_n
 
 _DAY = date(2026, 3, 11)  # a Wednesday
 PEOPLE = ("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom")
@@ -83,7 +84,7 @@ def sample_day(zone: tzinfo) -> DayPlan:
             job, unit or str(_("load")), step, known(title, "step"), station, people, starts, ends,
             _why(step, begins), state, unit_id=unit,
         )  # fmt: skip
-        steps.append(_more(made))
+        steps.append(_more(made, zone))
     closing = tuple(one for one in steps if one.starts.hour >= 15)
     hours = tuple(
         (_time(zone, first), _time(zone, last))
@@ -100,43 +101,53 @@ def _why(step: str, begins: str) -> str:
         "coat-2": say("window closes {time}", time="15:10"),
         "hang": say("must be up before {units}", units="G04, G06"),
         "fill": say("{person} is free then", person="Mara"),
-        "load": say("hang day {day}: {left} to spare", day=_("Fri"), left="20 min"),
+        "load": say(
+            "hang day {day}: {left} to spare", day=_("Fri"), left=say_span(timedelta(minutes=20))
+        ),
         "sand": say("rest after {step} is over at {time}", step=_("fill"), time=begins),
     }.get(step, say("for hang day {day}", day=_("Fri")))
 
 
-def _more(step: DayStep) -> DayStep:
+def _more(step: DayStep, zone: tzinfo) -> DayStep:
     """Return a step with its rest, its caution, and what comes first."""
     rest = ""
     if step.starts.hour >= 15:
-        rest = say("rests {span}, until {time}", span="15:30 h", time="Thu 07:30")
+        again = _time(zone, "07:30") + timedelta(days=1)
+        span = say_span(again - step.ends)
+        until = say_time(again, now=step.starts, zone=zone)
+        rest = say("rests {span}, until {time}", span=span, time=until)
     cautions = {"coat-1": "fresh_air", "coat-2": "oily_rags", "sand": "dust", "hang": "lifting"}
     hazard = cautions.get(step.step)
     extra = ""
     if step.unit == "G08" and step.step == "coat-2":
-        extra = say("scuff first: {span} of it", span="10 min")
+        extra = say("scuff first: {span} of it", span=say_span(timedelta(minutes=10)))
     return replace(step, rest=rest, extra=extra, caution=HAZARDS[hazard] if hazard else "")
 
 
 def late_day(zone: tzinfo) -> DayPlan:
     """Return the same day with two late jobs."""
+    now = _time(zone, _NOW)
     late = tuple(
         LateJob(
             job,
             date(2026, 3, day),
-            _time(zone, "17:00") + timedelta(days=2),
+            expected,
             chance,
-            say("{span} late, expected {time}", span=span, time=time),
+            say(
+                "{span} late, expected {time}",
+                span=say_span(span),
+                time=say_time(expected, now=now, zone=zone),
+            ),
         )
-        for job, day, chance, span, time in (
-            ("GLAZE", 13, 0.35, "2 days", "Fri 17:00"),
-            ("KILN", 20, None, "3:30 h", "20 Mar 11:30"),
+        for job, day, chance, span, expected in (
+            ("GLAZE", 13, 0.35, timedelta(hours=9.5), _time(zone, "17:00") + timedelta(days=2)),
+            ("KILN", 20, None, timedelta(hours=3.5), _time(zone, "11:30") + timedelta(days=9)),
         )
     )
     change = say(
         "{change}: {gain}",
-        change=say("{n} more slots: {place}", n=2, place="Clamp bench"),
-        gain=say("{job} {n} day sooner", job="GLAZE", n=1),
+        change=say_n("{n} more slot: {place}", "{n} more slots: {place}", 2, place="Clamp bench"),
+        gain=say_n("{job} {n} day sooner", "{job} {n} days sooner", 1, job="GLAZE"),
     )
     return replace(sample_day(zone), late_jobs=late, change=change)
 
@@ -148,7 +159,7 @@ def empty_day(zone: tzinfo) -> DayPlan:
 
 NOTES = (
     say("{unit} is left out: {why}", unit="G14", why=_("on hold")),
-    say("{unit} is left out: {why}", unit="K07", why=_("no route")),
+    say("{unit} is left out: {why}", unit="K07", why=_("no coat in this route")),
 )
 TIMES = (
     SampleTime("shelf", "cut", _("cut"), 8, 6.5, 9, 23, None, 6.5),

@@ -29,6 +29,7 @@ from kiosk.screens.shopdesk import ShopDesk
 from kiosk.screens.stage import Stage
 from kiosk.screens.takeview import Draft
 
+_FAR = "office"
 _NOT_HUNG = Problem(
     say(
         "{n} units of {code} are not hung: {names}.",
@@ -87,7 +88,7 @@ def _units(shop: ShopDesk) -> tuple[Put, ...]:
 
 def _show_slow(files: FileDesk, shop: ShopDesk) -> None:
     """Show a folder of another machine that does not answer."""
-    files.show_busy(say("Looking into {folder}", folder="office"), shop.open)
+    files.show_busy(say("Looking into {folder}", folder=_FAR), shop.open)
     shop._desk.show.count(SLOW_S)
 
 

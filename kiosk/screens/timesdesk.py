@@ -61,7 +61,7 @@ class TimesDesk:
             self._keep(one, minutes, page, figure)
 
         what = say("{kind}: {step}", kind=known(one.kind, "kind"), step=one.title)
-        question = say("{what}: {source}", what=what, source=say_source(one, spread=True))
+        question = say("{what}: {source}", what=what, source=say_source(one, spread=not wrong))
         extra: tuple[Choice, ...] = ()
         if one.set is not None:
             words = _("As learned") if one.learned is not None else _("As in the route")

@@ -19,8 +19,15 @@ sys.path.insert(0, str(Path(__file__).parent))
 from driver import Driver, find_misfits, open_window
 
 SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
-SAMPLES = ("samples", "jobsamples")
-GALLERIES = ("gallery", "benchgallery", "jobgallery", "labelgallery", "mattersgallery")
+SAMPLES = ("samples", "jobsamples", "dayplansamples")
+GALLERIES = (
+    "gallery",
+    "benchgallery",
+    "jobgallery",
+    "labelgallery",
+    "mattersgallery",
+    "dayplangallery",
+)
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
 NAMES = {"Cleatclock", "Python", "Kivy", "SQLite", "Apache", "mm", "in", "kPa", "abc", "ABC"}
 WRONG = "unsaid"  # the last state: what is wrong in it must be found

@@ -174,17 +174,17 @@ def test_a_load_has_no_unit_to_go_to(kiosk, shop):
 def test_what_must_be_begun_before_closing_is_listed_with_its_rest(kiosk):
     kiosk.tap(kiosk.button("Before closing: 3"))
     assert kiosk.shows("16:10 G11: glue up")
-    assert kiosk.shows("rests 15:30 h, until Thu 07:30; Bea, Noor at assemble")
+    assert kiosk.shows("rests 14:35 h, until Thu 07:30; Bea, Noor at assemble")
 
 
 def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
     assert not [text for text in kiosk.texts() if text.startswith("Late")]
     shop.planned = late_day(UTC)
     kiosk.tick(11)
-    assert kiosk.shows("GLAZE 2 days late, expected Fri 17:00; 1 other job late")
+    assert kiosk.shows("GLAZE 9:30 h late, expected Fri 17:00; 1 other job late")
     assert kiosk.shows("would help: 2 more slots: Clamp bench: GLAZE 1 day sooner")
     kiosk.tap(kiosk.button("Late: 2"))
-    assert kiosk.shows("2 days late, expected Fri 17:00; hang day Fri, chance to hold it 35 %")
+    assert kiosk.shows("9:30 h late, expected Fri 17:00; hang day Fri, chance to hold it 35 %")
     assert kiosk.shows("3:30 h late, expected 20 Mar 11:30; hang day Fri")
     assert kiosk.shows("What would help most: 2 more slots")
 
