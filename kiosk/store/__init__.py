@@ -216,14 +216,14 @@ class Store(Lookups):
     # -- inside ------------------------------------------------------------------------------
 
     def _take(self, rows: Iterable[Row]) -> None:
-        touched = set()
+        touched: dict[Key, None] = {}  # in the order of the log, the same each time
         for row in rows:
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 key = (row.job, row.unit)
                 if key in self._entries:
                     self._keep(entry_of(row))
-                touched.add(key)
+                touched[key] = None
             elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
                     self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
@@ -238,7 +238,7 @@ class Store(Lookups):
                 self._refold(key)
             elif self._loaded and self._is_open(key[0]):
                 self._read(key)
-        self._touched |= touched
+        self._touched.update(touched)
 
     def _is_open(self, job: str) -> bool:
         return job not in self._jobs or self._jobs[job].open

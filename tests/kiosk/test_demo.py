@@ -1,7 +1,11 @@
 """The sample shop: its week runs, and its Wednesday shows every standing."""
 
+import re
 from collections import Counter
+from contextlib import redirect_stdout
 from datetime import datetime, timedelta
+from io import StringIO
+from itertools import pairwise
 from math import exp, sqrt
 
 import cv2
@@ -19,14 +23,22 @@ from kiosk.report import board_json
 from kiosk.rules.fold import fold_unit
 from kiosk.rules.route import State
 from kiosk.rules.times import say_time
-from kiosk.store import Store
+from kiosk.store import Job, Store
 
 
 @pytest.fixture(scope="module")
-def week(tmp_path_factory):
-    """The sample shop on Wednesday afternoon, and what the demo printed and made."""
+def told(tmp_path_factory):
+    """The file of the sample shop, and what the demo printed."""
     file = tmp_path_factory.mktemp("demo") / "sample.db"
-    demo.run_demo(keep=file)
+    with redirect_stdout(StringIO()) as out:
+        demo.run_demo(keep=file)
+    return file, out.getvalue()
+
+
+@pytest.fixture(scope="module")
+def week(told):
+    """The sample shop on Wednesday afternoon, and the folder with what the demo made."""
+    file, _ = told
     store = Store.open(file, "K")
     shop = Shop(store, demo.sample_settings(), FixedClock(demo.NOW))
     yield shop, file.parent
@@ -122,6 +134,54 @@ def test_what_to_do_next_is_three_lines_of_work_that_can_be_done(week):
     assert not any(" after " in line for line in lines)
 
 
+def _part(text, first, last):
+    return text[text.index(first) : text.index(last, text.index(first))]
+
+
+def test_the_second_list_is_promised_before_it_is_taken_in(told):
+    _, text = told
+    promise = _part(text, "What KILN can be promised", "\n\nKILN:")
+
+    sure = [datetime.fromisoformat(day) for day in re.findall(r"% sure: ([\d-]+)", promise)]
+    assert "21 units in 136 pieces" in promise
+    assert len(sure) == 2
+    assert demo.START.date() < sure[0].date() <= sure[1].date()
+    assert all(day.weekday() < 5 for day in sure)
+
+
+def test_the_printed_day_gives_nobody_two_steps_at_once(told):
+    _, text = told
+    day = _part(text, "The rest of the day, planned", "Before closing")
+
+    for person in demo.PEOPLE:
+        block = day[day.index(f"\n  {person}\n") :].strip().split("\n\n")[0]
+        spans = re.findall(r"^\s+(\d\d:\d\d)-(\d\d:\d\d) ", block, re.MULTILINE)
+        assert len(spans) >= 3
+        assert spans[0][0] >= "15:40"
+        assert all(ends <= starts for (_, ends), (starts, _) in pairwise(spans))
+        assert spans[-1][1] <= "17:00"  # nothing runs past closing, as the settings have it
+
+
+def test_what_is_to_be_begun_before_closing_rests_past_it(told):
+    _, text = told
+    closing = _part(text, "Before closing", "Late").strip().splitlines()[1:]
+
+    assert [line for line in closing if "glue up" in line]
+    for line in closing:
+        unit, until = re.search(r"\d\d:\d\d  (\w+) .* until (.*)", line).groups()
+        assert " " in until or until >= "17:00"  # on another day, or this evening
+        assert re.search(rf"\d\d:\d\d .*{unit} .*overnight", text)
+
+
+def test_the_day_is_on_paper_with_a_sheet_for_each(told):
+    file, text = told
+    document = pypdfium2.PdfDocument(str(file.with_name("day.pdf")))
+
+    assert str(file.with_name("day.pdf")) in text
+    assert len(document) >= 1 + len(demo.PEOPLE)
+    document.close()
+
+
 def _pages(file):
     document = pypdfium2.PdfDocument(str(file))
     for page in document:
@@ -172,3 +232,15 @@ def test_a_language_or_theme_nobody_knows_is_named_before_anything_is_made(words
     assert ran.exit_code == 2
     assert f"{words[1].split(',')[-1]} is not known; it may be" in ran.output
     assert list(tmp_path.iterdir()) == []
+
+
+def test_units_taken_in_beside_others_stand_in_the_order_of_their_list(tmp_path):
+    store = Store.open(tmp_path / "shop.db", "K")
+    shop = Shop(store, demo.sample_settings(), FixedClock(demo.START))
+    shop.standings()  # the shop has been looked at before
+    taken = shop.take_in(demo.sample_list("glaze-store.csv"), Job("GLAZE", "", "", "", "mm"))
+    have = [unit for _, unit in store.states()]
+    store.close()
+
+    assert len(have) == len(taken.units) > 20
+    assert [unit.unit for unit in taken.units if unit.unit in have] == have

@@ -37,6 +37,8 @@ def build(
         means: what the shop plans with.
         hang_days: by job, None where a job has none.
     """
+    # in whatever order a store hands units over, the same shop is the same problem
+    states = {key: states[key] for key in sorted(states, key=lambda key: [*map(natural, key)])}
     workers, notes = means.workers()
     limits = Limits(workers, means.minute)
     jobs = sorted({job for job, _unit in states}, key=natural)

@@ -51,6 +51,13 @@ def test_a_new_shelf_goes_through_the_shop_then_to_the_site():
     assert built.notes == ()
 
 
+def test_the_order_units_are_handed_over_in_changes_nothing():
+    units = [(a_unit(name), *COATED[:n]) for name, n in (("S1", 4), ("S2", 5), ("S10", 0))]
+    assert built_of(*units) == built_of(*reversed(units))
+    chains = [names.key[1] for names in built_of(*reversed(units)).names]
+    assert chains.index("S1") < chains.index("S2") < chains.index("S10")
+
+
 def test_parts_are_counted_and_said():
     built = built_of((a_unit(parts="ABCD"), "cut A 07:10"))
     cut, gather = chain_of(built, "S1", role="shop").works[:2]
