@@ -162,9 +162,9 @@ NOTES = (
     say("{unit} is left out: {why}", unit="K07", why=_("no coat in this route")),
 )
 TIMES = (
-    SampleTime("shelf", "cut", _("cut"), 8, 6.5, 9, 23, None, 6.5),
-    SampleTime("shelf", "glue-up", _("glue up"), 25, 31, 42, 12, 35, 35),
+    SampleTime("shelf", "cut", known("cut", "step"), 8, 6.5, 9, 23, None, 6.5),
+    SampleTime("shelf", "glue-up", known("glue up", "step"), 25, 31, 42, 12, 35, 35),
     SampleTime("shelf", "sand", known("sand to 220 grit", "step"), 20, None, None, 0, None, 20),
-    SampleTime("shelf", "coat-1", _("coat 1"), 15, 14, 18, 3, None, 14.6),
-    SampleTime("panel", "hang", _("hang"), 30, None, None, 0, 45, 45),
+    SampleTime("shelf", "coat-1", known("coat 1", "step"), 15, 14, 18, 3, None, 14.6),
+    SampleTime("panel", "hang", known("hang", "step"), 30, None, None, 0, 45, 45),
 )

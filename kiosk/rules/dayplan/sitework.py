@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Final
 
+from kiosk.rules.dayplan.left import Drafted, Left
 from kiosk.rules.dayplan.means import Limits, Means
 from kiosk.rules.dayplan.model import Hold, Lag, Minute, Work
-from kiosk.rules.dayplan.works import Drafted, Left, UnitWorks
+from kiosk.rules.dayplan.works import UnitWorks
 from kiosk.rules.fold import UnitState
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import ceil
 
+from kiosk.rules.dayplan.left import Drafted, Left, steps_left
 from kiosk.rules.dayplan.means import HARDER, SCORE, SCUFF, Limits, Means
 from kiosk.rules.dayplan.model import Frees, Hold, Lag, Minute, Work
 from kiosk.rules.drying import recoat_windows
@@ -14,49 +15,9 @@ from kiosk.rules.fold import UnitState
 from kiosk.rules.route import Step, Wait
 from kiosk.rules.stages import STAGES
 from kiosk.rules.standing import Standing
-from kiosk.rules.steps import missing_parts, next_step
 from kiosk.rules.touchtimes import whole_minutes
 from kiosk.rules.words import say, say_n
 from kiosk.rules.workday import minute_of
-
-
-@dataclass(frozen=True, slots=True)
-class Left:
-    """A step that is left, and for how many parts; 1 where the unit is worked on as one."""
-
-    step: Step
-    count: int = 1
-
-
-@dataclass(slots=True)
-class Drafted:
-    """The works of a chain while it is made.
-
-    ends tells by which work each step is over, leads the rests of what is done already that a later
-    step waits for. stopped says in words why the steps from one on are left out.
-    """
-
-    works: list[Work] = field(default_factory=list)
-    titles: list[str] = field(default_factory=list)
-    cautions: list[str] = field(default_factory=list)
-    ends: dict[str, int] = field(default_factory=dict)
-    notes: list[str] = field(default_factory=list)
-    stopped: str = ""
-
-
-def steps_left(state: UnitState, steps: tuple[Step, ...]) -> tuple[Left, ...]:
-    """Return the steps a unit still needs, in order, with the parts that lack them."""
-    if next_step(state, steps) is None:
-        return ()
-    done = (place for place, step in enumerate(steps) if not step.each and step.name in state.done)
-    last, found = max(done, default=-1), []
-    for place, step in enumerate(steps):
-        if step.each:
-            if lacking := missing_parts(state, step, steps[place + 1 :]):
-                found.append(Left(step, len(lacking)))
-        elif place > last:
-            found.append(Left(step))
-    return tuple(found)
 
 
 class UnitWorks:
