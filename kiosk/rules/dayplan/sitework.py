@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Final
@@ -10,17 +10,20 @@ from typing import Final
 from kiosk.rules.dayplan.left import Drafted, Left
 from kiosk.rules.dayplan.means import Limits, Means
 from kiosk.rules.dayplan.model import Hold, Lag, Minute, Work
+from kiosk.rules.dayplan.visits import join_visits
 from kiosk.rules.dayplan.works import UnitWorks
 from kiosk.rules.fold import UnitState
+from kiosk.rules.parts import KINDS
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import supports_of
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, say
 from kiosk.rules.workday import minute_of, opening
 
 Key = tuple[str, str]
 LOAD: Final = "load"
 DRIVE: Final = "drive"
+BACK: Final = "drive-back"
 # Whoever hung something within this time is at the site still (choice).
 STAY: Final = timedelta(hours=2)
 
@@ -29,7 +32,7 @@ STAY: Final = timedelta(hours=2)
 class Draft:
     """One chain while it is made; after names the chains that must be finished before its first."""
 
-    role: str  # shop, wall, trip or site
+    role: str  # shop, wall, site, or a load or a way
     key: Key
     unit: str
     kind: str
@@ -77,8 +80,11 @@ class JobWorks:
         for key in sorted(to_hang, key=self.depth):
             self.at_site(key, names[key], held.get(key))
         sites = [draft for draft in self.drafts.values() if draft.role == "site"]
-        if sites and not self.is_there():
+        if sites and not self.is_there([kind for kind in KINDS if kind != "wall"]):
             self.trip(sites, hang_day)
+        if sites:
+            after = [draft.name for draft in sites]
+            self.way(sites, BACK, self.means.site.drive, _("drive back"), after=after)
         return list(self.drafts.values())
 
     # -- one unit ------------------------------------------------------------------------------
@@ -96,8 +102,10 @@ class JobWorks:
             return False
         is_wall = one.kind == "wall"
         left = works.left if is_wall else self.shop_left(key)
-        made = works.draft(left, visits=2 * self.means.site.drive if is_wall else 0)
+        made = works.draft(left)
         ends = self.ends_of(works, made)
+        if is_wall:
+            made, ends = self.visited(made, ends)
         if made.works:
             role = "wall" if is_wall else "shop"
             draft = Draft(role, key, name, one.kind, made, ends, held)
@@ -109,6 +117,14 @@ class JobWorks:
             words = _("{unit} is not planned to its end: {why}")
             self.notes.append(say(words, unit=name, why=made.stopped))
         return not made.stopped
+
+    def visited(self, made: Drafted, ends: tuple[Lag, ...]) -> tuple[Drafted, tuple[Lag, ...]]:
+        """Return a wall's works as visits with their ways, and its ends after these."""
+        way = self.means.site.drive
+        crew = max((work.crew for work in made.works), default=1)
+        longest = self.limits.longest("install", crew)
+        is_there = self.is_there(KINDS)
+        return join_visits(made, ends, way=way, longest=longest, is_there=is_there)
 
     def ends_of(self, works: UnitWorks, made: Drafted) -> tuple[Lag, ...]:
         """Return the rests after which a unit is done in the shop, or a wall may be hung on."""
@@ -178,45 +194,58 @@ class JobWorks:
 
     # -- the way -------------------------------------------------------------------------------
 
-    def is_there(self) -> bool:
-        """Tell whether somebody hangs units of the job just now: then the way there was made."""
+    def is_there(self, kinds: Collection[str]) -> bool:
+        """Tell whether somebody works on such units at the site just now: then they are there."""
         since = self.means.now - STAY
         return any(
             since <= state.done[step.name].at
             for state in self.states.values()
-            if state.spec.kind != "wall"
+            if state.spec.kind in kinds
             for step in self.means.setup.steps(state.spec)
             if step.station == "install" and step.name in state.done
         )
 
     def trip(self, sites: Sequence[Draft], hang_day: date | None) -> None:
-        """Load and drive once all that is to be hung is ready, on the hang day or after it."""
-        job, means = sites[0].key[0], self.means
-        wanted = max(work.crew for draft in sites for work in draft.made.works)
-        crew = self.limits.crew("install", wanted)
-        made = Drafted()
-        ready = [draft.earliest for draft in sites if draft.earliest is not None]
-        ready += [
-            work.earliest for draft in sites for work in draft.made.works[:1] if work.earliest
-        ]
+        """Load once all that is to be hung is ready, on the hang day or after it, and drive there.
+
+        A wall that still dries keeps nobody from loading, but from driving there.
+        """
+        site, setup = self.means.site, self.means.setup
+        starts = [work.earliest for draft in sites for work in draft.made.works[:1]]
         if hang_day is not None:
-            ready.append(opening(means.hours, hang_day, means.setup.zone))
-        ends = ((LOAD, means.site.load, _("load")), (DRIVE, means.site.drive, _("drive there")))
-        for step, minutes, title in ends:
-            if not minutes:
-                continue
-            first = max(ready, default=None) if not made.works else None
-            work = Work(step, "install", minutes, crew=crew, earliest=first)
-            self.put(made, work, title)
-        if not made.works:
-            return
-        draft = Draft("trip", (job, ""), join((job, _("load")), ": "), "", made)
-        draft.after = list(
-            dict.fromkeys(name for site in sites for name in site.after if name[0] != "site")
-        )
+            starts.append(opening(self.means.hours, hang_day, setup.zone))
+        before = list(dict.fromkeys(name for draft in sites for name in draft.after))
+        units = [name for name in before if name[0] == "shop"]
+        walls = [name for name in before if name[0] == "wall"]
+        load = self.way(sites, LOAD, site.load, _("load"), after=units, earliest=starts)
+        dries = [*(draft.earliest for draft in sites), *([] if load else starts)]
+        after = [*(load or units), *walls]
+        there = self.way(sites, DRIVE, site.drive, _("drive there"), after=after, earliest=dries)
+        for draft in sites:
+            draft.after += there or load
+
+    def way(
+        self,
+        sites: Sequence[Draft],
+        step: str,
+        minutes: int,
+        title: str,
+        *,
+        after: Iterable[tuple[str, Key]],
+        earliest: Iterable[Minute | None] = (),
+    ) -> list[tuple[str, Key]]:
+        """Make a chain of a load or a way; return its name, none where it takes no time."""
+        if not minutes:
+            return []
+        job = sites[0].key[0]
+        crew = max(work.crew for draft in sites for work in draft.made.works)
+        starts = max((one for one in earliest if one is not None), default=None)
+        crew = self.limits.crew("install", crew)
+        made = Drafted()
+        self.put(made, Work(step, "install", minutes, crew=crew, earliest=starts), title)
+        draft = Draft(step, (job, ""), job, "", made, after=list(after))
         self.drafts[draft.name] = draft
-        for site in sites:
-            site.after.append(draft.name)
+        return [draft.name]
 
     def put(self, made: Drafted, work: Work, title: str) -> None:
         """Add a work of the way in pieces that fit."""

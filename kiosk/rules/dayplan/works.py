@@ -32,21 +32,16 @@ class UnitWorks:
         self.first = self.left[0].step.name if self.left else ""
         self.coats = sum(step.is_coat and step.name in state.done for step in steps)
 
-    def draft(self, left: Sequence[Left], *, visits: int = 0) -> Drafted:
-        """Return the works of some steps one after the other.
-
-        Args:
-            left: steps that follow each other.
-            visits: minutes of the way to the site and back, added to the first step of each visit.
-        """
+    def draft(self, left: Sequence[Left]) -> Drafted:
+        """Return the works of some steps that follow each other."""
         made = Drafted()
         for one in left:
             if made.stopped:
                 break
-            self.add(made, one, visits)
+            self.add(made, one)
         return made
 
-    def add(self, made: Drafted, one: Left, visits: int) -> None:
+    def add(self, made: Drafted, one: Left) -> None:
         """Add one step, or note why it and what follows it cannot be planned."""
         step = one.step
         waits, earliest, stopped = self.rests(made, step.waits)
@@ -60,9 +55,6 @@ class UnitWorks:
             earliest = max(earliest or 0, minute_of(self.standing.hands_at))
         closes, closes_at = self.closings(made, step)
         minutes, fits = self.means.touch(self.spec, step, one.count)
-        # a rest longer than the way is not waited out at the site
-        if visits and (not made.works or any(lag.minutes > visits for lag in waits)):
-            minutes, fits = minutes + visits, fits + visits if fits else 0
         crew = self.limits.crew(step.station, step.crew)
         work = Work(
             step.name,

@@ -53,13 +53,22 @@ def built_of(*units, when="Mon 08:00", shop=SETUP, hang_days=None, **means):
 
 
 def chain_of(built, unit, *, role=""):
-    """A unit's chain, its last one where it has two; role 'trip' or 'shop' names another."""
+    """A unit's chain, its last one where it has two; role 'shop' or 'load' names the first."""
     found = [
         (names, chain)
         for names, chain in zip(built.names, built.problem.chains, strict=True)
         if names.key[1] == unit
     ]
-    return found[0 if role == "shop" else -1][1]
+    return found[0 if role in ("shop", "load") else -1][1]
+
+
+def ways_of(built):
+    """The loads and ways, as (chain number, step, chain)."""
+    return [
+        (n, built.problem.chains[n].works[0].step, built.problem.chains[n])
+        for n, names in enumerate(built.names)
+        if not names.key[1]
+    ]
 
 
 def steps(chain):

@@ -26,6 +26,7 @@ from tests.rules.dayplan.built_shop import (
     shop_of,
     standings_of,
     steps,
+    ways_of,
 )
 
 CUT = ("cut A 07:10", "cut B 07:20")
@@ -34,6 +35,7 @@ COATED = (*GLUED, "fill 09:00", "sand 10:00", "coat-1 10:20")
 DONE = (*COATED, "scuff-2 15:00", "coat-2 15:10")
 CLEAR = SETUP.products["clear"].minutes
 GLUE = SETUP.products["pva-interior"].minutes
+PAINT = SETUP.products[SETUP.uses["wall_paint"]].minutes
 
 
 def test_a_new_shelf_goes_through_the_shop_then_to_the_site():
@@ -44,10 +46,11 @@ def test_a_new_shelf_goes_through_the_shop_then_to_the_site():
         *("coat-1", "scuff-2", "coat-2"),
     ]
     assert steps(site) == ["hang"]
-    (trip,) = (n for n, names in enumerate(built.names) if names.key == ("GLAZE", ""))
-    assert steps(built.problem.chains[trip]) == ["load", "drive"]
-    assert site.works[0].after == (0, trip)
-    assert built.problem.chains[trip].works[0].after == (0,)
+    (load, *_l), (drive, *_d), (back, *_b) = ways_of(built)
+    assert [step for _n, step, _chain in ways_of(built)] == ["load", "drive", "drive-back"]
+    first = {n: chain.works[0].after for n, chain in enumerate(built.problem.chains)}
+    assert (first[load], first[drive], site.works[0].after) == ((0,), (load,), (0, drive))
+    assert first[back] == (1,)
     assert built.notes == ()
 
 
@@ -134,7 +137,7 @@ def test_a_coat_that_was_scuffed_closes_no_more():
 def test_hanging_waits_for_the_hang_day_and_for_hardening():
     built = built_of((a_unit(), *DONE), when="Tue 08:00")
     hang = chain_of(built, "S1").works[0]
-    load = chain_of(built, "").works[0]
+    load = chain_of(built, "", role="load").works[0]
     assert load.earliest == minute_of(at("Fri 07:30"))
     assert hang.earliest is not None
     assert built.problem.jobs[0].due == minute_of(at("Fri 17:00"))
@@ -142,7 +145,7 @@ def test_hanging_waits_for_the_hang_day_and_for_hardening():
 
 def test_a_job_without_a_hang_day_is_loaded_once_all_may_hang():
     built = built_of((a_unit(), *DONE), when="Tue 08:00", hang_days={})
-    hang, load = chain_of(built, "S1").works[0], chain_of(built, "").works[0]
+    hang, load = chain_of(built, "S1").works[0], chain_of(built, "", role="load").works[0]
     assert built.problem.jobs[0].due is None
     assert load.earliest == hang.earliest
 
@@ -155,31 +158,62 @@ def test_supports_go_up_before_what_hangs_on_them():
     after = {key: built.problem.chains[n].works[0].after for key, n in numbers.items()}
     assert numbers["S1", "hang"] in after["S2", "hang"]
     assert numbers["W1", "patch"] in after["S1", "hang"]
-    assert numbers["W1", "patch"] in after["", "load"]
+    assert numbers["W1", "patch"] not in after["", "load"]
+    assert numbers["W1", "patch"] in after["", "drive"]
 
 
 def test_the_way_is_part_of_each_visit_to_a_wall():
-    built = built_of((a_wall(),), site=Site(drive=20, load=10))
+    built = built_of((a_wall(),), site=Site(drive=5, load=10))
     works = {work.step: work for work in chain_of(built, "W1").works}
-    assert works["patch"].minutes == 30 + 40
-    assert works["skim"].minutes == 45  # right after the sanding
-    assert works["coat-2"].minutes == 40 + 40  # a coat's rest is not waited out there
-    assert works["coat-2"].fits == 48 + 40
+    assert works["patch"].minutes == 30 + 10
+    assert works["sand-1"].minutes == 15 + 45 + 10  # and the skim right after the sanding
+    assert works["coat-2"].minutes == 40 + 10  # a coat's rest is not waited out there
+    assert works["coat-2"].fits == 48 + 10
+    # the filler rests 30 min, of which the way back and there again take 10
+    assert works["sand-1"].waits == (Lag(0, 20),)
+    assert works["coat-2"].waits == (Lag(2, int(PAINT["recoat"]) - 10),)
+    assert works["coat-2"].closes == (Lag(2, int(PAINT["window"]) - 10),)
+    assert chain_of(built, "W1").ends == (Lag(3, int(PAINT["hang"]) - 5),)
+
+
+def test_a_rest_shorter_than_the_way_is_waited_out_at_the_wall():
+    built = built_of((a_wall(),), site=Site(drive=20, load=10))
+    visit, *coats = chain_of(built, "W1").works
+    assert built.names[0].titles[0] == "patch, sand the patches, skim, sand the skim"
+    assert visit.minutes == 30 + 30 + 15 + 45 + 30 + 25 + 40
+    assert visit.room == visit.minutes + 9  # the skim may last longer
+    assert steps(chain_of(built, "W1"))[1:] == ["coat-1", "coat-2"]  # no room for more in a stretch
+    assert [work.minutes for work in coats] == [80, 80]
+
+
+def test_who_works_at_the_wall_has_made_the_way_there():
+    wall = (a_wall(), "patch 08:00")
+    there = chain_of(built_of(wall, when="09:00", site=Site(5)), "W1").works[0]
+    back = chain_of(built_of(wall, when="11:00", site=Site(5)), "W1").works[0]
+    assert (there.minutes, back.minutes) == (15 + 45 + 5, 15 + 45 + 10)
+    assert there.earliest == minute_of(at("08:30"))
+
+
+def test_one_leaves_so_as_to_be_there_when_the_paint_is_dry():
+    lines = ("patch 08:00", "sand-1 09:00", "skim 09:30", "sand-2 12:00", "coat-1 13:00")
+    coat = chain_of(built_of((a_wall(), *lines), when="16:00", site=Site(20)), "W1").works[0]
+    assert coat.earliest == minute_of(at("13:00")) + PAINT["recoat"] - 20
+    assert coat.closes_at == minute_of(at("13:00")) + PAINT["window"] - 20
 
 
 def test_where_hanging_goes_on_nobody_drives_again_until_it_has_ended():
     hung = (a_unit("S1"), *DONE, "hang Fri 08:00")
     built = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:00")
-    assert [names.key[1] for names in built.names] == ["S2"]
+    assert [step for _n, step, _chain in ways_of(built)] == ["drive-back"]
     later = built_of(hung, (a_unit("S2"), *DONE), when="Fri 10:01")
-    assert [names.key[1] for names in later.names] == ["S2", ""]
+    assert [step for _n, step, _chain in ways_of(later)] == ["load", "drive", "drive-back"]
 
 
 def test_a_job_with_no_way_and_no_load_has_no_trip():
     built = built_of((a_unit(),), site=Site(0, 0))
     assert [names.key[1] for names in built.names] == ["S1", "S1"]
     built = built_of((a_unit(),), site=Site(0, 20))
-    assert steps(chain_of(built, "")) == ["load"]
+    assert [step for _n, step, _chain in ways_of(built)] == ["load"]
 
 
 def test_what_rests_now_holds_its_place_and_never_more_than_there_is():
@@ -318,7 +352,7 @@ def test_a_crew_larger_than_the_shop_is_cut_to_it():
     routes = ROUTES_TEXT.replace('name = "hang"', 'name = "hang"\ncrew = 3', 1)
     built = built_of((a_unit(),), shop=setup(routes))
     assert chain_of(built, "S1").works[0].crew == 2
-    assert [work.crew for work in chain_of(built, "").works] == [2, 2]
+    assert [chain.works[0].crew for _n, _step, chain in ways_of(built)] == [2, 2, 2]
 
 
 def test_people_who_never_meet_do_alone_what_wants_two():
@@ -487,5 +521,5 @@ def test_a_window_after_a_step_the_unit_does_not_have_is_not_counted():
 def test_what_hangs_on_a_unit_that_is_up_waits_for_it_no_more():
     up = (a_unit("S1"), *DONE, "hang Fri 08:00")
     built = built_of(up, (a_unit("S2", hangs_on="S1"), *DONE), when="Fri 09:00")
-    assert [names.key[1] for names in built.names] == ["S2"]
+    assert [names.key[1] for names in built.names] == ["S2", ""]
     assert built.problem.chains[0].works[0].after == ()
