@@ -19,6 +19,7 @@ from textwrap import indent
 import typer
 
 from kiosk.actions import Shop, Wanted
+from kiosk.actions.daying import EVALUATIONS
 from kiosk.clock import FixedClock
 from kiosk.config import Settings
 from kiosk.dayreport import day_text
@@ -35,7 +36,6 @@ from kiosk.store import Job, Store
 
 SIZES = ((1280, 800), (1920, 1080))
 RUNS = 39  # of the promise: 80 and 95 % then fall on whole runs, and it takes a second (choice)
-EVALUATIONS = 60  # plans tried for the day; the demo is to be quick (choice)
 
 
 def run_demo(
