@@ -7,26 +7,23 @@ import os
 import signal
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from kiosk import language
-from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.appliance import Memory, Whereabouts, keep_awake
-from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.rules.reasons import GO_AHEAD_REASONS
 from kiosk.rules.words import _ as words
 from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
-from kiosk.screens.face import Post
+from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.lateshop import LateShop
-from kiosk.store import Store
 from kiosk.theme import measure_screen
 
 if TYPE_CHECKING:
-    from kiosk.screens.face import ShopFace
     from kiosk.screens.kiosk_app import KioskApp
 
 # Kivy reads these when it is first imported, so nothing here imports it at the top.
@@ -106,6 +103,8 @@ def _open_window() -> None:
     from kivy.metrics import dp
 
     if Window is None:
+        from kiosk.check import APT_LINE
+
         raise KioskUnavailable(
             "No window can be opened: no screen is attached to this login, or what draws is "
             f"missing. `cleatclock check` says which. On Debian and Ubuntu: {APT_LINE}"
@@ -121,6 +120,9 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
 
     @contextmanager
     def opening() -> Iterator[ShopFace]:
+        from kiosk.actions import Shop  # not before the first frame
+        from kiosk.store import Store
+
         store = Store.open(file, settings.kiosk_letter)
         try:
             store.begin()
@@ -167,15 +169,19 @@ def run_kiosk(
     *,
     start: Whereabouts,
     memory: Memory | None = None,
+    ready: Callable[[], object] = lambda: None,
     fullscreen: bool = True,
     on_screen: int = 0,
 ) -> bool:
     """Run the kiosk until it is ended; tell whether a person ended it and not the system.
 
+    The first frame is drawn before most of the program is loaded and before the shop is opened.
+
     Args:
         shop: from `late_shop`, as the kiosk uses it on a thread of its own.
         start: where it stands, who works there, and what it shows first.
         memory: where it writes down what it shows, for the next start.
+        ready: called once that frame is drawn; what it raises ends the kiosk.
         fullscreen: fill the screen; the window cannot be closed by hand then.
         on_screen: the monitor to fill, counted from 1; 0 leaves it to the desktop.
 
@@ -192,6 +198,8 @@ def run_kiosk(
     before = signal.signal(signal.SIGTERM, ending)
     try:
         boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
+        _draw_first(shop.settings, start)
+        ready()
         if fullscreen:
             keep_awake(os.environ)
         app = make_app(
@@ -212,6 +220,13 @@ def run_kiosk(
     finally:
         signal.signal(signal.SIGTERM, before)
     return not ending.is_told
+
+
+def _draw_first(settings: Settings, start: Whereabouts) -> None:
+    from kiosk.screens.opening import draw_first
+
+    language.use(settings.language)
+    draw_first(settings, Post(start.station, start.person, start.home), shown=start.shown)
 
 
 class _Ending:

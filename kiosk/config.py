@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
@@ -11,11 +10,9 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import platformdirs
-
 from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES
-from kiosk.rules.route import STATIONS
+from kiosk.rules.stations import STATIONS
 from kiosk.rules.words import _, capital, say
 from kiosk.settingkinds import Among, Check, Letter, Number, Places, Text, TimeOfDay, YesNo, Zone
 from labels.layouts import NAMES
@@ -412,6 +409,8 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
     names = [setting.name for setting in SETTINGS]
     for key in data:
         if key not in names:
+            import difflib  # only where there is a slip to explain
+
             near = difflib.get_close_matches(key, names, n=1)
             hint = say("; did you mean {name}?", name=near[0]) if near else ""
             problems.append(say("there is no setting {name}{hint}", name=_said(key), hint=hint))
@@ -496,4 +495,6 @@ def shop_path(explicit: str | None, env: Mapping[str, str]) -> Path:
     named = explicit or env.get("CLEATCLOCK_SHOP")
     if named:
         return Path(named).expanduser()
+    import platformdirs  # an appliance names its file
+
     return Path(platformdirs.user_data_dir("cleatclock")) / "shop.db"

@@ -8,9 +8,6 @@ from importlib import resources
 from io import BytesIO
 from typing import Final
 
-from babel.messages.mofile import write_mo
-from babel.messages.pofile import read_po
-
 from kiosk.rules import words
 from kiosk.rules.words import Catalogue
 
@@ -24,6 +21,9 @@ def catalogue_of(language: str) -> Catalogue:
     file = resources.files("kiosk").joinpath("data", "locale", f"{language}.po")
     if not file.is_file():
         return gettext.NullTranslations()
+    from babel.messages.mofile import write_mo  # English starts without it
+    from babel.messages.pofile import read_po
+
     with file.open("rb") as stream:
         messages = read_po(stream, locale=language)
     compiled = BytesIO()

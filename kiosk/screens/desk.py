@@ -12,11 +12,11 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.words import _, known, say, shaped
+from kiosk.rules.words import _, say
 from kiosk.screens.attention import Attention
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
-from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim
+from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim, status_of
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
 from kiosk.screens.flow import ask_station
 from kiosk.screens.gear import Connected
@@ -63,7 +63,7 @@ class Desk:
         self.attention = Attention(self, gear.seconds)
         self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
-        self._dues: Any = ()
+        self._dues: Any = None  # nothing is known before the shop is open
         self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
@@ -148,9 +148,8 @@ class Desk:
 
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
-        clock, post = self.floor.clock if self.floor else "", self.post
-        station = shaped(known(post.station, "station"), str.upper)
-        return Status(station, post.person, clock, post.mark, self._stale)
+        clock = self.floor.clock if self.floor else ""
+        return status_of(self.post, clock=clock, stale=self._stale)
 
     # -- scans -------------------------------------------------------------------------------
 

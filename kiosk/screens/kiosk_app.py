@@ -25,6 +25,7 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.opening import trim_for
 from kiosk.screens.recall import Recall, stay
 from kiosk.screens.rulerscreen import RulerScreen
 from kiosk.screens.taps import Taps
@@ -153,14 +154,9 @@ class KioskApp(App):
 
     def _trim(self) -> Trim:
         settings = self.shop.settings
-        diagonal_in, distance_m = settings.screen_diagonal_in, settings.viewing_distance_m
-        if self._post.home == "board":  # it may hang at another screen of the same computer
-            diagonal_in = settings.board_diagonal_in or diagonal_in
-            distance_m = settings.board_distance_m or distance_m
-        sizes = self._sizes or measure_screen(
-            *(int(side) for side in Window.size), diagonal_in=diagonal_in, distance_m=distance_m
-        )
-        return Trim(sizes, settings.left_handed)
+        if self._sizes is not None:
+            return Trim(self._sizes, settings.left_handed)
+        return trim_for(settings, self._post.home)
 
     # -- the window --------------------------------------------------------------------------
 

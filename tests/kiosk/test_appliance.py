@@ -172,7 +172,8 @@ def opened(tmp_path, monkeypatch):
     """Run the command `open` without a window; return where it would have stood."""
     found = []
 
-    def run(_shop, *, start, memory, fullscreen, on_screen):
+    def run(_shop, *, start, memory, ready, fullscreen, on_screen):
+        ready()
         found.append(start)
         return True
 
