@@ -199,6 +199,8 @@ class PlaceHead(BoxLayout):
     """A place's name, and what found no slot in it."""
 
     def __init__(self, sizes: Sizes) -> None:
+        from kiosk.rules.floor import Place  # loaded with the first floor
+
         super().__init__(size_hint_y=None, height=head_height(sizes), spacing=sizes.gap)
         self._sizes = sizes
         self._size = max(round(sizes.board * 0.85), sizes.board_least)
