@@ -52,6 +52,7 @@ class BoardScreen(BoxLayout):
                 most=sizes.board,
                 bold=True,
                 text=OPENING,
+                halign="center",
             )
         )
 
