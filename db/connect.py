@@ -122,6 +122,11 @@ def _read_back(database: peewee.SqliteDatabase, path: Path) -> None:
             )
 
 
+def beside(path: Path) -> Path:
+    """Return the file in which SQLite keeps what was written and waits to come into the file."""
+    return path.with_name(path.name + "-wal")
+
+
 @contextmanager
 def locked(path: Path) -> Iterator[None]:
     """Keep other processes from opening or migrating the same file meanwhile.

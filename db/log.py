@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import RLock
 from typing import Any
 
 import peewee
 
-from db.connect import connect, told
+from db.connect import TIMEOUT_S, DbError, beside, connect, told
 from db.migrate import migrate
 from db.records import (
     COLUMNS,
@@ -72,9 +72,34 @@ class Log:
         return cls(database, path)
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, with all that was written in it."""
         with self._turn:
+            with suppress(DbError):  # it is read from beside the file at the next start
+                self.bring_home()
             self._db.close()
+
+    def bring_home(self) -> bool:
+        """Bring what waits in the write-ahead log into the file, and empty the log.
+
+        Waits for nobody: while another connection reads or writes, what can be brought is.
+
+        Returns:
+            Whether nothing waits any more.
+
+        Raises:
+            DbError: the disk did not take it; nothing is lost.
+        """
+        waiting = beside(self._path)
+        with self._turn, told(self._path):
+            if not waiting.is_file() or not waiting.stat().st_size:
+                return True
+            self._db.execute_sql("PRAGMA busy_timeout = 0")
+            try:
+                # sqlite.org, "PRAGMA wal_checkpoint": busy is 0 where it was done whole
+                found = self._db.execute_sql("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+            finally:
+                self._db.execute_sql(f"PRAGMA busy_timeout = {TIMEOUT_S * 1000}")
+        return not found[0][0]
 
     # -- writing
 

@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -134,6 +135,14 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
     return cast("ShopFace", LateShop(opening, settings))
 
 
+class Ended(StrEnum):
+    """Why a kiosk ended."""
+
+    BY_HAND = "ended by hand"
+    BY_SYSTEM = "ended by the system"
+    TO_RESTART = "ended to be opened again"
+
+
 def make_app(
     shop: ShopFace,
     *,
@@ -172,8 +181,8 @@ def run_kiosk(
     ready: Callable[[], object] = lambda: None,
     fullscreen: bool = True,
     on_screen: int = 0,
-) -> bool:
-    """Run the kiosk until it is ended; tell whether a person ended it and not the system.
+) -> Ended:
+    """Run the kiosk until it is ended; tell by whom, and whether it is to be opened again.
 
     The first frame is drawn before most of the program is loaded and before the shop is opened.
 
@@ -214,12 +223,15 @@ def run_kiosk(
             from kiosk.screens.recall import Recall
 
             app.recall = Recall(memory, start)
+            app.may_restart = True  # it comes back where it stood
         ending.app = app
         if not ending.is_told:
             app.run()
     finally:
         signal.signal(signal.SIGTERM, before)
-    return not ending.is_told
+    if ending.is_told:
+        return Ended.BY_SYSTEM
+    return Ended.TO_RESTART if app.wants_restart else Ended.BY_HAND
 
 
 def _draw_first(settings: Settings, start: Whereabouts) -> None:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from kiosk.actions.census import Census, take_census
-from kiosk.appliance import Scrub, log_files
+from kiosk.appliance import Scrub, log_file, log_files
 from kiosk.check import Check
 from kiosk.config import PlaceSetting, Settings
 from kiosk.store import Store, StoreError
@@ -141,7 +141,7 @@ def _cleaner(scrub: Scrub, path: Path) -> Callable[[str], str]:
 
 def _check_json(check: Check, clean: Callable[[str], str]) -> dict[str, Any]:
     # these are told in the shop's own words: only whether they are well is said
-    is_own = check.name in ("settings", "printer", "log")
+    is_own = check.name in ("settings", "printer", "stocks", "log")
     detail = ("well" if check.ok else "not well") if is_own else clean(check.detail)
     return {"name": check.name, "ok": check.ok, "detail": detail, "remedy": clean(check.remedy)}
 
@@ -182,8 +182,8 @@ def _place_json(place: PlaceSetting) -> dict[str, Any]:
 
 def _logs(path: Path) -> list[tuple[str, str]]:
     """Return the last of each log, named without the shop's file."""
-    found = []
+    found, shop = [], log_file(path, "").name.removesuffix(".log")
     for file in log_files(path):
         text = file.read_bytes()[-_LAST_BYTES:].decode("utf-8", "replace")
-        found.append((file.name.removeprefix(f"{path.stem}-"), text))
+        found.append((file.name.removeprefix(shop), text))
     return found

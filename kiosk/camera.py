@@ -56,7 +56,7 @@ class Preview:
 
 
 class Camera:
-    """Part codes from a camera, handed over on a thread of its own, each once while in sight.
+    """Part codes held up to a camera, handed over on a thread of its own, each once while in sight.
 
     take gets every new code; tell gets in words why there are no pictures, once until that
     changes. A camera that is missing or was unplugged is looked for again for as long as it runs.
@@ -142,9 +142,11 @@ class Camera:
                 )
 
     def _look(self, frame: Image.Image) -> None:
-        found = read_picture(frame, ladder=self._without % LADDER_EVERY == LADDER_EVERY - 1)
+        # a label that read only so is looked at so until it was seen often enough
+        is_due = self._without % LADDER_EVERY == LADDER_EVERY - 1 or self._watcher.is_waiting
+        found = read_picture(frame, ladder=is_due)
         self._without = 0 if found.codes else self._without + 1
-        for code in self._watcher.see(found, self._seconds()):
+        for code in self._watcher.see(found, self._seconds(), size=frame.size):
             self._take(code)
 
     def _run(self, ending: threading.Event) -> None:

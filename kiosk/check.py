@@ -14,12 +14,14 @@ from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
 from kiosk.appliance import log_file
 from kiosk.config import Settings
-from kiosk.rules.labelwords import say_print
+from kiosk.rules.labelwords import say_drawing, say_print
 from kiosk.rules.words import _, join, say
 from kiosk.scanner import Reader
-from kiosk.store import StoreError, verify
+from kiosk.store import StoreError, beside, verify
+from labels.artwork import unfit
 from labels.codes import code_for, parse
 from labels.printing import Stage, discover, open_printer
 
@@ -69,6 +71,7 @@ def check_steps(
         _fonts,
         partial(_scanner, settings),
         partial(_printer, settings),
+        partial(_stocks, path, settings),
         partial(_log, path),
     )
 
@@ -96,8 +99,21 @@ def _database(path: Path) -> Check:
     if found:
         remedy = _("Keep the file, and bring back the latest copy: cleatclock restore COPY")
         return Check(_("database"), False, join(found, "; "), remedy)
-    size = path.stat().st_size // 1024
-    return Check(_("database"), True, say("{file} is whole ({count:,} KiB)", file=path, count=size))
+    size, waiting = path.stat().st_size // 1024, beside(path)
+    waits = waiting.stat().st_size // 1024 if waiting.is_file() else 0
+    count = size + waits
+    if not waits:
+        words = say("{file} is whole ({count:,} KiB)", file=path, count=count)
+        return Check(_("database"), True, words)
+    words = say(
+        "{file} is whole ({count:,} KiB, {waits:,} of them in {other})",
+        file=path,
+        count=count,
+        waits=waits,
+        other=waiting.name,
+    )
+    remedy = _("Copy it with: cleatclock backup TO. A copy by hand would lack the latest work.")
+    return Check(_("database"), True, words, remedy)
 
 
 def _settings(path: Path, wrong: tuple[str, ...]) -> Check:
@@ -191,3 +207,20 @@ def _printer(settings: Settings) -> Check:
         "queues: {queues}; none is set, so labels are written as PDF", queues=", ".join(queues)
     )
     return Check(_("printer"), True, named, _("Name one under printer in settings.toml."))
+
+
+def _stocks(path: Path, settings: Settings) -> Check:
+    """Say which label stocks cannot be printed on, so that it is not found at the printer."""
+    own = path.with_name(OWN_STOCKS)
+    stocks, problems = own_stocks(path.parent)
+    wrong = [*problems, *map(say_drawing, unfit(stocks.values(), settings.label_dpi))]
+    if wrong:
+        return Check(_("stocks"), False, join(wrong, " "), say("Mend {file}.", file=own))
+    if settings.label_stock not in stocks:
+        words = say("There is no label stock {key}.", key=settings.label_stock)
+        remedy = say("Use {names}.", names=", ".join(stocks))
+        return Check(_("stocks"), False, words, remedy)
+    words = say(
+        "{key} is in the printer; own ones stand in {file}", key=settings.label_stock, file=own
+    )
+    return Check(_("stocks"), True, words)

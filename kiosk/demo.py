@@ -23,13 +23,14 @@ import typer
 
 from kiosk.actions import Shop, Wanted
 from kiosk.clock import FixedClock
-from kiosk.config import Settings, load
+from kiosk.config import Settings
 from kiosk.report import board_text
 from kiosk.rules.air import Reading
 from kiosk.rules.floor import Due
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.standing import Standing
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 ZONE = ZoneInfo("Europe/Dublin")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,6 +16,7 @@ from kiosk.rules.words import _, say
 
 LISTS: Final = (".csv", ".tsv", ".xlsx", ".ods", ".xls", ".txt")
 _DRIVES: Final = "DEFGHIJKLMNOPQRSTUVWXYZ"
+_CHUNK: Final = 1 << 20
 MOST: Final = 400  # entries of a folder that are shown; nobody turns more pages (choice)
 
 
@@ -57,10 +58,12 @@ def own_folders() -> tuple[Spot, ...]:
     return tuple(spot for spot in spots if spot is not None and spot.is_folder)
 
 
-def look_into(folder: Path) -> tuple[tuple[Spot, ...], Problem | None]:
-    """Return the part lists in a folder, newest first, then its folders; or why it is shut.
+def look_into(
+    folder: Path, endings: Collection[str] = LISTS
+) -> tuple[tuple[Spot, ...], Problem | None]:
+    """Return the files in a folder, newest first, then its folders; or why it is shut.
 
-    Hidden names and files that are no tables are left out.
+    Hidden names and files with other endings than those wanted are left out.
     """
     try:
         with os.scandir(folder):
@@ -72,11 +75,27 @@ def look_into(folder: Path) -> tuple[tuple[Spot, ...], Problem | None]:
             _("Is the stick still in? Choose another folder."),
         )
     spots = [
-        spot for spot in _entries(folder) if spot.is_folder or spot.path.suffix.casefold() in LISTS
+        spot
+        for spot in _entries(folder)
+        if spot.is_folder or spot.path.suffix.casefold() in endings
     ]
     spots.sort(key=lambda spot: spot.changed, reverse=True)
     spots.sort(key=lambda spot: spot.is_folder)
     return tuple(spots[:MOST]), None
+
+
+def read_through(file: Path) -> bool:
+    """Read a file once, so that the next reading finds it in memory; tell whether that worked.
+
+    A file on a stick or in a network folder may make the reader wait for minutes.
+    """
+    try:
+        with file.open("rb") as stream:
+            while stream.read(_CHUNK):
+                pass
+    except OSError:
+        return False
+    return True
 
 
 def _mount_roots() -> list[Path]:

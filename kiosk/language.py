@@ -23,29 +23,44 @@ def catalogue_of(language: str) -> Catalogue:
         return gettext.NullTranslations()
     from babel.messages.mofile import write_mo  # English starts without it
     from babel.messages.pofile import read_po
+    from babel.numbers import get_decimal_symbol
 
     with file.open("rb") as stream:
         messages = read_po(stream, locale=language)
     compiled = BytesIO()
     write_mo(compiled, messages)
     compiled.seek(0)
-    return gettext.GNUTranslations(compiled)
+    translations = _Translations(compiled)
+    translations.decimal = get_decimal_symbol(language)
+    return translations
+
+
+class _Translations(gettext.GNUTranslations):
+    """A catalogue that knows how its language writes fractions."""
+
+    decimal = "."
 
 
 class _Tongue:
     """The catalogue in use; English until a language is chosen."""
 
     catalogue: Catalogue = gettext.NullTranslations()
+    name: str = "en"
 
 
 def use(language: str) -> None:
     """Say everything in this language from now on; what is on the screen is to be drawn anew."""
-    _Tongue.catalogue = catalogue_of(language)
+    _Tongue.catalogue, _Tongue.name = catalogue_of(language), language
+
+
+def current() -> str:
+    """Return the key of the language in use, empty where a catalogue was given by itself."""
+    return _Tongue.name
 
 
 def use_catalogue(catalogue: Catalogue) -> None:
     """Say everything through this catalogue, as tests do."""
-    _Tongue.catalogue = catalogue
+    _Tongue.catalogue, _Tongue.name = catalogue, ""
 
 
 def shown(text: str) -> str:

@@ -117,6 +117,11 @@ def choose_theme(theme: str) -> None:
     _Chosen.theme = theme
 
 
+def is_dark() -> bool:
+    """Tell whether the theme in use is the dark one."""
+    return _Chosen.theme == "dark"
+
+
 def chosen() -> Palette:
     """Return the colours of the theme in use."""
     return PALETTES[_Chosen.theme]

@@ -14,9 +14,10 @@ from datetime import datetime
 from pathlib import Path
 
 from kiosk.clock import FixedClock
-from kiosk.config import Settings, load
+from kiosk.config import Settings
 from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES, choose_theme
+from kiosk.settingstext import load
 
 USAGE = "python -m kiosk.pictures SHOPFILE FOLDER WIDTHxHEIGHT TIME [LANGUAGE [THEME]]"
 

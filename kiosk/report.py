@@ -7,20 +7,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from kiosk.actions import LabelRun, Order, PartHit, Shop, TakenIn
+from kiosk.actions import Shop
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.entries import Entry
 from kiosk.rules.floor import Due
-from kiosk.rules.lengths import System, mm, show
-from kiosk.rules.parts import Piece, UnitSpec
 from kiosk.rules.problems import Problem
-from kiosk.rules.revision import Change, Size
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Answer
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
 from labels.codes import shown
-from labels.printing import Line, Stage
 
 Json = dict[str, Any]  # Any: whatever JSON holds
 
@@ -171,124 +167,6 @@ def problem_text(problem: Problem) -> str:
     return f"{where + ': ' if where else ''}{problem.message} {problem.remedy}"
 
 
-def taken_json(taken: TakenIn) -> Json:
-    """Return what a part list brought."""
-    answer: Json = {
-        "job": taken.job,
-        "taken": taken.taken,
-        "pieces": taken.pieces,
-        "parts": [row for unit in taken.units for row in _part_rows(unit)],
-        "problems": [problem_json(problem) for problem in taken.problems],
-        "skipped": [{"row": skip.row, "why": skip.why} for skip in taken.skipped],
-        "notes": list(taken.notes),
-        "columns": [
-            {"heading": one.name, "meaning": one.meaning or None}
-            for one in (taken.listed.headings if taken.listed else ())
-        ],
-    }
-    if taken.revision is not None:
-        for name in ("added", "gone", "changed", "protected"):
-            rows = getattr(taken.revision, name)
-            answer[name] = [_change_json(row) for row in rows]
-    return answer
-
-
-def _part_rows(unit: UnitSpec) -> Iterable[Json]:
-    """Group alike pieces that follow one another into one row with all their codes."""
-    groups: dict[tuple[object, ...], list[Piece]] = {}
-    for piece in unit.pieces:
-        key = (piece.part, piece.length, piece.width, piece.thickness, piece.material, piece.grain)
-        groups.setdefault(key, []).append(piece)
-    for pieces in groups.values():
-        first = pieces[0]
-        yield {
-            "unit": unit.unit,
-            "part": first.part,
-            "quantity": len(pieces),
-            "length_mm": mm(first.length),
-            "width_mm": mm(first.width),
-            "thickness_mm": mm(first.thickness) if first.thickness else None,
-            "material": first.material or None,
-            "grain": first.grain or None,
-            "codes": [piece.code for piece in pieces if piece.code],
-        }
-
-
-def _change_json(change: Change) -> Json:
-    return {
-        "unit": change.unit,
-        "part": change.part,
-        "quantity_before": change.quantity_before,
-        "quantity_after": change.quantity_after,
-        "size_before_mm": _size_mm(change.size_before),
-        "size_after_mm": _size_mm(change.size_after),
-        "codes": list(change.codes),
-    }
-
-
-def _size_mm(size: Size | None) -> list[float | None] | None:
-    return [mm(side) if side is not None else None for side in size] if size else None
-
-
-def _change_text(fate: str, change: Change) -> str:
-    before, after = _size_text(change.size_before), _size_text(change.size_after)
-    about = f"{change.unit} {change.part}"
-    match fate:
-        case "added":
-            return f"added: {change.quantity_after} × {about}, {after}"
-        case "gone":
-            return f"gone: {change.quantity_before} × {about}, {before}"
-        case "changed":
-            return f"changed: {change.quantity_after} × {about}, {before} to {after}"
-    wanted = f"list wants {after}" if after else "list has it no more"
-    kept = f"{change.quantity_before} × {about}, {before}"
-    return f"protected: {kept}, is cut and stays; the {wanted}"
-
-
-def _size_text(size: Size | None) -> str:
-    if size is None:
-        return ""
-    return " × ".join(f"{round(mm(side), 2):g}" for side in size if side is not None) + " mm"
-
-
-def taken_text(taken: TakenIn) -> str:
-    """Return what a part list brought, as text."""
-    lines = [f"skipped row {skip.row}: {skip.why}" for skip in taken.skipped]
-    lines += [problem_text(problem) for problem in taken.problems]
-    if taken.problems:
-        lines.append(f"{_count(len(taken.problems), 'problem')}; nothing was taken in.")
-        return "\n".join(lines)
-    if taken.revision is not None:
-        for name in ("added", "gone", "changed", "protected"):
-            for change in getattr(taken.revision, name):
-                lines.append(_change_text(name, change))
-        for other in taken.revision.unit_changes:
-            lines.append(
-                f"{other.unit}: {other.what} {other.before or '-'} to {other.after or '-'}"
-            )
-        lines += [f"{unit}: no longer on the list" for unit in taken.revision.units_gone]
-    lines += [f"note: {note}" for note in taken.notes]
-    word = "taken in" if taken.taken else "would come in"
-    counts = f"{_count(taken.pieces, 'piece')} in {_count(len(taken.units), 'unit')}"
-    lines.append(f"{counts} {word} for {taken.job}; {_extent(taken)}.")
-    if taken.taken:
-        new = " --new" if taken.revision else ""
-        out = f"{taken.job.lower()}-labels.pdf"
-        lines.append(f"Next: cleatclock labels {taken.job}{new} --out {out}")
-    return "\n".join(lines)
-
-
-def _extent(taken: TakenIn) -> str:
-    """Say how large the largest piece is, so that a list read in the wrong unit shows at once."""
-    pieces = [piece for unit in taken.units if unit.kind != "wall" for piece in unit.pieces]
-    if not pieces:
-        return "no piece to cut"
-    longest = max(pieces, key=lambda piece: (piece.length, piece.width))
-    sides = (longest.length, longest.width)
-    metric, inch = (" × ".join(show(side, system) for side in sides) for system in System)
-    return f"the longest is {metric} ({inch})"
-
-
 def answer_json(answer: Answer, zone: tzinfo) -> Json:
     """Return what became of a scan or a correction."""
     return {
@@ -325,92 +203,8 @@ def answer_text(answer: Answer) -> str:
     return "\n".join(lines)
 
 
-def labels_json(run: LabelRun) -> Json:
-    """Return what a label run made."""
-    return {
-        "labels": len(run.codes),
-        "pages": run.pages,
-        "file": str(run.files[0]) if run.files else None,
-        "files": [str(file) for file in run.files],
-        "codes": list(run.codes),
-        "reprints": run.reprints,
-        "problems": [problem_json(problem) for problem in run.problems],
-    }
-
-
-def labels_text(run: LabelRun) -> str:
-    """Return what a label run made, as text."""
-    if run.problems:
-        return "\n".join(problem_text(problem) for problem in run.problems)
-    again = f", {run.reprints} of them again" if run.reprints else ""
-    files = ", ".join(str(file) for file in run.files)
-    labels = _count(len(run.codes), "label")
-    old = "".join(f"\nAn old page is left over: {file}; delete it." for file in run.left_over)
-    return f"{labels} on {_count(run.pages, 'page')}{again}; each was read back. {files}{old}"
-
-
-def prints_text(orders: Sequence[Order], lines: Sequence[Line]) -> str:
-    """Return how many labels of some prints are printed."""
-    sizes = {order.key: len(order.rows) for order in orders}
-    done = sum(sizes[line.key] for line in lines if line.state.stage is Stage.DONE)
-    left = sum(sizes.values()) - done
-    name = orders[0].title if sum(sizes.values()) == 1 else f"{done + left} labels"
-    if done and left:
-        return f"{name}: {done} printed, {left} not printed yet."
-    return f"{name}: {'not printed yet' if left else 'printed'}."
-
-
-def print_json(orders: Sequence[Order], lines: Sequence[Line]) -> Json:
-    """Return how prints stand; print_job is the first that is not out, or the last."""
-    jobs = [
-        {
-            "key": line.key,
-            "stage": str(line.state.stage),
-            "words": line.state.words,
-            "remedy": line.state.remedy or None,
-        }
-        for line in lines
-    ]
-    codes = [code for order in orders for code in order.codes]
-    first = next((job for job in jobs if job["stage"] != str(Stage.DONE)), jobs[-1])
-    return {"labels": len(codes), "codes": codes, "print_job": first, "print_jobs": jobs}
-
-
-def parts_json(hits: Sequence[PartHit], shop: Shop) -> Json:
-    """Return parts that were found."""
-    return {"parts": [_hit(hit, shop) for hit in hits]}
-
-
-def _hit(hit: PartHit, shop: Shop) -> Json:
-    spec, part = hit.state.spec, hit.piece.piece
-    return {
-        "job": spec.job,
-        "unit": spec.unit,
-        "part": part.part,
-        "size": shop.size_text(spec.job, part),
-        "material": part.material or None,
-        "code": part.code,
-        "done": list(hit.piece.done),
-        "printed": hit.state.printed.get(part.code, 0),
-    }
-
-
-def parts_text(hits: Sequence[PartHit], shop: Shop) -> str:
-    """Return parts that were found as text, with how to print a label again."""
-    if not hits:
-        return "No part fits all of these words."
-    lines = []
-    for hit in hits:
-        row = _hit(hit, shop)
-        done = ", ".join(row["done"]) or "not cut"
-        where = f"{row['job']} {row['unit']}"
-        lines.append(f"{shown(row['code'])}  {where:14} {row['part']:20} {row['size']}  {done}")
-    first = hits[0]
-    again = f"cleatclock labels {first.state.spec.job} --part {first.piece.piece.code}"
-    return "\n".join([*lines, f'Again: {again} --reason "label lost"'])
-
-
-def _count(number: int, noun: str) -> str:
+def count(number: int, noun: str) -> str:
+    """Return a number with its noun, which takes an s for more than one."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 

@@ -15,8 +15,8 @@ from pathlib import Path
 
 from kiosk.app import KioskUnavailable, boot, late_shop, make_app
 from kiosk.clock import Clock, SystemClock
-from kiosk.config import load
 from kiosk.demo import NOW, PEOPLE, run_demo
+from kiosk.settingstext import load
 
 
 class ClockFrom:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
+from kiosk.rules.workday import read_away, read_days
 from labels.codes import ALPHABET
 
 ROLES = ("glue", "coat", "ready")
@@ -48,7 +49,11 @@ class Number:
             return _("is no number")
         if self.low <= value <= self.high or (self.or_zero and value == 0):
             return ""
-        return say("is not between {low} and {high}", low=f"{self.low:g}", high=f"{self.high:g}")
+        return say(
+            "is not between {low} and {high}",
+            low=number(f"{self.low:g}"),
+            high=number(f"{self.high:g}"),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,29 @@ class TimeOfDay:
         """Return what is wrong with a value."""
         sound = isinstance(value, str) and re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", value)
         return "" if sound else _("is no time of day; write one such as 17:00")
+
+
+@dataclass(frozen=True, slots=True)
+class WeekDays(Text):
+    """Days of the week such as Mon-Fri."""
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        sound = isinstance(value, str) and read_days(value)
+        return "" if sound else _("names no days; write some such as Mon-Fri or Mon-Thu, Sat")
+
+
+@dataclass(frozen=True, slots=True)
+class FreeDays(Text):
+    """Days nobody works, one or from one to another, parted by commas."""
+
+    longest: int = 400
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        # not super(): a dataclass with slots is made anew
+        sound = not Text.__call__(self, value) and read_away(value) is not None
+        return "" if sound else _("names no days; write 2026-05-01, 2026-12-24..2027-01-02")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -10,9 +11,10 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from kiosk.config import SETTINGS, PlaceSetting, Settings, load
+from kiosk.config import SETTINGS, PlaceSetting, Settings
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
+from kiosk.settingstext import load
 
 Problems = tuple[Problem, ...]
 _ROWS = {setting.name: setting for setting in SETTINGS}
@@ -84,12 +86,70 @@ def _changed(text: str, name: str, value: Any, *, comment: str) -> str:
         return tomlkit.dumps(data)
     if old is not None:
         del data[name]
-    # in front of any table, or it would belong to that table
     line = "\r\n" if "\r\n" in text else "\n"
-    head = f"# {_HEAD}{line}{line}" if not text.strip() else ""
-    added = f"# {comment}{line}{name} = {new.as_string()}{line}"
-    rest = tomlkit.dumps(data)
-    return f"{head}{added}{line if rest.strip() else ''}{rest}"
+    rest = tomlkit.dumps(data) if text.strip() else f"# {_HEAD}{line}"
+    lines = [one.removesuffix("\r") for one in rest.split("\n")]
+    added = [f"# {comment}", *f"{name} = {new.as_string()}".split("\n")]
+    return line.join(_put_in(lines, name, added))
+
+
+def _put_in(lines: list[str], name: str, added: list[str]) -> list[str]:
+    """Return a file's lines with a setting in its place by the order of SETTINGS.
+
+    It comes behind the nearest one before it, else in front of the nearest one after it with what
+    is said about that; in front of any table, or it would belong to that table. A comment that
+    begins the file stays there.
+    """
+    order, spans = list(_ROWS), _spans(lines)
+    place = order.index(name)
+    if before := [one for one in order[:place] if one in spans]:
+        at = spans[before[-1]][1]
+    elif after := [one for one in order[place:] if one in spans]:
+        at = _with_comment(lines, spans[after[0]][0], about=after[0])
+    else:
+        at = _block_end(lines)
+    above = [""] if at and lines[at - 1].strip() else []
+    below = [""] if at == len(lines) or lines[at].strip() else []
+    return [*lines[:at], *above, *added, *below, *lines[at:]]
+
+
+def _spans(lines: list[str]) -> dict[str, tuple[int, int]]:
+    """Return from which line to before which each value in front of the first table goes."""
+    spans: dict[str, tuple[int, int]] = {}
+    start = 0
+    while start < len(lines) and not lines[start].lstrip().startswith("["):
+        end = start + 1
+        while (found := _read("\n".join(lines[start:end]))) is None and end < len(lines):
+            end += 1
+        spans |= dict.fromkeys(found or (), (start, end))
+        start = end
+    return spans
+
+
+def _read(text: str) -> dict[str, Any] | None:  # Any: TOML values
+    """Return what some lines say; None where a value goes on behind them."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return None
+
+
+def _with_comment(lines: list[str], at: int, *, about: str) -> int:
+    """Return where the comment directly above a setting begins, or what the file begins with ends.
+
+    Of a comment that begins the file only the setting's own sentence goes with it.
+    """
+    start = at
+    while start and lines[start - 1].lstrip().startswith("#"):
+        start -= 1
+    if start:
+        return start
+    return at - 1 if at and _ROWS[about].sentence in lines[at - 1] else at
+
+
+def _block_end(lines: list[str]) -> int:
+    """Return where the comment ends that a file begins with."""
+    return next((at for at, one in enumerate(lines) if not one.startswith("#")), len(lines))
 
 
 def _inline(places: list[dict[str, Any]]) -> Any:

@@ -13,6 +13,7 @@ from kiosk.actions.openprints import Kept, Unfinished
 from kiosk.actions.orders import Order, Ordered
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
+from kiosk.actions.promising import Promised, Promising, SureDay
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -29,12 +30,14 @@ __all__ = [
     "PartAt",
     "PartHit",
     "Past",
+    "Promised",
     "Shop",
+    "SureDay",
     "TakenIn",
     "Unfinished",
     "Wanted",
 ]
 
 
-class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising):
     """One shop, ready for work."""

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Self
 
-from kiosk.actions.scans import Scans
+from kiosk.actions.corrections import Corrections
 from kiosk.rules.air import NO_AIR, OLDEST, Air, Reading, check_reading
 from kiosk.rules.airlist import AirList, read_air_list
 from kiosk.rules.airlog import air_bodies
@@ -69,7 +69,7 @@ class DrawnClock:
         return self.reached.clock
 
 
-class Airing(Scans):
+class Airing(Corrections):
     """The air of a shop and its sites."""
 
     # -- readings --------------------------------------------------------------------------------

@@ -39,6 +39,18 @@ class Catalogue(Core):
             self._setup = None
         return problems
 
+    def routes_text(self) -> str:
+        """Return the shop's routes as TOML text, with its comments."""
+        return self.text_of(Kind.ROUTES_SET)
+
+    def shipped_routes(self) -> str:
+        """Return the routes that ship, as TOML text."""
+        return seed_text("routes.toml")
+
+    def set_routes(self, text: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Set the shop's routes; with any problem nothing is set."""
+        return self.set_text(Kind.ROUTES_SET, text, person=person)
+
     def _lost_figures(self, products: Mapping[str, Product]) -> tuple[Problem, ...]:
         """Name what the shop works with now and a new products file would take away."""
         found = []

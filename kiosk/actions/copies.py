@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 import sys
@@ -10,11 +11,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.store import backup
+from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, say
+from kiosk.store import StoreError, backup
 
 FOLDER = "copies"  # beside the shop's file
 NOTED = "copies.log"  # when which copy was made: the stick it lies on may be gone
-_STAMP = re.compile(r"-(\d{4}-\d\d-\d\d)-(\d{4})(-\d+)?\.db$")
+_STAMP = re.compile(r"-(\d{4}-\d\d-\d\d)-(\d{4})(?:-(\d+))?\.db$")
 # where systems put what is plugged in: a name, or a user's name and below it a name
 _PLUGGED = ("/media", "/run/media", "/mnt", "/Volumes")
 
@@ -37,6 +40,29 @@ class Copies:
     folders: tuple[Path, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Copying:
+    """The shop's file and the time in its zone: all that copies need, on any thread.
+
+    A stick or a network folder may not answer for minutes; the shop must not wait for it.
+    """
+
+    file: Path
+    at: datetime
+
+    def see(self) -> Copies:
+        """Return the copies of the shop's file, and where new ones may go."""
+        return see_copies(self.file)
+
+    def make(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
+        """Copy the shop's file into a folder and check the copy; with any problem there is none."""
+        try:
+            return make_copy(self.file, folder, self.at), ()
+        except (StoreError, OSError) as error:
+            said = say("No copy was made: {error}.", error=error)
+            return None, (Problem(said, _("Choose another folder, or make room there.")),)
+
+
 def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None) -> Copies:
     """Return the copies in reach, newest first, and the folders a copy may go to.
 
@@ -47,7 +73,7 @@ def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None) -> Copies
     own = shop_file.parent / FOLDER
     sticks = tuple(plugged_in() if plugged is None else plugged)
     found = [copy for folder in (own, *sticks) for copy in _copies_in(folder, shop_file.stem)]
-    found.sort(key=lambda one: one.file.name, reverse=True)
+    found.sort(key=_when, reverse=True)
     last, file = _last_noted(shop_file)
     return Copies(last, file, tuple(found), (own, *sticks))
 
@@ -66,7 +92,8 @@ def make_copy(shop_file: Path, folder: Path, at: datetime) -> Copy:
     """
     folder.mkdir(parents=True, exist_ok=True)
     stem = f"{shop_file.stem}-{at:%Y-%m-%d-%H%M}"
-    names = [f"{stem}.db", *(f"{stem}-{number}.db" for number in range(2, 100))]
+    more = (f"{stem}-{number}.db" for number in itertools.count(2))
+    names = itertools.chain([f"{stem}.db"], more)
     to = next(folder / name for name in names if not (folder / name).exists())
     backup(shop_file, to)
     note_copy(shop_file, to, at)
@@ -113,6 +140,14 @@ def _copies_in(folder: Path, stem: str) -> list[Copy]:
 def _is_copy(file: Path, stem: str) -> bool:
     found = _STAMP.search(file.name)
     return found is not None and file.name[: found.start()] == stem
+
+
+def _when(copy: Copy) -> tuple[str, str, int]:
+    """Return the day, the minute and the number within it from a copy's name."""
+    found = _STAMP.search(copy.file.name)
+    assert found is not None  # only names that have it are listed
+    day, minute, number = found.groups()
+    return day, minute, int(number or 1)
 
 
 def _last_noted(shop_file: Path) -> tuple[datetime | None, Path | None]:

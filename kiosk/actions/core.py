@@ -9,7 +9,7 @@ from functools import cache
 from importlib import resources
 
 from kiosk.clock import Clock
-from kiosk.config import Settings, zone_of
+from kiosk.config import Settings
 from kiosk.rules.air import Air
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
@@ -19,6 +19,7 @@ from kiosk.rules.route import State, parse_routes
 from kiosk.rules.setup import Setup
 from kiosk.rules.standing import Standing, stand
 from kiosk.rules.steps import supports_of
+from kiosk.settingstext import zone_of
 from kiosk.store import Job, Key, Store
 
 

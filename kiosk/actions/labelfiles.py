@@ -8,19 +8,23 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from kiosk.actions.core import seed_text
 from kiosk.rules.labelwords import say_drawing
 from kiosk.rules.words import say
+from labels.stocks import Stock, merge_stocks
 
 FOLDER = "labels"  # beside the shop's file
+OWN_STOCKS = "stocks.toml"  # there too, as settings.toml is
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """Which labels are wanted of a job.
 
-    Of no job: those of the shop's places. only: codes of parts or places, names of units; empty:
-    all. new: leave out what was printed before. units: the units' own labels instead of the parts'.
-    reason says why a label is printed again.
+    Of no job: those of the shop's places, or with `people` the badges of who is on the list. only:
+    codes of parts, places or badges, names of units; empty: all. new: leave out what was printed
+    before. units: the units' own labels instead of the parts'. reason says why a label is printed
+    again.
     """
 
     job: str
@@ -30,14 +34,20 @@ class Wanted:
     stock: str = ""
     skip: int = 0
     reason: str = ""
+    people: bool = False
 
 
 def name_of(wanted: Wanted) -> str:
     """Return what a file of these labels is called, without signs a file's name may not have."""
     what = "units" if wanted.units else "parts"
     words = (wanted.job, wanted.only[0] if len(wanted.only) == 1 else what)
-    name = "-".join(words) if wanted.job else "places"
+    name = "-".join(words) if wanted.job else kind_of(wanted)
     return re.sub(r"[^\w-]+", "-", name)
+
+
+def kind_of(wanted: Wanted) -> str:
+    """Return what labels of no job are of, in a file's name."""
+    return "badges" if wanted.people else "places"
 
 
 def free_path(folder: Path, name: str, at: datetime) -> Path:
@@ -47,6 +57,17 @@ def free_path(folder: Path, name: str, at: datetime) -> Path:
     while path.exists():
         path, number = folder / f"{stem}-{number}.pdf", number + 1
     return path
+
+
+def own_stocks(folder: Path) -> tuple[dict[str, Stock], tuple[str, ...]]:
+    """Return the label stocks by key, what ships and the shop's own over it, and what is wrong."""
+    shipped, own = seed_text("stocks.toml"), folder / OWN_STOCKS
+    try:
+        text = own.read_text("utf-8-sig") if own.is_file() else ""
+    except (OSError, UnicodeDecodeError) as error:
+        stocks, problems = merge_stocks(shipped, "")
+        return stocks, (*problems, say("{own} cannot be read: {error}", own=own, error=error))
+    return merge_stocks(shipped, text)
 
 
 def say_lost(error: Exception) -> str:

@@ -202,4 +202,4 @@ class Lookup(Register):
         system = System.INCH if self.jobs()[job].units == "inch" else System.MM
         sides = [side for side in (piece.length, piece.width, piece.thickness) if side is not None]
         inner = [show(side, system, unit_mark=system == System.INCH) for side in sides[:-1]]
-        return " × ".join([*inner, show(sides[-1], system)])
+        return join([*inner, show(sides[-1], system)], " × ")

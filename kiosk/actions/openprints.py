@@ -142,5 +142,6 @@ def _kept(row: Any) -> Kept:  # Any: JSON
         stock=str(said["stock"]),
         skip=int(said["skip"]),
         reason=str(said["reason"]),
+        people=bool(said.get("people")),  # files written before badges were printed lack it
     )
     return Kept(str(row["key"]), wanted, str(row["person"]), before)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from kiosk.actions.labelfiles import Wanted
+from kiosk.actions.labelfiles import Wanted, kind_of
 from kiosk.actions.printing import Chosen
 from kiosk.actions.recuts import Recuts
 from kiosk.rules.problems import Problem
@@ -60,11 +60,15 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
-    """The prints of labels that were wanted; held are codes left out. With problems: none."""
+    """The prints of labels that were wanted; with problems there are none.
+
+    held are codes left out as asked, void those of spoiled parts.
+    """
 
     orders: tuple[Order, ...] = ()
     held: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    void: tuple[str, ...] = ()
 
 
 class Ordering(Recuts):
@@ -83,6 +87,7 @@ class Ordering(Recuts):
             return Ordered(problems=problems)
         held = tuple(row.label.code for row in rows if row.label.code in leave)
         left = [row for row in rows if row.label.code not in leave]
+        void = tuple(self._void(wanted))
         wanted = replace(wanted, stock=stock.key, new=False)
         return Ordered(
             tuple(
@@ -90,6 +95,7 @@ class Ordering(Recuts):
                 for part, skip in parted(left, stock, wanted.skip)
             ),
             held,
+            void=void,
         )
 
     def _draw(self, wanted: Wanted, rows: tuple[Chosen, ...], stock: Stock) -> Order:
@@ -99,7 +105,7 @@ class Ordering(Recuts):
             write_pdf(texts, stock, dpi=self.settings.label_dpi, skip=wanted.skip, out=out)
             data = out.read_bytes()
         width, height = stock.page_mm
-        many = f"{wanted.job or 'places'} {len(rows)} labels"
+        many = f"{wanted.job or kind_of(wanted)} {len(rows)} labels"
         title = many if len(rows) > 1 else shown(texts[0].code)
         sheet = Sheet(data, PDF, width, height, self.settings.label_dpi, title)
         return Order(self._print_key(rows, stock, wanted.skip), sheet, rows, stock.key, wanted)
@@ -110,7 +116,7 @@ class Ordering(Recuts):
         if rows[0].unit:
             # two shops count alike and may share a printer: no entry of theirs has the same id
             shop = self.store.history(rows[0].job, rows[0].unit)[0].id
-        else:  # nobody counts how often a place's label was printed
+        else:  # nobody counts how often a place's label or a badge was printed
             shop = f"{self.now():%Y%m%d%H%M%S%f}"
         said = ",".join((*named, stock.key, str(skip), shop))
         return f"{named[0]}-{hashlib.sha256(said.encode()).hexdigest()[:16]}"

@@ -7,20 +7,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from kiosk.actions.core import seed_text
-from kiosk.actions.labelfiles import Wanted
-from kiosk.actions.scans import Scans
+from kiosk.actions.corrections import Corrections
+from kiosk.actions.labelfiles import Wanted, own_stocks
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
 from kiosk.store import Note
 from labels.artwork import Label, LabelText, PlaceText, UnitText, unfit
-from labels.codes import code_for
+from labels.codes import code_for, shown
 from labels.pages import write_pdf, write_png
-from labels.stocks import Stock, merge_stocks
-
-OWN_STOCKS = "stocks.toml"  # beside the shop's file, as settings.toml is
+from labels.stocks import Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +25,8 @@ class LabelRun:
     """What a label run made: files, pages, and the codes in the order they were printed.
 
     reprints counts the labels that had been printed before; left_over names pages of an earlier,
-    longer run that could not be deleted. With problems nothing was written.
+    longer run that could not be deleted. void are codes of spoiled parts, left out. With problems
+    nothing was written.
     """
 
     codes: tuple[str, ...] = ()
@@ -37,6 +35,7 @@ class LabelRun:
     reprints: int = 0
     problems: tuple[Problem, ...] = ()
     left_over: tuple[Path, ...] = ()
+    void: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,28 +51,19 @@ class Chosen:
 Picked: TypeAlias = tuple[tuple[Chosen, ...], Stock | None, tuple[Problem, ...]]
 
 
-class Printing(Scans):
+class Printing(Corrections):
     """Labels of a shop."""
 
     # -- stocks ----------------------------------------------------------------------------------
 
     def stocks(self) -> dict[str, Stock]:
         """Return the label stocks by key: what ships, and the shop's own over it."""
-        return self._merged()[0]
+        return own_stocks(self.store.folder)[0]
 
     def stock_problems(self) -> tuple[str, ...]:
         """Return in words what is wrong with the shop's own stocks, and which do not fit."""
-        stocks, problems = self._merged()
+        stocks, problems = own_stocks(self.store.folder)
         return (*problems, *unfit(stocks.values(), self.settings.label_dpi))
-
-    def _merged(self) -> tuple[dict[str, Stock], tuple[str, ...]]:
-        own = self.store.folder / OWN_STOCKS
-        try:
-            text = own.read_text("utf-8-sig") if own.is_file() else ""
-        except (OSError, UnicodeDecodeError) as error:
-            stocks, problems = merge_stocks(seed_text("stocks.toml"), "")
-            return stocks, (*problems, say("{own} cannot be read: {error}", own=own, error=error))
-        return merge_stocks(seed_text("stocks.toml"), text)
 
     # -- to files --------------------------------------------------------------------------------
 
@@ -107,7 +97,8 @@ class Printing(Scans):
         self._log(rows, stock.key, wanted.reason, person)
         again = sum(row.before > 0 for row in rows)
         codes = tuple(text.code for text in texts)
-        return LabelRun(codes, made.pages, tuple(made.files), again, left_over=made.left_over)
+        files, void = tuple(made.files), tuple(self._void(wanted))
+        return LabelRun(codes, made.pages, files, again, left_over=made.left_over, void=void)
 
     def _log(self, rows: Sequence[Chosen], stock: str, reason: str, person: str) -> None:
         by_unit: dict[tuple[str, str], list[str]] = {}
@@ -126,6 +117,8 @@ class Printing(Scans):
     def _pick(self, wanted: Wanted, person: str) -> Picked:
         """Return the labels wanted and their stock, or every problem."""
         stock, problems = self._stock(wanted)
+        if wanted.people:
+            return self._pick_badges(wanted, stock, problems)
         if not wanted.job:
             return self._pick_places(wanted, stock, problems, person)
         if wanted.job not in self.jobs():
@@ -141,17 +134,39 @@ class Printing(Scans):
             return (), stock, problems
         rows = self._units(wanted, person) if wanted.units else self._parts(wanted)
         found = {row.label.code for row in rows} | {row.unit for row in rows if wanted.units}
+        void = self._void(wanted)
         problems = tuple(
             Problem(
                 say("{one} is nothing of {job} that wants a label.", one=one, job=wanted.job),
                 _("Check the code."),
             )
             for one in wanted.only
-            if one not in found
+            if one not in found and one not in void
         )
+        if not problems and not rows:
+            problems = tuple(
+                Problem(
+                    say("{one} is void: its part was spoiled.", one=shown(one)),
+                    say("Its recut carries {code}.", code=shown(recut)),
+                )
+                for one, recut in void.items()
+            )
         if not problems and not rows:
             problems = (Problem(_("There is no label to print."), _("All were printed before.")),)
         return tuple(rows), stock, problems
+
+    def _void(self, wanted: Wanted) -> dict[str, str]:
+        """Return which of the codes wanted are void, each with the code of its part's recut."""
+        if not wanted.job or wanted.units:
+            return {}
+        found: dict[str, str] = {}
+        for one in wanted.only:
+            key = self.store.find_piece(one)
+            state = self.store.state(*key) if key and key[0] == wanted.job else None
+            for piece in state.pieces if state else ():
+                if piece.piece.code == one and piece.spoiled:
+                    found[one] = piece.recut
+        return found
 
     def _pick_places(
         self, wanted: Wanted, stock: Stock | None, problems: tuple[Problem, ...], person: str
@@ -163,6 +178,20 @@ class Printing(Scans):
             return (), stock, problems
         places = [one for one in self._places(person) if not wanted.only or one[1] in wanted.only]
         return tuple(Chosen(PlaceText(code, name), "", "") for name, code in places), stock, ()
+
+    def _pick_badges(
+        self, wanted: Wanted, stock: Stock | None, problems: tuple[Problem, ...]
+    ) -> Picked:
+        here = [one for one in self.people() if not one.away]
+        rows = tuple(
+            Chosen(PlaceText(one.code, one.name), "", "")
+            for one in here
+            if not wanted.only or one.code in wanted.only
+        )
+        if not rows:
+            none = Problem(_("Nobody with such a badge is on the list."), _("Add them first."))
+            problems = (*problems, none)
+        return (() if problems else rows), stock, problems
 
     def _stock(self, wanted: Wanted) -> tuple[Stock | None, tuple[Problem, ...]]:
         key = wanted.stock or self.settings.label_stock

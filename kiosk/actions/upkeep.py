@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from kiosk.actions.copies import Copies, Copy, make_copy, see_copies
+from kiosk.actions.copies import Copying
 from kiosk.actions.core import Core
 from kiosk.config import Settings, running
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import Route
-from kiosk.rules.words import _, say
 from kiosk.settingsfile import keep_settings, read_settings
 from kiosk.store import StoreError
 
@@ -65,15 +64,16 @@ class Upkeep(Core):
         products = self.setup.products
         return {use: products[key].title for use, key in self.setup.uses.items() if key in products}
 
-    def copies(self) -> Copies:
-        """Return the copies of the shop's file, and where new ones may go."""
-        return see_copies(self.store.file)
+    def copying(self) -> Copying:
+        """Return what sees and makes copies of the shop's file; to be used on any thread."""
+        return Copying(self.store.file, self.now().astimezone(self.zone))
 
-    def make_copy(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
-        """Copy the shop's file into a folder and check the copy; with any problem there is none."""
-        at = self.now().astimezone(self.zone)
+    def bring_home(self) -> bool:
+        """Bring into the shop's file what waits beside it; tell whether nothing waits any more.
+
+        A disk that does not take it now may later; nothing is lost.
+        """
         try:
-            return make_copy(self.store.file, folder, at), ()
-        except (StoreError, OSError) as error:
-            said = say("No copy was made: {error}.", error=error)
-            return None, (Problem(said, _("Choose another folder, or make room there.")),)
+            return self.store.bring_home()
+        except StoreError:
+            return False

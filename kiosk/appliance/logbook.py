@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import logging
+import os
 import sys
 import threading
 from logging.handlers import RotatingFileHandler
@@ -24,8 +26,19 @@ def log_folder() -> Path:
 
 
 def log_file(shop: Path, home: str) -> Path:
-    """Return the log of a shop's bench or board: each process writes a file of its own."""
-    return log_folder() / f"{shop.stem}-{home}.log"
+    """Return the log of a shop's bench or board: each process writes a file of its own.
+
+    Shops in different folders may have files of one name: the folder goes into the log's name. A
+    log from before it did stays where it is and out of bundles, as it may be of several shops,
+    and only the names of this one would be taken out.
+    """
+    there = shop.resolve()
+    return log_folder() / f"{there.stem}-{_mark(there)}-{home}.log"
+
+
+def _mark(there: Path) -> str:
+    """Return a few letters that differ for each path; 24 bits are plenty for one machine."""
+    return hashlib.sha256(os.fsencode(there)).hexdigest()[:6]
 
 
 def log_files(shop: Path) -> list[Path]:

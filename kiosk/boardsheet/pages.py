@@ -17,8 +17,6 @@ from labels.artwork.letters import fit, plain, width_of
 
 # Units are 1/100 inch. Letters: a unit's name is read from an arm's length and more, the rest from
 # near (choices).
-SIZES: Final = {"a4": (827, 1169), "letter": (850, 1100)}
-SCALE: Final = 2  # 200 dots per inch
 _EDGE, _FOOT = 55, 40
 _UNIT, _PLAIN, _LEAST = 19, 14, 10
 _ROW, _HEADING, _TITLES = 29.0, 40.0, 24.0

@@ -20,7 +20,7 @@ def __getattr__(name: str) -> object:
 
 def main() -> None:
     """Run the command line."""
-    from kiosk.cli.shopfile import Ended
+    from kiosk.cli.shopfile import Stopped
     from kiosk.cli.starting import read_options, start
 
     asked = read_options(sys.argv[2:]) if sys.argv[1:2] == ["open"] else None
@@ -31,7 +31,7 @@ def main() -> None:
         return
     try:
         start(asked)
-    except Ended as end:
+    except Stopped as end:
         if str(end):
             print(end, file=sys.stderr)
         sys.exit(end.status)

@@ -15,7 +15,8 @@ import typer
 from kiosk.cli.shopfile import Exit as Exit
 from kiosk.cli.shopfile import settings_of as settings_of
 from kiosk.clock import Clock, FixedClock, SystemClock
-from kiosk.config import Settings, zone_of
+from kiosk.config import Settings
+from kiosk.settingstext import zone_of
 
 if TYPE_CHECKING:
     from kiosk.actions import Shop

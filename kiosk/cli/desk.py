@@ -29,12 +29,13 @@ from kiosk.cli.common import (
     writing,
 )
 from kiosk.clock import SystemClock
-from kiosk.config import PAPERS, shop_path, write_commented
+from kiosk.config import PAPERS
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import STATIONS
 from kiosk.rules.times import read_minutes
+from kiosk.settingstext import shop_path, write_commented
 from kiosk.store import Job, StoreError
 from kiosk.store import backup as back_up
 from kiosk.store import restore as bring_back

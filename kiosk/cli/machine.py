@@ -14,8 +14,8 @@ from kiosk.appliance.autostart import Starter, desktop_entry, systemd_unit
 from kiosk.bundle import gather, write_bundle
 from kiosk.check import run_checks
 from kiosk.cli.common import AsJson, Exit, Person, ShopFile, one_of, say, settings_of, stop, writing
-from kiosk.config import shop_path
 from kiosk.rules.route import STATIONS
+from kiosk.settingstext import shop_path
 
 app = typer.Typer()
 # where the usual shop file and the log are, if this login has them elsewhere

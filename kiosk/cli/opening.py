@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from kiosk.cli.common import Person, ShopFile
-from kiosk.cli.shopfile import Ended
+from kiosk.cli.shopfile import Stopped
 from kiosk.cli.starting import Asked, start
 
 app = typer.Typer()
@@ -30,7 +30,7 @@ def open_kiosk(
     asked = Asked(station, board, screen, window=window, shop=shop, person=person)
     try:
         start(asked)
-    except Ended as end:
+    except Stopped as end:
         if str(end):
             typer.echo(str(end), err=True)
         raise typer.Exit(end.status) from None

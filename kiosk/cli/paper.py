@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk import report
+from kiosk import labelreport
 from kiosk.actions import Order, Wanted
 from kiosk.actions.labelfiles import free_path, name_of
 from kiosk.cli.common import (
@@ -76,7 +76,7 @@ def labels(
         # without a name a file of its own: what is not printed yet is never written over
         file = out or free_path(Path(), name_of(wanted), desk.shop.now().astimezone(desk.shop.zone))
         run = desk.shop.labels(wanted, file, person=who)
-    say(report.labels_text(run), report.labels_json(run), as_json)
+    say(labelreport.labels_text(run), labelreport.labels_json(run), as_json)
     if run.problems:
         raise typer.Exit(int(Exit.INPUT))
 
@@ -90,6 +90,8 @@ def _print(
         stop("No printer is set. Name one: --printer NAME, or printer in the settings.", Exit.INPUT)
     found = desk.shop.orders(wanted, person=who)
     end_problems(found.problems, as_json)
+    for code in () if as_json else found.void:
+        typer.echo(labelreport.left_out(code))
 
     def out(one: Order) -> None:
         desk.shop.came_out(one, person=who)
@@ -113,7 +115,11 @@ def _print(
             break
         Event().wait(ASK_S)
     lines = [line for order in found.orders if (line := at_work.line(order.key)) is not None]
-    say(report.prints_text(found.orders, lines), report.print_json(found.orders, lines), as_json)
+    say(
+        labelreport.prints_text(found.orders, lines),
+        labelreport.print_json(found.orders, lines),
+        as_json,
+    )
     if any(line.state.stage is not Stage.DONE for line in lines):
         raise typer.Exit(int(Exit.MACHINERY))
 
@@ -195,6 +201,10 @@ def find(
     """Find parts by unit, size or name, as when a label is lost."""
     with at_desk(shop) as desk:
         hits = desk.shop.find_parts(" ".join(words))
-        say(report.parts_text(hits, desk.shop), report.parts_json(hits, desk.shop), as_json)
+        say(
+            labelreport.parts_text(hits, desk.shop),
+            labelreport.parts_json(hits, desk.shop),
+            as_json,
+        )
         if not hits:
             raise typer.Exit(int(Exit.INPUT))

@@ -7,9 +7,20 @@ from typing import Annotated
 
 import typer
 
-from kiosk import report
-from kiosk.cli.common import AsJson, At, Exit, Person, ShopFile, at_desk, end_problems, say
+from kiosk import labelreport
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    end_problems,
+    say,
+    stop,
+)
 from kiosk.rules.problems import Problem
+from kiosk.rules.workday import FIELDS
 from labels.codes import shown
 
 app = typer.Typer()
@@ -33,29 +44,56 @@ def people(
         list[str] | None, typer.Option(help="Only the badge of this person; may be repeated.")
     ] = None,
     stock: Stock = "",
+    hours: Annotated[
+        str, typer.Option(help="Whose hours differ from the shop's; say how with the next ones.")
+    ] = "",
+    opens: Annotated[str | None, typer.Option(help="They come at, such as 09:00.")] = None,
+    closes: Annotated[str | None, typer.Option(help="They leave at, such as 15:30.")] = None,
+    break_starts: Annotated[str | None, typer.Option(help="Their break begins at.")] = None,
+    break_minutes: Annotated[str | None, typer.Option(help="How long it is; 0: none.")] = None,
+    days: Annotated[str | None, typer.Option(help="Their days, such as Mon-Thu, Sat.")] = None,
+    stations: Annotated[
+        str | None, typer.Option(help="Stations they work at, such as cut, assemble; all.")
+    ] = None,
+    away: Annotated[
+        str | None, typer.Option(help="Days away, such as 2026-05-04..2026-05-08.")
+    ] = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
 ) -> None:
-    """List the people of the shop, add some, take some off, print badges."""
-    with at_desk(shop, at, records=bool(add or off)) as desk:
+    """List the people of the shop, add some, take some off, set their hours, print badges."""
+    given = (opens, closes, break_starts, break_minutes, days, stations, away)
+    texts = {name: text for name, text in zip(FIELDS, given, strict=True) if text is not None}
+    if texts and not hours:
+        stop("Say whose hours: --hours NAME.", Exit.INPUT)
+    with at_desk(shop, at, records=bool(add or off or texts)) as desk:
         who = desk.who(person)
         problems: list[Problem] = []
         for name in add or ():
             problems += desk.shop.add_person(name, person=who)[1]
         for name in off or ():
             problems += desk.shop.off_person(name, person=who)[1]
+        if hours:
+            problems += desk.shop.set_hours(hours, texts, person=who)[1]
         end_problems(problems, as_json)
         run = desk.shop.badges(badges, names=only or (), stock=stock) if badges else None
         end_problems(run.problems if run else (), as_json)
-        found = desk.shop.people()
-    rows = [{"name": one.name, "code": one.code, "away": one.away} for one in found]
+        found, said = desk.shop.people(), desk.shop.hours()
+    rows = [
+        {"name": one.name, "code": one.code, "away": one.away, "hours": said.get(one.code, {})}
+        for one in found
+    ]
     file = str(badges) if badges else None
-    lines = [f"{one.name:24} {shown(one.code)}{'  off' if one.away else ''}" for one in found]
+    lines = [
+        f"{one.name:24} {shown(one.code)}{'  off' if one.away else ''}"
+        + "".join(f"  {name} {text}" for name, text in said.get(one.code, {}).items())
+        for one in found
+    ]
     text = "\n".join(lines) or "Nobody is on the list. Add somebody: cleatclock people --add NAME"
     if run is not None:
-        text = f"{text}\n{report.labels_text(run)}"
+        text = f"{text}\n{labelreport.labels_text(run)}"
     say(text, {"people": rows, "file": file}, as_json)
 
 
@@ -69,6 +107,6 @@ def cards(
     """Write the answer cards: scanning one does what the tap would."""
     with at_desk(shop) as desk:
         run = desk.shop.cards(out, stock=stock)
-    say(report.labels_text(run), report.labels_json(run), as_json)
+    say(labelreport.labels_text(run), labelreport.labels_json(run), as_json)
     if run.problems:
         raise typer.Exit(int(Exit.INPUT))

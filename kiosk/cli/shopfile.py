@@ -6,7 +6,8 @@ import os
 from enum import IntEnum
 from pathlib import Path
 
-from kiosk.config import Settings, load, shop_path
+from kiosk.config import Settings
+from kiosk.settingstext import load, shop_path
 
 
 class Exit(IntEnum):
@@ -18,7 +19,7 @@ class Exit(IntEnum):
     MACHINERY = 3  # broken machinery
 
 
-class Ended(Exception):
+class Stopped(Exception):
     """A command ends here: the text says why, status is its exit status."""
 
     def __init__(self, why: str, status: int) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import signal
 import sys
@@ -21,7 +22,7 @@ from kiosk.appliance import (
     log_file,
     start_log,
 )
-from kiosk.cli.shopfile import Ended, Exit, settings_of
+from kiosk.cli.shopfile import Exit, Stopped, settings_of
 from kiosk.clock import SystemClock
 from kiosk.config import Settings
 from kiosk.palette import choose_theme
@@ -78,15 +79,15 @@ def start(asked: Asked) -> None:
     """Open the kiosk and run it until it is ended.
 
     Raises:
-        Ended: it was refused, or it ended other than by hand.
+        Stopped: it was refused, or it ended other than by hand.
     """
     station, board, person, shop = asked.station, asked.board, asked.person, asked.shop
     if station and station not in STATIONS:
-        raise Ended(
+        raise Stopped(
             f"There is no station {station}; name one of {', '.join(STATIONS)}.", Exit.INPUT
         )
     if asked.screen and asked.window:
-        raise Ended("--screen fills a screen; leave --window out.", Exit.INPUT)
+        raise Stopped("--screen fills a screen; leave --window out.", Exit.INPUT)
     path, settings, wrong = settings_of(shop)
     for line in wrong:
         print(f"settings: {line}", file=sys.stderr)
@@ -96,11 +97,23 @@ def start(asked: Asked) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with hold_alone(path, start.home):
-            _run(path, settings, start, memory, asked)
+            again = _run(path, settings, start, memory, asked)
     except AlreadyOpen as error:
-        raise Ended(str(error), Exit.REFUSED) from error
+        raise Stopped(str(error), Exit.REFUSED) from error
     except OSError as error:
-        raise Ended(f"The folder {path.parent} cannot be made: {error}", Exit.MACHINERY) from error
+        raise Stopped(
+            f"The folder {path.parent} cannot be made: {error}", Exit.MACHINERY
+        ) from error
+    if again:  # in place of this process, so that whatever watches it goes on watching
+        command = reopen(path, start.home, window=asked.window, screen=asked.screen)
+        os.execv(command[0], command)
+
+
+def reopen(path: Path, home: str, *, window: bool, screen: int) -> list[str]:
+    """Return the command that opens a kiosk again: station and person come from its memory."""
+    how = ["--window"] if window else ["--screen", str(screen)] if screen else []
+    at = "--board" if home == "board" else "--bench"
+    return [sys.executable, "-m", "kiosk", "open", "--shop", str(path), at, *how]
 
 
 def _start(
@@ -127,15 +140,16 @@ def _run(
     start: Whereabouts,
     memory: Memory,
     asked: Asked,
-) -> None:
+) -> bool:
+    """Run the kiosk; tell whether it is to be opened again."""
     scrub = Scrub({"person": (start.person, settings.person), "shop": (settings.shop,)})
     if problem := start_log(log_file(path, start.home), scrub):
         print(problem, file=sys.stderr)
-    from kiosk.app import KioskUnavailable, late_shop, run_kiosk
+    from kiosk.app import Ended, KioskUnavailable, late_shop, run_kiosk
 
     shop = late_shop(path, settings, SystemClock())
     try:
-        by_hand = run_kiosk(
+        ended = run_kiosk(
             shop,
             start=start,
             memory=memory,
@@ -143,18 +157,19 @@ def _run(
             fullscreen=not asked.window,
             on_screen=asked.screen,
         )
-    except Ended:  # the shop's file cannot be used, and that is said
+    except Stopped:  # the shop's file cannot be used, and that is said
         raise
     except KioskUnavailable as error:
         LOG.error("not opened: %s", error)
-        raise Ended(str(error), Exit.MACHINERY) from error
+        raise Stopped(str(error), Exit.MACHINERY) from error
     except Exception as error:  # whatever it was: the log has it, and a restart may help
         LOG.exception("ended by a fault")
         why = f"The kiosk ended by a fault: {error or type(error).__name__}"
-        raise Ended(why, Exit.MACHINERY) from error
-    LOG.info("ended by hand" if by_hand else "ended by the system")
-    if not by_hand:
-        raise Ended("", 128 + signal.SIGTERM)
+        raise Stopped(why, Exit.MACHINERY) from error
+    LOG.info("%s", ended)
+    if ended == Ended.BY_SYSTEM:
+        raise Stopped("", 128 + signal.SIGTERM)
+    return ended == Ended.TO_RESTART
 
 
 def _begin(path: Path, settings: Settings, start: Whereabouts, memory: Memory) -> None:
@@ -172,7 +187,7 @@ def _begin(path: Path, settings: Settings, start: Whereabouts, memory: Memory) -
         finally:
             store.close()
     except (StoreError, OSError) as error:
-        raise Ended(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY) from error
+        raise Stopped(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY) from error
     named = f"{version('cleatclock')}, Python {platform.python_version()}, {platform.system()}"
     LOG.info("opened: %s at %s; %s", start.home, start.station, named)
     try:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk import report
+from kiosk import listreport, report
 from kiosk.cli.common import (
     AsJson,
     At,
@@ -65,7 +65,7 @@ def take_in(
     one_of(units or "", ("", "mm", "cm", "m", "in", "ft"), "--units")
     one_of(shows, ("", "mm", "inch"), "--show")
     check_day(hang_day)
-    columns = _columns(column or [])
+    columns = columns_of(column or [])
     with at_desk(shop, at, records=True) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
@@ -78,12 +78,12 @@ def take_in(
             dry_run=dry_run,
             person=desk.who(person),
         )
-    say(report.taken_text(taken), report.taken_json(taken), as_json)
+    say(listreport.taken_text(taken), listreport.taken_json(taken), as_json)
     if taken.problems:
         raise typer.Exit(int(Exit.INPUT))
 
 
-def _columns(said: Sequence[str]) -> dict[str, str]:
+def columns_of(said: Sequence[str]) -> dict[str, str]:
     """Read `HEADING=meaning`; a heading may hold an equals sign itself."""
     found = {}
     for one in said:

@@ -2,6 +2,6 @@
 
 from kiosk.figure.draw import draw_curve
 from kiosk.figure.output import to_png, to_svg
-from kiosk.figure.shapes import Area, Box, Figure, Line, Words
+from kiosk.figure.shapes import DARK, Area, Box, Figure, Line, Words
 
-__all__ = ["Area", "Box", "Figure", "Line", "Words", "draw_curve", "to_png", "to_svg"]
+__all__ = ["DARK", "Area", "Box", "Figure", "Line", "Words", "draw_curve", "to_png", "to_svg"]

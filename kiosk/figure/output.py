@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import cycle, pairwise
 from math import hypot
 from typing import Final
@@ -15,6 +15,7 @@ from labels.artwork.letters import font, plain
 
 _FINER: Final = 2  # drawn so much finer and shrunk, for Pillow's own lines are jagged
 _ANCHORS: Final = {"start": "ls", "middle": "ms", "end": "rs"}
+_AS_DRAWN: Final[Mapping[str, str]] = {}
 _FACE: Final = "'Source Sans Pro', 'Source Sans 3', sans-serif"
 
 
@@ -69,38 +70,49 @@ def _dots(points: Sequence[Dot]) -> str:
     return " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
 
 
-def to_png(figure: Figure, scale: float = 1.0) -> Image.Image:
-    """Return the picture in colour, scale dots for each of its units (0.5 or more)."""
+def to_png(
+    figure: Figure, scale: float = 1.0, *, tints: Mapping[str, str] = _AS_DRAWN
+) -> Image.Image:
+    """Return the picture in colour, scale dots for each of its units (0.5 or more).
+
+    tints are colours to draw in place of those it has, such as `shapes.DARK`.
+    """
     size = round(figure.width * scale), round(figure.height * scale)
     finer = scale * _FINER
-    picture = Image.new("RGB", (size[0] * _FINER, size[1] * _FINER), PAPER)
+    picture = Image.new("RGB", (size[0] * _FINER, size[1] * _FINER), tints.get(PAPER, PAPER))
     pen = ImageDraw.Draw(picture)
     for shape in figure.shapes:
-        _draw(pen, shape, finer)
+        _draw(pen, shape, finer, tints)
     picture = picture.resize(size, Image.Resampling.BOX)
     pen = ImageDraw.Draw(picture)
     for words in figure.words:
         face = font(max(1, round(words.size * scale)))
         at = (words.x * scale, words.y * scale)
-        pen.text(at, plain(words.text), fill=words.colour, font=face, anchor=_ANCHORS[words.anchor])
+        fill, anchor = tints.get(words.colour, words.colour), _ANCHORS[words.anchor]
+        pen.text(at, plain(words.text), fill=fill, font=face, anchor=anchor)
     return picture
 
 
-def _draw(pen: ImageDraw.ImageDraw, shape: Shape, scale: float) -> None:
+def _draw(pen: ImageDraw.ImageDraw, shape: Shape, scale: float, tints: Mapping[str, str]) -> None:
     """Draw a shape that is not words."""
+
+    def tint(colour: str) -> str:
+        return tints.get(colour, colour)
+
     match shape:
         case Line():
             points = [(x * scale, y * scale) for x, y in shape.points]
             width = max(1, round(shape.width * scale))
             dashes = _dashed(points, [part * scale for part in shape.dash])
             for run in dashes if shape.dash else [points]:
-                pen.line(run, fill=shape.colour, width=width, joint="curve")
+                pen.line(run, fill=tint(shape.colour), width=width, joint="curve")
         case Area():
-            pen.polygon([(x * scale, y * scale) for x, y in shape.points], fill=shape.colour)
+            pen.polygon([(x * scale, y * scale) for x, y in shape.points], fill=tint(shape.colour))
         case Box():
             edges = [side * scale for side in (shape.left, shape.top, shape.right, shape.bottom)]
             width = max(1, round(scale))
-            pen.rectangle(edges, fill=shape.fill or None, outline=shape.edge or None, width=width)
+            fill, edge = tint(shape.fill) or None, tint(shape.edge) or None
+            pen.rectangle(edges, fill=fill, outline=edge, width=width)
 
 
 def _dashed(points: Sequence[Dot], dash: Sequence[float]) -> Iterator[list[Dot]]:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from kiosk.rules.problems import Problem
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
 
 # The same as a reading's limits; what could not be read need not be asked about either.
 LOWEST_C, HIGHEST_C = -20.0, 60.0
@@ -120,7 +120,7 @@ def _out_of_range(
 def show_temperature(temperature_c: float, *, fahrenheit: bool) -> str:
     """Return a temperature in the shop's own unit, to a tenth: `18 °C`, `64.4 °F`."""
     value = temperature_c * 9 / 5 + 32 if fahrenheit else temperature_c
-    return f"{round(value, 1) + 0.0:g} °{'F' if fahrenheit else 'C'}"
+    return number(f"{round(value, 1) + 0.0:g} °{'F' if fahrenheit else 'C'}")
 
 
 def read_number(text: str) -> float:

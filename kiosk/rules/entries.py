@@ -36,6 +36,8 @@ class Kind(StrEnum):
     UNIT_CODED = "unit_coded"
     PLACE_CODED = "place_coded"
     PERSON_SET = "person_set"
+    HOURS_SET = "hours_set"
+    TOUCH_TIME_SET = "touch_time_set"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.

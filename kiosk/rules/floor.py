@@ -116,7 +116,7 @@ def lay_out(
     places: list[Place] = []
     taken: dict[tuple[str, str], tuple[str, int]] = {}
     for at, rack in enumerate(racks):
-        here = [one for one in shown if _role(one) == rack.role and _key(one) not in taken]
+        here = [one for one in shown if role_of(one) == rack.role and _key(one) not in taken]
         here.sort(key=lambda one: _rank(one, tiles))
         if others := {one.name: one.slots for one in racks[at + 1 :] if one.role == rack.role}:
             # what sits in another place of the same role stays there; what finds no slot goes on
@@ -257,7 +257,7 @@ def _band(
     return Band(title, state, len(found), names, words)
 
 
-def _role(one: Standing) -> str:
+def role_of(one: Standing) -> str:
     """Return which kind of place a unit rests in; a wall rests where it stands."""
     if one.kind == "wall" or one.state in (State.TO_CUT, State.TO_ASSEMBLE):
         return ""
@@ -332,8 +332,7 @@ def _next_hands(
         key=lambda one: (one.hands_at or now, natural(one.unit)),
     )[:2]
     if not coming:
-        held = any(one.resting for one in shown)
-        return (_("all that rests is held") if held else _("nothing rests"),)
+        return _hands_now(shown, tiles, sits)
 
     def words(one: Standing, *, placed: bool) -> str:
         place = sits.get(_key(one), "") if placed else ""
@@ -346,3 +345,24 @@ def _next_hands(
         whole = say("{one}, then {other}", one=first, other=words(other, placed=True))
     said = [say("next hands: {who}", who=one) for one in (whole, first, bare)]
     return tuple(dict.fromkeys([*said, bare]))
+
+
+def _hands_now(
+    shown: Sequence[Standing],
+    tiles: Mapping[tuple[str, str], Tile],
+    sits: Mapping[tuple[str, str], str],
+) -> tuple[str, ...]:
+    """Return whose hands are needed now where no clock will call anybody, or that none are."""
+    idle = (State.GLUE_CURING, State.COAT_DRYING, State.HARDENING, State.ON_HOLD)
+    due = [one for one in shown if one.state not in idle and not one.missing]
+    if not due:
+        held = any(one.resting for one in shown)
+        return (_("all that rests is held") if held else _("nothing rests"),)
+    late = _HANDS.index
+    one = min(due, key=lambda one: (late(tiles[_key(one)].state), _press(one), natural(one.unit)))
+    word = _("scuff first") if one.state == State.SCUFF_FIRST else _short_word(one)
+    unit, place = tiles[_key(one)].unit, sits.get(_key(one), "")
+    whole = say("{unit}: {what}, now", unit=join((unit, place)), what=word)
+    bare = say("{unit} {what}, now", unit=unit, what=word)
+    said = [say("next hands: {who}", who=one) for one in (whole, bare)] if place else []
+    return tuple(dict.fromkeys([*said, say("next hands: {who}", who=bare), bare]))

@@ -32,6 +32,11 @@ def say_day(day: date) -> Phrase:
     )
 
 
+def say_weekday(day: date) -> Phrase:
+    """Return the day of the week in short: `Fri`."""
+    return _DAYS[day.weekday()]
+
+
 def say_left(day: date, today: date) -> Phrase:
     """Return how far off a day is, in words."""
     days = (day - today).days

@@ -21,7 +21,7 @@ from datetime import datetime
 from math import erfc, exp, fsum, log, log1p, pi, sqrt
 from typing import Final
 
-from kiosk.rules.words import _, capital, join, known, say, say_n
+from kiosk.rules.words import _, capital, join, known, number, say, say_n
 
 SHARE_MOST: Final = 20.0  # shares above are slips: a coat forgotten, a clock never closed (choice)
 ENOUGH: Final = 8  # findings below which nothing is proposed (choice)
@@ -281,4 +281,4 @@ def _say_missing(dry: int, tacky: int) -> str:
 
 def _say(factor: float) -> str:
     """Return a factor to two digits: `1.3`, `0.85`."""
-    return f"{factor:.1f}" if factor >= 0.995 else f"{factor:.2f}"
+    return number(f"{factor:.1f}" if factor >= 0.995 else f"{factor:.2f}")

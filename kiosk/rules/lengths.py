@@ -11,7 +11,7 @@ from functools import lru_cache
 from math import gcd
 from typing import Final, NewType
 
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, join, number, say
 
 Length = NewType("Length", int)
 """A length in whole units of 1/1600 mm: 0.01 mm is 16 of them, 1/64 in is 635; both exact."""
@@ -128,11 +128,11 @@ def show(length: Length, system: System, *, unit_mark: bool = True) -> str:
     unit_mark False the reader must give the unit.
     """
     if system is System.MM:
-        return _decimals((length + 8) // 16, 2) + (" mm" if unit_mark else "")
+        return number(_decimals((length + 8) // 16, 2) + (" mm" if unit_mark else ""))
     mark = '"' if unit_mark else ""
     sixty_fourths, rest = divmod(length, PER_64TH)
     if rest:
-        return _decimals((length * 2000 + PER_INCH) // (2 * PER_INCH), 3) + mark
+        return number(_decimals((length * 2000 + PER_INCH) // (2 * PER_INCH), 3) + mark)
     whole, part = divmod(sixty_fourths, 64)
     if not part:
         return f"{whole}{mark}"

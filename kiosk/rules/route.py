@@ -24,6 +24,8 @@ from kiosk.rules.words import _, known, say
 USES = ("glue", "filler", "finish", "stripe", "wall_filler", "wall_paint")
 # When a step belongs to a unit at all.
 NEEDS = ("assembly", "finish", "accent", "parts")
+LONGEST_STEP = 480  # minutes of touch time; longer is a day's work and several steps (choice)
+LARGEST_CREW = 4  # people on one unit (choice)
 _NAME = re.compile(r"[a-z]+(-[a-z]+)*(-\d+)?")
 
 
@@ -67,7 +69,8 @@ class Step:
     name is absolute ('coat-2'); done is how the shop says it is done ('coat 2 on'). each is True
     where every part is scanned, False where the unit is. waits must be over before the step, closes
     tells until when it may happen without scuffing (a coat) or scoring (a tape). hazards are
-    keys of kiosk.rules.cautions.
+    keys of kiosk.rules.cautions. minutes is the usual touch time of one part (each) or the unit, 0
+    where nobody said; crew people do it together; whole is True where it cannot be left half done.
     """
 
     name: str
@@ -82,6 +85,9 @@ class Step:
     closes: tuple[Wait, ...] = ()
     supports: bool = False
     hazards: tuple[str, ...] = ()
+    minutes: float = 0.0
+    crew: int = 1
+    whole: bool = False
 
     @property
     def where(self) -> str:
@@ -274,7 +280,22 @@ class _Reader:
             closes=self.waits(kind, f"{name} closes", row.get("closes", []), before),
             supports=row.get("supports") is True,
             hazards=self.hazards(kind, name, row.get("hazards", [])),
+            minutes=self.number(kind, name, row, "minutes", LONGEST_STEP) or 0.0,
+            crew=int(self.number(kind, name, row, "crew", LARGEST_CREW) or 1),
+            whole=row.get("whole") is True,
         )
+
+    def number(
+        self, kind: str, name: str, row: Mapping[str, Any], column: str, most: int
+    ) -> float | None:
+        """Return a number of a step, None where there is none or it is none; crew is whole."""
+        value = row.get(column)
+        kinds = (int,) if column == "crew" else (int, float)
+        if value is None or (type(value) in kinds and 0 < value <= most):
+            return value
+        words = say("step {name} has no sound {column}.", name=name, column=column)
+        self.wrong(kind, column, value, words, say("Write a number up to {n}.", n=most))
+        return None
 
     def hazards(self, kind: str, name: str, rows: Any) -> tuple[str, ...]:
         rows = rows if isinstance(rows, list) else [rows]

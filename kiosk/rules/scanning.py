@@ -306,7 +306,8 @@ def _where(q: Question, due: Step | None) -> str:
         if len(lacking) > 3:
             names = say("{names} and {n} more", names=names, n=len(lacking) - 3)
         return say("Still to {step}: {parts}.", step=due.where, parts=names)
-    return say("Next: {step} ({why}).", step=due.where, why=q.standing.why)
+    # the step itself is said by the answer, which names it as what is next
+    return say("{why}.", why=capital(q.standing.why))
 
 
 def _glue_anyway(q: Question) -> tuple[Offer, ...]:

@@ -107,6 +107,11 @@ def join(parts: Iterable[str], between: str = " ") -> Phrase:
     )
 
 
+def number(figure: str) -> Phrase:
+    """Return a figure written with a point; a language with a decimal comma says it with one."""
+    return Phrase._made(figure, lambda catalogue: figure.replace(".", _mark(catalogue)))
+
+
 def capital(words: str) -> Phrase:
     """Return words with their first letter as a capital; the others stay as they are."""
     return shaped(words, _upper_first)
@@ -129,10 +134,30 @@ def said(words: str, catalogue: Catalogue) -> str:
 
 
 def _in(catalogue: Catalogue, values: dict[str, object]) -> dict[str, object]:
-    return {
-        name: said(value, catalogue) if isinstance(value, str) else value
-        for name, value in values.items()
-    }
+    def in_language(value: object) -> object:
+        if isinstance(value, str):
+            return said(value, catalogue)
+        return _Figure(value).marked(_mark(catalogue)) if isinstance(value, float) else value
+
+    return {name: in_language(value) for name, value in values.items()}
+
+
+def _mark(catalogue: Catalogue) -> str:
+    """Return the decimal mark of a catalogue that knows one, else a point."""
+    return str(getattr(catalogue, "decimal", "."))
+
+
+class _Figure(float):
+    """A number that a template's own format writes with the mark of a language."""
+
+    mark = "."
+
+    def marked(self, mark: str) -> _Figure:
+        self.mark = mark
+        return self
+
+    def __format__(self, how: str) -> str:
+        return super().__format__(how).replace(".", self.mark)
 
 
 def _looked_up(words: str, what: str, catalogue: Catalogue) -> str:

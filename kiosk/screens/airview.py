@@ -10,7 +10,7 @@ from kiosk.airreport import AHEAD_WORDS
 from kiosk.rules.air import Ahead, Air, Reading
 from kiosk.rules.airwords import show_temperature
 from kiosk.rules.times import say_span, say_time
-from kiosk.rules.words import _, known, say
+from kiosk.rules.words import _, known, number, say
 from kiosk.screens.face import ShopFace
 
 BACK, AHEAD = timedelta(hours=24), timedelta(hours=12)
@@ -97,8 +97,8 @@ def _figures(found: AirNow, *, fahrenheit: bool) -> tuple[Figure, ...]:
         Figure(
             _("Dew point"), show_temperature(round(found.dew_point_c, 1), fahrenheit=fahrenheit)
         ),
-        Figure(_("Vapour pressure deficit"), f"{found.deficit_pa / 1000:.2f} kPa"),
-        Figure(_("Wood moisture"), f"{found.wood_moisture:.1f} %"),
+        Figure(_("Vapour pressure deficit"), number(f"{found.deficit_pa / 1000:.2f} kPa")),
+        Figure(_("Wood moisture"), number(f"{found.wood_moisture:.1f} %")),
     )
 
 

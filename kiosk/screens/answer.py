@@ -25,20 +25,15 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")
 def name_answer(answer: Answer) -> str:
     """Return which part of which unit an answer is about, or the code read."""
     unit = join((answer.unit, answer.unit_name))
-    size = answer.size.replace(" ", "\u00a0")  # a size is never broken across lines
+    size = shaped(
+        answer.size, lambda words: words.replace(" ", "\u00a0")
+    )  # a size is never broken across lines
     return join((unit, answer.part, size), ", ") or shown(answer.code)
 
 
 def say_detail(answer: Answer) -> str:
-    """Return the reason, without the next step where that stands above it already."""
-    return begin_large(shaped(answer.detail, _without, answer.next))
-
-
-def _without(detail: str, following: str) -> str:
-    if not following or not detail.startswith(following):
-        return detail
-    rest = detail.removeprefix(following).strip(" .")
-    return rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
+    """Return the reason; the next step stands above it."""
+    return begin_large(answer.detail)
 
 
 def begin_large(text: str) -> str:

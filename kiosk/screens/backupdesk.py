@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.copies import Copies, Copy, Copying
 from kiosk.rules.times import say_time
-from kiosk.rules.words import _, say
+from kiosk.rules.words import Phrase, _, say
+from kiosk.screens.busyscreen import BusyScreen
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
+from kiosk.screens.filedesk import SLOW
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingsask import IN_TWO_COLUMNS
-from kiosk.screens.settingspad import LetterPad, TextAsk
+from kiosk.screens.wordpad import AskWords, WordPad
 
 NOT_SEEN = _("The copies could not be shown. Try again.")
 RESTORE = _("To bring one back, end every kiosk, then: cleatclock restore COPY")
+NOT_COPIED = _("No copy was made. Try again.")
+COPYING = _("The copy is checked as it is made. Scans are recorded meanwhile.")
 _STICKS = 4  # folders that fit beside the other buttons
 _MIB = 2**20
 Seen = tuple[Copies, str]
@@ -28,16 +33,31 @@ class BackupDesk:
     def __init__(self, shop: ShopFace, desk: DeskFace, *, back: Callable[[], object]) -> None:
         """Take `back`, which leads to the shop's upkeep."""
         self._shop, self._desk, self._back = shop, desk, back
+        self._making: set[Path] = set()
+        self._shown: dict[Path, BusyScreen] = {}
 
     def open(self) -> None:
         """Ask where a copy is to go, and say when the last was made."""
-        before = self._desk.show
+        desk, shop = self._desk, self._shop
+        busy = self._busy(_("Looking for copies and sticks"), cancel=self._back, slow=SLOW)
 
         def then(seen: Seen) -> None:
-            if self._desk.show is before:
+            if desk.show is busy:
                 self.show(seen)
 
-        self._desk.ask(lambda: see_copies(self._shop), then, lost=NOT_SEEN)
+        def look(copying: Copying) -> None:
+            zone = shop.zone
+            desk.ask_aside(lambda: see_copies(copying, zone), then, lost=NOT_SEEN)
+
+        desk.ask(shop.copying, look, lost=NOT_SEEN)
+
+    def _busy(
+        self, words: Phrase, *, slow: str, cancel: Callable[[], object] | None = None
+    ) -> BusyScreen:
+        desk = self._desk
+        busy = BusyScreen(desk.trim, words, to_bench=desk.open_bench, cancel=cancel, slow=slow)
+        desk.put(busy)
+        return busy
 
     def show(self, seen: Seen) -> None:
         """Show what is known of copies."""
@@ -68,9 +88,9 @@ class BackupDesk:
 
     def ask_folder(self, typed: str = "/", wrong: str = "") -> None:
         """Ask for the folder a copy goes to."""
-        ask = TextAsk(_("Which folder does the copy go to?"), typed, wrong)
+        ask = AskWords(_("Which folder does the copy go to?"), typed, wrong, may_be_empty=True)
         desk = self._desk
-        desk.put(LetterPad(desk.trim, ask, use=self._use_folder, back=self.open))
+        desk.put(WordPad(desk.trim, ask, use=self._use_folder, back=self.open))
 
     def _use_folder(self, text: str) -> None:
         folder = Path(text).expanduser()
@@ -80,21 +100,32 @@ class BackupDesk:
             self.ask_folder(text, _("Write the whole folder, such as /media/stick."))
 
     def make(self, folder: Path) -> None:
-        """Make a copy now."""
+        """Make a copy now; where one is being made there already, say so until it is done."""
         desk = self._desk
-        title = say("Copying to {folder} …", folder=folder)
-        line = _("The copy is checked as it is made. Scans are recorded once it is done.")
-        choices = (Choice(_("To the bench"), desk.open_bench),)
-        desk.put(AskScreen(desk.trim, title, choices, line=line, shape="clock"))
-        before = desk.show
+        self.show_copying(folder)
 
         def then(made: tuple[Copy | None, Problems]) -> None:
             copy, problems = made
             desk.told(good=copy is not None)
-            if desk.show is before or copy is None:
+            if copy is None or desk.show is self._shown.get(folder):
                 self.show_told(copy, problems)
 
-        desk.ask(lambda: self._shop.make_copy(folder), then, lost=_("No copy was made. Try again."))
+        def copy(copying: Copying) -> None:
+            if folder not in self._making:  # of two at once, each would be in the other's way
+                self._making.add(folder)
+                desk.ask_aside(lambda: self._make(copying, folder), then, lost=NOT_COPIED)
+
+        desk.ask(self._shop.copying, copy, lost=NOT_COPIED)
+
+    def _make(self, copying: Copying, folder: Path) -> tuple[Copy | None, Problems]:
+        try:
+            return copying.make(folder)
+        finally:
+            self._making.discard(folder)
+
+    def show_copying(self, folder: Path) -> None:
+        """Say that a copy is being made."""
+        self._shown[folder] = self._busy(say("Copying to {folder} …", folder=folder), slow=COPYING)
 
     def show_told(self, copy: Copy | None, problems: Problems) -> None:
         """Say what became of a copy."""
@@ -108,12 +139,12 @@ class BackupDesk:
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape=shape))
 
 
-def see_copies(shop: ShopFace) -> Seen:
-    """Return the copies, and when the last was made in words; on the shop's thread."""
-    copies = shop.copies()
+def see_copies(copying: Copying, zone: tzinfo) -> Seen:
+    """Return the copies, and when the last was made in words; on a thread that may wait."""
+    copies = copying.see()
     if copies.last is None:
         return copies, _("No copy was made yet. Make one every evening, on another disk.")
-    when = say_time(copies.last, now=shop.now(), zone=shop.zone)
+    when = say_time(copies.last, now=copying.at, zone=zone)
     return copies, say("The last copy: {when}, {file}", when=when, file=copies.last_file)
 
 

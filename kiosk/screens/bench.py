@@ -35,6 +35,7 @@ class BenchActs:
     pad: Callable[[], object]
     problem: Callable[[], object]
     board: Callable[[], object]
+    day: Callable[[], object]
     shop: Callable[[], object]
     rags: Callable[[], object]
     prints: Callable[[], object]
@@ -83,10 +84,11 @@ class BenchScreen(BoxLayout):
         )
         self.pad = BigButton(_("Number pad"), acts.pad, sizes=sizes)
         self.problem = BigButton(_("Problem"), acts.problem, sizes=sizes)
-        self.board = BigButton(_("Board"), acts.board, sizes=sizes, size_hint_x=0.8)
-        self.shop = BigButton(_("Shop"), acts.shop, sizes=sizes, size_hint_x=0.8)
+        self.board = BigButton(_("Board"), acts.board, sizes=sizes, size_hint_x=0.74)
+        self.day = BigButton(_("Day"), acts.day, sizes=sizes, size_hint_x=0.6)
+        self.shop = BigButton(_("Shop"), acts.shop, sizes=sizes, size_hint_x=0.94)
         self.strike = BigButton(_("Strike last"), acts.strike, sizes=sizes, shape="cross")
-        buttons: list[Widget] = [self.pad, self.problem, self.board, self.shop]
+        buttons: list[Widget] = [self.pad, self.problem, self.board, self.day, self.shop]
         # striking is kept apart from all that records, on the far side from the working hand
         buttons += [gap(sizes.apart), self.strike]
         for button in reversed(buttons) if self._trim.left_handed else buttons:

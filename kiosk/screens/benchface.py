@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from kiosk.actions import PartAt
     from kiosk.rules.floor import Floor
     from kiosk.rules.people import Person
+    from kiosk.rules.problems import Problem
     from kiosk.rules.scanning import Answer
     from kiosk.rules.viewlines import StationView
 
@@ -33,6 +34,18 @@ class BenchFace(Protocol):
 
     def people(self) -> tuple[Person, ...]:
         """Return everybody who has a badge."""
+        ...
+
+    def add_person(
+        self, name: str, *, person: str = ""
+    ) -> tuple[Person | None, tuple[Problem, ...]]:
+        """Put somebody on the list, or back on; with any problem nobody is."""
+        ...
+
+    def off_person(
+        self, name: str, *, person: str = ""
+    ) -> tuple[Person | None, tuple[Problem, ...]]:
+        """Take somebody off the list."""
         ...
 
     def badge_of(self, text: str) -> Person | None:

@@ -15,7 +15,11 @@ from kiosk.screens.problemdesk import About
 from kiosk.screens.samples import SAMPLES, SHUT
 from kiosk.screens.stage import Stage
 
-_PEOPLE = tuple(Person(name, name) for name in ("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"))
+_PEOPLE = tuple(
+    Person(name, f"K7F3Q9{at}")
+    for at, name in enumerate(("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"))
+)
+_LEFT = Person("Sami", "K7F3Q99", away=True)
 _ABOUT = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
 _UNIT = About("GLAZE/G05", "G05 Tile panel")
 TYPED = ("Noor", "edge dented")
@@ -115,6 +119,28 @@ def _people(stage: Stage) -> Iterator[str]:
     desk.show.type_letters(TYPED[0])
     stage.step(2)
     yield "people-name"
+    yield from _staff(stage)
+
+
+def _staff(stage: Stage) -> Iterator[str]:
+    staff = stage.app.desk.inputs.staff
+    staff.show((*_PEOPLE, _LEFT))
+    stage.step(2)
+    yield "staff"
+    staff.show(())
+    stage.step(2)
+    yield "staff-none"
+    for one, name in ((_PEOPLE[0], "staff-one"), (_LEFT, "staff-left")):
+        staff.show_person(one)
+        stage.step(2)
+        yield name
+    for one, name in ((_PEOPLE[0], "staff-added"), (_LEFT, "staff-off")):
+        staff.show_kept(one, was_known=False)
+        stage.step(2)
+        yield name
+    staff._add("Noor from the other workshop")
+    stage.step(2)
+    yield "staff-too-long"
 
 
 def _problems(stage: Stage) -> Iterator[str]:

@@ -8,7 +8,8 @@ from datetime import datetime, tzinfo
 
 from PIL import Image
 
-from kiosk.figure import draw_curve, to_png
+from kiosk.figure import DARK, draw_curve, to_png
+from kiosk.palette import is_dark
 from kiosk.rules.curve import clock_curve
 from kiosk.rules.ends import Reached
 from kiosk.rules.scanning import Answer
@@ -129,4 +130,5 @@ def see_picture(shop: ShopFace, text: str, size: tuple[int, int]) -> Image.Image
     )
     # drawn small and made larger, so that its letters are read from where the other screens are
     scale = size[1] / _TALL
-    return to_png(draw_curve(curve, round(size[0] / scale), _TALL), scale)
+    figure = draw_curve(curve, round(size[0] / scale), _TALL)
+    return to_png(figure, scale, tints=DARK if is_dark() else {})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
@@ -53,6 +54,7 @@ class Desk:
         self.prints, self._has_camera = gear.prints, gear.devices.has_camera
         self._sound, self._changed = sound, changed
         self.measure: Callable[[], Trim] = lambda: self.trim
+        self.restart: Callable[[], object] | None = None
         self.stage = BoxLayout()
         self.answer: Answer | None = None
         self.floor: Floor | None = None
@@ -64,6 +66,7 @@ class Desk:
         self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
         self._dues: Any = None  # nothing is known before the shop is open
+        self._come = self._taken = 0  # answers to scans that came, and that were taken from there
         self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
@@ -95,6 +98,7 @@ class Desk:
             pad=self.open_pad,
             problem=self.open_problem,
             board=self.open_board,
+            day=partial(self.shopdesk.day.open, self.open_bench),
             shop=self.shopdesk.open,
             rags=self.shopdesk.open_rags,
             prints=self.troubles.open,
@@ -169,7 +173,9 @@ class Desk:
             if isinstance(answer, SignedIn):
                 self.inputs.signed(answer)
                 return
-            self.take_answer(answer)
+            self._taken += 1
+            # of scans that queue up, only the last answer that has come is drawn
+            self.take_answer(answer, shows=self._taken == self._come)
             self.prints.after(answer, person=self.post.person)
 
         def call(person: str) -> Answer:
@@ -177,7 +183,12 @@ class Desk:
                 text, station=post.station, person=person, step=step, reason=reason
             )
 
-        self.ask(lambda: self.inputs.record(text, call), then, lost=lost)
+        def recorded() -> Answer | SignedIn:  # on the shop's thread
+            found: Answer | SignedIn = self.inputs.record(text, call)
+            self._come += isinstance(found, Answer)
+            return found
+
+        self.ask(recorded, then, lost=lost)
 
     def strike(self) -> None:
         """Void the last entry of this kiosk."""
@@ -221,14 +232,29 @@ class Desk:
 
         self.ask(call, still, lost=lost)
 
-    def take_answer(self, answer: Answer) -> None:
-        """Show and sound what the shop answered."""
+    def ask_aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Do what may hang and needs no shop on a thread of its own; scans are recorded meanwhile.
+
+        Where it fails, what was lost is shown.
+        """
+
+        def fail(error: Exception) -> None:
+            LOG.error("not done: %s", error, exc_info=error)
+            self.fail(lost, str(error) or type(error).__name__)
+
+        self._worker.aside(call, then, fail=fail)
+
+    def take_answer(self, answer: Answer, *, shows: bool = True) -> None:
+        """Sound what the shop answered, and show it unless a later answer is shown next."""
         self.answer = answer
-        self._show_answer_again()
+        if shows:
+            self._show_answer_again()
         if not self.shopdesk.labels.cuts.take(answer):
             self.put(self.bench)
         self.attention.told(answer)
-        self.told(good=answer.outcome == Outcome.RECORDED)
+        self._sound(answer.outcome == Outcome.RECORDED)
+        if shows:
+            self._changed()
 
     def told(self, *, good: bool) -> None:
         """Sound whether something was recorded, and look for news."""

@@ -253,6 +253,7 @@ class DeskFace(Protocol):
     answer: Answer | None
     floor: Floor | None
     show: Any  # the widget on the screen now
+    restart: Callable[[], object] | None  # opens the kiosk again, where that can be done
 
     def fit(self, trim: Trim) -> None:
         """Lay everything out anew, and go home."""
@@ -272,6 +273,10 @@ class DeskFace(Protocol):
 
     def ask_here(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
         """Ask the shop, and go on only where the screen is still the same."""
+        ...
+
+    def ask_aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, lost: str) -> None:
+        """Do what may hang and needs no shop on a thread of its own."""
         ...
 
     def go_home(self) -> None:

@@ -11,7 +11,7 @@ from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.cards import BACK, YES
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, Trim
 from kiosk.theme import INK, WHITE
@@ -25,7 +25,7 @@ _ROWS = (
     ("7", "8", "9", _("Delete")),
     ("4", "5", "6", _("Clear")),
     ("1", "2", "3"),
-    (".", "0", MINUS),
+    (number("."), "0", MINUS),
 )
 
 
@@ -169,6 +169,6 @@ class FigurePad(BoxLayout):
         self.wrong.text, self.wrong.size_hint_y = NO_FIGURE, 0.9
 
     def _show(self) -> None:
-        typed = self.typed.replace("-", MINUS) or "_"
+        typed = number(self.typed.replace("-", MINUS) or "_")
         unit = self._unit
         self.shown.text = say("{figure}\u00a0{unit}", figure=typed, unit=unit) if unit else typed

@@ -1,13 +1,14 @@
-"""Choose a part list: the sticks and folders of this person, and what is in them."""
+"""Choose a file: the sticks and folders of this person, and what is in them."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.folders import Spot, look_into, own_folders, sticks
+from kiosk.folders import LISTS, Spot, look_into, own_folders, read_through, sticks
 from kiosk.rules.hangday import say_day
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import Phrase, _, join, say
@@ -16,28 +17,65 @@ from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.rows import Listed, ListScreen, Row
 
+SLOW = _("Still looking: a network folder may be slow, or not answer at all. Scans go on.")
 NOT_SEEN = _("The folders could not be shown. Try again.")
 Spots = tuple[Spot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """What kind of file is looked for: its endings, and what is said of it.
+
+    title names a folder as {folder}.
+    """
+
+    endings: frozenset[str]
+    where: Phrase
+    title: Callable[[str], Phrase]
+    empty: Phrase
+
+
+PART_LISTS = Sought(
+    frozenset(LISTS),
+    _("Where is the part list?"),
+    lambda folder: say("Lists in {folder}, newest first", folder=folder),
+    _("No part list is in this folder. Lists are CSV, TSV, XLSX or ODS files."),
+)
+ROUTES = Sought(
+    frozenset({".toml"}),
+    _("Where is the routes file?"),
+    lambda folder: say("Files in {folder}, newest first", folder=folder),
+    _("No routes file is in this folder. It ends in .toml."),
+)
 
 
 class FileDesk:
     """The screens about folders and files; they only look."""
 
     def __init__(
-        self, desk: DeskFace, *, pick: Callable[[Spot], object], zone: Callable[[], tzinfo]
+        self,
+        desk: DeskFace,
+        *,
+        pick: Callable[[Spot], object],
+        zone: Callable[[], tzinfo],
+        wanted: Sought = PART_LISTS,
     ) -> None:
         """Take `pick`, which is given the file that was chosen."""
+        self._wanted = wanted
         self._desk, self._pick, self._zone = desk, pick, zone
         self._back: Callable[[], object] = desk.open_bench
         self._extra: tuple[Choice, ...] = ()
+        self._places: Spots = ()
 
     def open(self, back: Callable[[], object], extra: tuple[Choice, ...] = ()) -> None:
         """Show sticks and folders to look in; extra stands at the foot."""
         self._back, self._extra = back, extra
-        self._ask(lambda: (*sticks(), *own_folders()), self.show_places)
+        words = _("Looking for sticks and folders")
+        self._ask(words, lambda: (*sticks(), *own_folders()), self.show_places, cancel=back)
 
     def show_places(self, spots: Spots, page: int = 0) -> None:
         """Show a page of sticks and folders; sticks come first."""
+        self._places = spots
         rows = [
             Row(
                 spot.name,
@@ -49,7 +87,7 @@ class FileDesk:
         ]
         line = _("A stick that was just put in shows when this screen is opened again.")
         listed = Listed(
-            _("Where is the part list?"),
+            self._wanted.where,
             rows,
             line,
             _("No stick and no folder was found. Put a stick in and open this again."),
@@ -77,7 +115,10 @@ class FileDesk:
             screen = AskScreen(self._desk.trim, problem.message, choices, line=problem.remedy)
             self._desk.put(screen)
 
-        self._ask(lambda: look_into(folder), then)
+        words = say("Looking into {folder}", folder=folder.name or str(folder))
+        # a folder that hangs may make the list of all hang too, so the one shown before is kept
+        cancel = above or partial(self.show_places, self._places)
+        self._ask(words, lambda: look_into(folder, self._wanted.endings), then, cancel=cancel)
 
     def show_folder(
         self, folder: Path, spots: Sequence[Spot], back: Callable[[], object], page: int = 0
@@ -95,9 +136,8 @@ class FileDesk:
             )
             for spot in spots
         ]
-        empty = _("No part list is in this folder. Lists are CSV, TSV, XLSX or ODS files.")
-        title = say("Lists in {folder}, newest first", folder=folder.name or str(folder))
-        listed = Listed(title, rows, empty=empty)
+        title = self._wanted.title(folder.name or str(folder))
+        listed = Listed(title, rows, empty=self._wanted.empty)
         self._desk.put(ListScreen(self._desk.trim, listed, turn=here, back=back, page=page))
 
     def _say_file(self, spot: Spot) -> Phrase:
@@ -105,10 +145,38 @@ class FileDesk:
         size = say("{n} kB", n=max(1, spot.size // 1000))
         return join((say_day(at.date()), f"{at:%H:%M}", size), ", ")
 
-    def show_busy(self, words: Phrase) -> None:
-        """Say what is going on until it is done."""
-        self._desk.put(BusyScreen(self._desk.trim, words, to_bench=self._desk.open_bench))
+    def show_busy(self, words: Phrase, cancel: Callable[[], object] | None = None) -> None:
+        """Say what is going on until it is done; cancel leads back from what may hang."""
+        busy = BusyScreen(
+            self._desk.trim, words, to_bench=self._desk.open_bench, cancel=cancel, slow=SLOW
+        )
+        self._desk.put(busy)
 
-    def _ask(self, call: Callable[[], object], then: Callable[..., None]) -> None:
-        """Look on the shop's thread, and go on where the screen is still the same."""
-        self._desk.ask_here(call, then, lost=NOT_SEEN)
+    def read(
+        self,
+        words: Phrase,
+        file: Path,
+        then: Callable[[], object],
+        *,
+        cancel: Callable[[], object],
+    ) -> None:
+        """Read a file through, so that the shop need not wait for where it lies, then go on."""
+        self._ask(words, lambda: read_through(file), lambda _: then(), cancel=cancel)
+
+    def _ask(
+        self,
+        words: Phrase,
+        call: Callable[[], object],
+        then: Callable[..., object],
+        *,
+        cancel: Callable[[], object],
+    ) -> None:
+        """Look on a thread of its own, and go on where nobody went elsewhere meanwhile."""
+        self.show_busy(words, cancel)
+        before = self._desk.show
+
+        def still(found: object) -> None:
+            if self._desk.show is before:
+                then(found)
+
+        self._desk.ask_aside(call, still, lost=NOT_SEEN)

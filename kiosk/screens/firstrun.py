@@ -9,15 +9,15 @@ from typing import Any
 
 from kiosk.config import SETTINGS, PlaceSetting
 from kiosk.language import LANGUAGES
-from kiosk.rules.words import _, say, say_n
+from kiosk.rules.words import _, number, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.firstrunsample import SampleWindow
 from kiosk.screens.flow import AskScreen, say_problems
-from kiosk.screens.settingspad import LetterPad, TextAsk
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import role_words
 from kiosk.screens.sizesteps import BENCH, DIAGONALS_IN, DISTANCES_M, NEXT, step_along
 from kiosk.screens.welcome import WelcomeScreen
+from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.settingkinds import MOST_SLOTS
 
 QUESTIONS = 5
@@ -81,7 +81,7 @@ class FirstRun:
     def ask_name(self, wrong: str = "") -> None:
         """Ask what the shop is called."""
         question = self._numbered(1, _("What is the shop called?"))
-        ask = TextAsk(question, self._shop.settings.shop, wrong)
+        ask = AskWords(question, self._shop.settings.shop, wrong, may_be_empty=True)
         use = partial(self._take_text, "shop", self.ask_units)
         self._pad(ask, use, self.ask_units)
 
@@ -129,7 +129,7 @@ class FirstRun:
     def ask_person(self, wrong: str = "") -> None:
         """Ask who works here."""
         question = self._numbered(4, _("Who works at this kiosk?"))
-        ask = TextAsk(question, self._shop.settings.person, wrong)
+        ask = AskWords(question, self._shop.settings.person, wrong, may_be_empty=True)
         use = partial(self._take_text, "person", self.ask_screen)
         self._pad(ask, use, self.ask_screen)
 
@@ -211,8 +211,8 @@ class FirstRun:
 
         self._keep(name, value, then=kept)
 
-    def _pad(self, ask: TextAsk, use: Callable[[str], object], skip: Callable[[], object]) -> None:
-        pad = LetterPad(self._desk.trim, ask, use=use, back=skip, back_words=_("Skip"))
+    def _pad(self, ask: AskWords, use: Callable[[str], object], skip: Callable[[], object]) -> None:
+        pad = WordPad(self._desk.trim, replace(ask, back=_("Skip")), use=use, back=skip)
         self._put(pad)
 
     def _put(self, screen: Any) -> None:
@@ -239,7 +239,7 @@ def _say_slots(place: PlaceSetting) -> str:
 
 
 def _say_screen(inches: float, metres: float) -> tuple[str, str]:
-    return say("{n}\u00a0in", n=f"{inches:g}"), say("{n}\u00a0m", n=f"{metres:g}")
+    return say("{n}\u00a0in", n=number(f"{inches:g}")), say("{n}\u00a0m", n=number(f"{metres:g}"))
 
 
 def _tick(is_now: bool) -> str:

@@ -11,6 +11,7 @@ from kiosk.rules.words import say
 from kiosk.screens.benchgallery import show_bench
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.boardgallery import show_screen_page
+from kiosk.screens.dayplangallery import show_day
 from kiosk.screens.desk import Desk
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
@@ -36,7 +37,9 @@ def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, 
     made = []
     # nothing is printed, watched or listened to while pictures are drawn
     gear = Gear(is_connected=False)
-    with Stage(KioskApp(shop, post=post, sizes=sizes, gear=gear)) as stage:
+    # on a slow machine drawing takes minutes, and a screen left alone would go home
+    app = KioskApp(shop, post=post, sizes=sizes, gear=gear, seconds=lambda: 0.0)
+    with Stage(app) as stage:
         for name in show_each(stage):
             path = folder / f"{name}-{sizes.width}x{sizes.height}.png"
             made.append(save_frame(path))
@@ -66,6 +69,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_bench(stage)
     yield from show_screen_page(stage)
     yield from show_jobs(stage)
+    yield from show_day(stage)
     yield from show_setup(stage)
     desk.fail(SAFE, _CAUSE)
     stage.settle()

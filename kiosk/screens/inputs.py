@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from kiosk.rules.cards import NUMBERS, Card, read_card
+from kiosk.rules.people import find_person
 from kiosk.rules.words import _, say
 from kiosk.screens.attention import Attention
 from kiosk.screens.carddesk import CardDesk
@@ -15,8 +16,10 @@ from kiosk.screens.choices import pick_number
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.notice import Notice
 from kiosk.screens.peopledesk import PeopleDesk
+from kiosk.screens.prints import Prints
 from kiosk.screens.problemdesk import ProblemDesk
 from kiosk.screens.shopdesk import ShopDesk
+from kiosk.screens.staffdesk import StaffDesk
 from labels.codes import LENGTH, compact, parse
 
 AGAIN_S = 1.5  # a card read again within this is one read: scanners stutter, cameras stare; choice
@@ -24,11 +27,12 @@ AGAIN_S = 1.5  # a card read again within this is one read: scanners stutter, ca
 
 @dataclass(frozen=True, slots=True)
 class SignedIn:
-    """Who works at this bench from now on, and whether they just signed in or out."""
+    """Who works at this bench from now on, whether they just signed in, and have a badge."""
 
     who: str
     name: str
     came: bool
+    has_badge: bool = True
 
 
 class InputDesk(DeskFace, Protocol):
@@ -37,6 +41,7 @@ class InputDesk(DeskFace, Protocol):
     problems: ProblemDesk
     shopdesk: ShopDesk
     bench: Any  # the widget of the bench
+    prints: Prints
     asking: int  # how much of what was asked is not answered yet
 
     def scan(self, text: str) -> None:
@@ -76,7 +81,15 @@ class Inputs:
     ) -> None:
         self._shop, self._desk, self._seconds = shop, desk, seconds
         self._attention = attention
-        self.people = PeopleDesk(shop, desk, sign_in=self.sign_in, back=desk.shopdesk.open)
+        self.people = PeopleDesk(
+            shop,
+            desk,
+            sign_in=self.sign_in,
+            signed_in=lambda: self._signed_in,
+            staff=lambda: self.staff.open(),
+            back=desk.shopdesk.open,
+        )
+        self.staff = StaffDesk(shop, desk, desk.prints, leave=self._leave, back=self.people.open)
         desk.shopdesk.more = (
             Choice(_("People"), self.people.open),
             Choice(_("Wipe the screen"), attention.start_wipe),
@@ -222,7 +235,17 @@ class Inputs:
     def sign_in(self, name: str) -> None:
         """Sign somebody in by name, or out where they are signed in already."""
         lost = _("Nobody was signed in. Try again.")
-        self._desk.ask(lambda: self._turn(name), self.signed, lost=lost)
+
+        def call() -> SignedIn:
+            known = find_person(self._shop.people(), name)
+            return replace(self._turn(name), has_badge=known is not None and not known.away)
+
+        self._desk.ask(call, self.signed, lost=lost)
+
+    def _leave(self, name: str) -> None:
+        """Sign somebody out who was taken off the list; on the shop's thread."""
+        if self._signed_in == name:
+            self._signed_in = ""
 
     def signed(self, found: SignedIn) -> None:
         """Show who works here from now on."""
@@ -232,6 +255,8 @@ class Inputs:
         if found.came:
             words = say("{name} works here", name=found.name)
             more = _("Scans carry the name from now on. The badge again signs out.")
+            if not found.has_badge:
+                more = _("Scans carry the name from now on. Shop, People signs out.")
         else:
             words = say("{name} is signed out", name=found.name)
             more = say("Scans carry {name} again.", name=found.who) if found.who else ""

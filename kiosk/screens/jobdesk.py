@@ -132,7 +132,7 @@ class JobDesk:
             name, site = changed.get("name", one.job.name), changed.get("site", one.job.site)
             self._set(replace(one.job, name=name, site=site), one, today)
 
-        ask = AskWords(question, typed, may_be_empty=True)
+        ask = AskWords(question, typed, may_be_empty=True, longest=60)
         back = partial(self.show_job, one, today)
         self._desk.put(WordPad(self._desk.trim, ask, use=use, back=back))
 

@@ -8,7 +8,9 @@ from pathlib import Path
 
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say, say_n
+from kiosk.screens.busyscreen import SLOW_S
 from kiosk.screens.face import Choice
+from kiosk.screens.filedesk import FileDesk
 from kiosk.screens.jobsamples import (
     FILES,
     JOBS,
@@ -83,6 +85,12 @@ def _units(shop: ShopDesk) -> tuple[Put, ...]:
     )
 
 
+def _show_slow(files: FileDesk, shop: ShopDesk) -> None:
+    """Show a folder of another machine that does not answer."""
+    files.show_busy(say("Looking into {folder}", folder="office"), shop.open)
+    shop._desk.show.count(SLOW_S)
+
+
 def _takes(shop: ShopDesk) -> tuple[Put, ...]:
     takes, files = shop.takes, shop.takes.files
     good, wrong = good_list(), wrong_list()
@@ -94,6 +102,7 @@ def _takes(shop: ShopDesk) -> tuple[Put, ...]:
         ("take-folder", lambda: files.show_folder(Path("Downloads"), FILES, shop.open)),
         ("take-empty", lambda: files.show_folder(Path("Documents"), (), shop.open)),
         ("take-busy", lambda: files.show_busy(say("Reading {file}", file="glaze-store-2.xlsx"))),
+        ("take-slow", lambda: _show_slow(files, shop)),
         ("take-good", lambda: takes.show(good)),
         ("take-wrong", lambda: takes.show(wrong)),
         ("take-units", lambda: takes.pages.ask_units(good)),

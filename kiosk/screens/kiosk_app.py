@@ -8,7 +8,6 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +36,7 @@ from kiosk.widgets.wedge import Wedge
 LOG = logging.getLogger("cleatclock.screens")
 REFRESH_S = 10.0  # the board is asked anew at least this often
 STALE_S = 60.0  # without an answer for so long, the screen says so
+QUIET_S = 60.0  # nobody touched or scanned for so long: the file is put in order (choice)
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
@@ -50,6 +50,8 @@ class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
 
     recall: Recall | None = None  # set before it runs where the next start is to come back here
+    may_restart = False  # set before it runs where it can be opened again from within
+    wants_restart = False
 
     def __init__(
         self,
@@ -69,9 +71,10 @@ class KioskApp(App):
         self.shop, self._post, self._sizes = shop, post, sizes
         self._fullscreen, self._seconds = fullscreen, seconds
         self.worker = Worker(Clock.schedule_once)
-        self._looking = False
+        self._looking = self._is_asked = self._whole = False
+        self._about: tuple[str, tuple[str, str]] = ("", ("", ""))
         self._minute: datetime | None = None
-        self._asked_at = self._fresh_at = self._touched_at = seconds()
+        self._asked_at = self._fresh_at = self._touched_at = self._tidied_at = seconds()
         self._clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults, self.taps = _Faults(self), Taps()
@@ -105,6 +108,8 @@ class KioskApp(App):
             gear=self.gear,
         )
         self.desk.measure = self._trim
+        if self.may_restart:
+            self.desk.restart = self.restart
         self.wedge = Wedge(
             self._code,
             suffix=settings.scanner_suffix,
@@ -147,6 +152,11 @@ class KioskApp(App):
             self.worker.ask(self.shop.close, lambda _: None, fail=self._blind)
         self.worker.stop()
         self._folder.cleanup()
+
+    def restart(self) -> None:
+        """End the kiosk so that it is opened again: what is set for the next start counts then."""
+        self.wants_restart = True
+        self.stop()
 
     def open_settings(self, *_: Any) -> bool:
         """Keep Kivy's own settings, which F1 would open, out of a kiosk."""
@@ -241,6 +251,10 @@ class KioskApp(App):
             self.recall.look(self.desk, self.worker)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
+        if min(left, now - self._tidied_at) >= QUIET_S:
+            # a file copied by hand then holds all the work
+            self._tidied_at = now
+            self.worker.ask(self.shop.bring_home, lambda _: None, fail=self._blind)
         return True  # an interval that returns False is taken off without a word
 
     def look(self) -> None:
@@ -250,14 +264,18 @@ class KioskApp(App):
     def _look(self, *, whole: bool) -> None:
         self._looking = True
         station, answer = self.desk.post.station, self.desk.answer
-        about = (answer.job, answer.unit) if answer is not None else ("", "")
+        self._about = station, (answer.job, answer.unit) if answer is not None else ("", "")
         if whole:
-            self._asked_at = self._seconds()
-        call = partial(self._news, station, about, whole=whole)
-        self.worker.ask(call, self._seen, fail=self._blind)
+            self._asked_at, self._whole = self._seconds(), True
+        if not self._is_asked:  # else one look after all that was scanned meanwhile is enough
+            self._is_asked = True
+            self.worker.ask(self._news, self._seen, fail=self._blind)
 
-    def _news(self, station: str, about: tuple[str, str], *, whole: bool) -> News | None:
+    def _news(self) -> News | None:
         """Return board and list where they may have changed; runs on the shop's thread."""
+        self._is_asked = False  # first: what is asked for from now on has a look of its own
+        whole, self._whole = self._whole, False
+        station, about = self._about
         news, now = self.shop.news(), self.shop.now()
         minute = now.replace(second=0, microsecond=0)
         if not (whole or news or minute != self._minute):

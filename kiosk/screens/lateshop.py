@@ -6,8 +6,9 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager, ExitStack
 from typing import Any
 
-from kiosk.config import Settings, zone_of
+from kiosk.config import Settings
 from kiosk.screens.face import ShopFace
+from kiosk.settingstext import zone_of
 
 
 class LateShop:

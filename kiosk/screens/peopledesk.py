@@ -9,10 +9,10 @@ from kiosk.rules.cards import BACK
 from kiosk.rules.people import Person, check_name, find_person, tidy_name
 from kiosk.rules.words import _, join, say
 from kiosk.screens.face import Choice, DeskFace, ShopFace
-from kiosk.screens.flow import AskScreen
+from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.wordpad import AskWords, WordPad
 
-A_PAGE = 5  # with the other buttons as many as a 10-inch screen holds
+A_PAGE = 4  # with the other buttons as many as a 10-inch screen holds
 
 
 class PeopleDesk:
@@ -24,9 +24,13 @@ class PeopleDesk:
         desk: DeskFace,
         *,
         sign_in: Callable[[str], object],
+        signed_in: Callable[[], str],
+        staff: Callable[[], object],
         back: Callable[[], object],
     ) -> None:
+        """Take `signed_in`, which says who is, and `staff`, which opens the list to change it."""
         self._shop, self._desk, self._back, self._sign_in = shop, desk, back, sign_in
+        self._signed_in, self._staff = signed_in, staff
 
     def open(self) -> None:
         """Show who is on the list."""
@@ -57,12 +61,16 @@ class PeopleDesk:
             following = page + 1 if first + A_PAGE < len(here) else 0
             choices.append(Choice(_("More"), partial(self.show, people, following)))
         choices.append(Choice(_("Type a name"), partial(self.ask_name, people)))
+        if signed := self._signed_in():
+            out = say("Sign out {name}", name=signed)
+            choices.append(Choice(out, partial(self._sign_in, signed), "cross"))
+        choices.append(Choice(_("The list of people"), self._staff))
         choices.append(Choice(_("Back"), self._back, card=BACK))
         now = say("{name} works here.", name=who) if who else _("Nobody is signed in.")
         line = join([now, _("A badge scanned at the bench signs in or out.")])
         desk.put(AskScreen(desk.trim, _("Who works here?"), choices, line=line))
 
-    def ask_name(self, people: Sequence[Person], wrong: str = "") -> None:
+    def ask_name(self, people: Sequence[Person], typed: str = "", wrong: str = "") -> None:
         """Ask for a name to be typed, on the screen or on a keyboard."""
         desk = self._desk
 
@@ -70,13 +78,13 @@ class PeopleDesk:
             name = tidy_name(typed)
             problems = check_name(name)
             if problems:
-                self.ask_name(people, join([problems[0].message, problems[0].remedy]))
+                self.ask_name(people, name, say_problems(problems))
                 return
             known = find_person([one for one in people if not one.away], name)
-            # the keys of the screen know capitals only
-            plain = name.title() if name.isupper() else name
-            self._sign_in(known.name if known else plain)
+            self._sign_in(known.name if known else name)
 
         back = partial(self.show, people)
-        ask = AskWords(_("Your name, here or on a keyboard"), wrong=wrong, done=_("Sign in"))
+        ask = AskWords(
+            _("Your name, here or on a keyboard"), typed, wrong, longest=60, done=_("Sign in")
+        )
         desk.put(WordPad(desk.trim, ask, use=use, back=back))

@@ -11,9 +11,9 @@ from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.rows import Listed, ListScreen, Row
-from kiosk.screens.settingspad import LetterPad, TextAsk
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import role_words
+from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.settingkinds import MOST_SLOTS, ROLES
 
 NEW_SLOTS = 4
@@ -129,10 +129,10 @@ class PlacesDesk:
             question = say(
                 "What do you call {place} now? Its printed label names the old place.", place=old
             )
-        ask = TextAsk(question, typed or old, wrong)
+        ask = AskWords(question, typed or old, wrong, may_be_empty=True)
         back = self.open if number is None else partial(self.open_place, number)
         use = partial(self._take_name, number)
-        self._desk.put(LetterPad(self._desk.trim, ask, use=use, back=back))
+        self._desk.put(WordPad(self._desk.trim, ask, use=use, back=back))
 
     def _take_name(self, number: int | None, name: str) -> None:
         others = [one.name for at, one in enumerate(self._places) if at != number]

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from kiosk.actions import Kept, Order
+from kiosk.rules.words import _, say_n
 from kiosk.screens.face import ShopFace
 from kiosk.screens.printface import MakePrints, PrintsFace, Sent, make_prints
 from kiosk.screens.troubles import Trouble, see_trouble
@@ -177,11 +178,30 @@ class Prints:
         self.forget(key)
         self._changed()
 
-    def cancel_label(self, code: str) -> None:
-        """Drop the print of this one label, which is void; one among others comes out."""
+    def cancel_label(self, code: str) -> str:
+        """Drop a label that is void, and return in words what became of it among others.
+
+        Of labels that only wait, the others are drawn again without it. What the printer has
+        already comes out whole.
+        """
+        said = ""
         for line, order in self._lines():
             if order.codes == (code,):
                 self.cancel(line.key)
+            elif code in order.codes and not line.unwanted:
+                if line.is_with_printer or line.doubtful:
+                    said = _("The printer has the old label already: throw it away.")
+                    continue
+                person = self._people.get(line.key, "")
+                self.cancel(line.key)
+                self._undrawn.draw(Kept(f"{line.key}-rest", order.wanted, person))
+                others = len(order.codes) - 1
+                said = say_n(
+                    "The old label is left out of {n} that waits.",
+                    "The old label is left out of {n} that wait.",
+                    others,
+                )
+        return said
 
     # -- what the printer's thread tells ---------------------------------------------------------
 

@@ -148,7 +148,7 @@ class ProblemDesk:
             self._ask_sure(about, "other", note)
 
         back = partial(self._ask_what, about)
-        ask = AskWords(NOTE, may_be_empty=True, done=_("Go on"))
+        ask = AskWords(NOTE, may_be_empty=True, longest=60, done=_("Go on"))
         pad = WordPad(self._desk.trim, ask, use=use, back=back)
         self._put(pad, about)
 
@@ -157,9 +157,11 @@ class ProblemDesk:
         person = desk.post.person
 
         def then(answer: Answer) -> None:
+            is_void = what == "spoiled" and answer.outcome == Outcome.RECORDED
+            if is_void and (said := prints.cancel_label(about.code)):
+                answer = replace(answer, detail=join([answer.detail, said]))
             desk.take_answer(answer)
-            if what == "spoiled" and answer.outcome == Outcome.RECORDED:
-                prints.cancel_label(about.code)
+            if is_void:
                 prints.after(answer, person=person, recut=True)
 
         def yes() -> None:

@@ -78,6 +78,7 @@ class ListScreen(BoxLayout):
             line.valign = "middle"
             line.size_hint_y, line.height = None, round(sizes.small * 1.05)
             self.add_widget(line)
+        self.extra = tuple(extra)
         self.rows: list[Widget] = []
         self.add_widget(self._grid(trim, listed, shown))
         foot = page_foot(trim, page, pages=pages, turn=turn, back=back, words=_("More"))

@@ -11,7 +11,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, join, number, say
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline, quiet_line
 from kiosk.theme import GOOD_ANGLE, INK, WHITE, Sizes, measure_screen, rgba, text_px
@@ -111,10 +111,12 @@ class RulerScreen(BoxLayout):
         self.ruler.show(px_per_mm)
         self.diagonal.text = say(
             "Diagonal {inches}\u00a0in, {cm}\u00a0cm",
-            inches=f"{self.diagonal_in:.1f}",
+            inches=number(f"{self.diagonal_in:.1f}"),
             cm=f"{self.diagonal_in * 2.54:.0f}",
         )
-        self.distance.text = say("Read from {metres}\u00a0m", metres=f"{self.distance_m:.1f}")
+        self.distance.text = say(
+            "Read from {metres}\u00a0m", metres=number(f"{self.distance_m:.1f}")
+        )
         board = measure_screen(
             sizes.width, sizes.height, diagonal_in=self.diagonal_in, distance_m=self.distance_m
         ).board  # larger than need be where the screen has room for it

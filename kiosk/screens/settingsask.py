@@ -9,14 +9,14 @@ from typing import Any
 from zoneinfo import available_timezones
 
 from kiosk.config import Setting
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, number, say
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.figurepad import Ask, FigurePad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.productscreens import page_of
-from kiosk.screens.settingspad import LetterPad, TextAsk
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.settingswords import UNITS, value_words
+from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.settingkinds import Among, Number, TimeOfDay, YesNo, Zone
 
 MOST_CHOICES = 7  # buttons of 20 mm that fit beside Back
@@ -99,9 +99,9 @@ def ask_number(
     question = say(
         "{what}: {low} to {high} (now {now})",
         what=setting.words,
-        low=f"{check.low:g}",
-        high=f"{check.high:g}",
-        now=f"{now:g}",
+        low=number(f"{check.low:g}"),
+        high=number(f"{check.high:g}"),
+        now=number(f"{now:g}"),
     )
 
     def use(text: str) -> None:
@@ -168,8 +168,8 @@ def ask_text(
         else:
             acts.keep(value)
 
-    asked = TextAsk(setting.sentence, typed, wrong)
-    acts.put(LetterPad(trim, asked, use=use, back=acts.back))
+    asked = AskWords(setting.sentence, typed, wrong, may_be_empty=True)
+    acts.put(WordPad(trim, asked, use=use, back=acts.back))
 
 
 def read_zone(text: str) -> str:

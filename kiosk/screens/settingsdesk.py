@@ -22,6 +22,10 @@ AT_ONCE = _("It counts from now on.")
 AFTER_RESTART = _(
     "It counts from the next start: end the kiosk with Ctrl+Shift+Q and open it again."
 )
+OFFER_RESTART = _(
+    "It counts from the next start. A restart takes a few seconds; what was recorded is safe, "
+    "and prints that wait go on."
+)
 _ROLES = {"glue": "glue", "filler": "filler", "wall_paint": "coat", "stripe": "coat"}
 _NAMED = (*_ROLES, "label_stock")  # what names a product or a stock of the shop
 Kept = tuple[Settings, tuple[str, ...]]
@@ -115,7 +119,12 @@ class SettingsDesk:
         choices.append(Choice(_("To the bench"), desk.open_bench))
         said = {"name": setting.words, "value": self._words(setting, value)}
         title = say("{name}: {value}", **said)
-        line = AFTER_RESTART if setting.restarts and before != value else AT_ONCE
+        line = AT_ONCE
+        if setting.restarts and before != value:
+            line = AFTER_RESTART
+            if desk.restart is not None:
+                line = OFFER_RESTART
+                choices.append(Choice(_("Restart the kiosk now"), desk.restart, "arrow"))
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape="tick"))
 
     # -- keeping ---------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
-    from kiosk.actions.copies import Copies, Copy
+    from kiosk.actions.copies import Copying
     from kiosk.config import Settings
     from kiosk.rules.problems import Problem
     from kiosk.rules.route import Route
@@ -57,14 +57,26 @@ class UpkeepFace(Protocol):
         """Return the route of each kind of unit."""
         ...
 
+    def routes_text(self) -> str:
+        """Return the routes as TOML text."""
+        ...
+
+    def shipped_routes(self) -> str:
+        """Return the routes that ship, as TOML text."""
+        ...
+
+    def set_routes(self, text: str, *, person: str = "") -> tuple[Problem, ...]:
+        """Set the routes; with any problem nothing is set."""
+        ...
+
     def uses(self) -> Mapping[str, str]:
         """Return the name of the product each use in a route stands for."""
         ...
 
-    def copies(self) -> Copies:
-        """Return the copies of the shop's file, and where new ones may go."""
+    def copying(self) -> Copying:
+        """Return what sees and makes copies of the shop's file; to be used on any thread."""
         ...
 
-    def make_copy(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
-        """Copy the shop's file into a folder; with any problem there is none."""
+    def bring_home(self) -> bool:
+        """Bring into the shop's file what waits beside it; tell whether nothing waits any more."""
         ...

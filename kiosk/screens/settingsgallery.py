@@ -10,8 +10,11 @@ from kiosk.actions.copies import Copy
 from kiosk.check import Check
 from kiosk.config import SETTINGS, Setting
 from kiosk.rules.problems import Problem
+from kiosk.rules.route import parse_routes
 from kiosk.rules.words import _, say
+from kiosk.screens.busyscreen import SLOW_S
 from kiosk.screens.desk import Desk
+from kiosk.screens.routechange import Drafted
 from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.stage import Stage
 
@@ -25,6 +28,7 @@ _REFUSED = (
         _("Mend the line it names; nothing was changed."),
     ),
 )
+_WRONG_ROUTES = parse_routes('[shelf]\nstep = [{name = "Coat"}]\n')[1]
 _FOUND = (
     Check(
         _("disk"), ok=True, detail=say("{count:,} MiB free at {folder}", count=81_091, folder=_HOME)
@@ -92,6 +96,11 @@ def _settings(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
     settings._told(_setting("scanner_suffix"), "any", "enter", ())
     stage.step(2)
     yield "settings-restart"
+    may, stage.app.desk.restart = stage.app.desk.restart, stage.app.restart
+    settings._told(_setting("theme"), "light", "dark", ())
+    stage.step(2)
+    yield "settings-restart-now"
+    stage.app.desk.restart = may
     settings._told(_setting("closes_at"), "17:00", "17:15", _REFUSED)
     stage.step(2)
     yield "settings-refused"
@@ -129,6 +138,7 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     first.dispatch("on_release")
     stage.settle()
     yield "route"
+    yield from _route_change(stage, upkeep)
     copies = upkeep.copies
     copies.open()
     stage.settle()
@@ -136,6 +146,10 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     copies.ask_folder(TYPED[1], _("Write the whole folder, such as /media/stick."))
     stage.step(2)
     yield "copies-folder"
+    copies.show_copying(Path("/media/glaze/stick"))
+    stage.app.desk.show.count(SLOW_S)
+    stage.step(2)
+    yield "copies-busy"
     copies.show_told(Copy(Path("/media/glaze/stick/shop-2026-03-11-1540.db"), 1_435_000), ())
     stage.step(2)
     yield "copies-done"
@@ -149,6 +163,29 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     about.show_found(_FOUND)
     stage.step(2)
     yield "about-found"
+
+
+def _route_change(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
+    stage.app.desk.show.extra[0].act()
+    stage.settle()
+    yield "route-change"
+    asked = {one.words: one for one in stage.app.desk.show.asked}
+    asked[_("One coat more")].act()
+    stage.step(2)
+    asked = {one.words: one for one in stage.app.desk.show.asked}
+    asked[_("Show this route")].act()
+    stage.settle()
+    yield "route-shown"
+    change = upkeep.routes.change
+    change.show_kept("")
+    stage.step(2)
+    yield "route-kept"
+    change.show(Drafted("", (), _WRONG_ROUTES), back=upkeep.open)
+    stage.step(2)
+    yield "route-refused"
+    change.files.show_folder(Path("/media/glaze/stick"), (), upkeep.open)
+    stage.step(2)
+    yield "route-files"
 
 
 def _first(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from kiosk.config import Setting
 from kiosk.language import LANGUAGES
-from kiosk.rules.words import _, known, say, say_n
+from kiosk.rules.words import _, known, number, say, say_n
 from kiosk.settingkinds import Number, Places, YesNo, Zone
 from labels.layouts import NAMES
 
@@ -46,7 +46,7 @@ def value_words(setting: Setting, value: Any) -> str:  # Any: a TOML value
     if isinstance(setting.check, Number) and setting.check.or_zero and not value:
         return _("the same as the bench")
     if isinstance(setting.check, Number):
-        figure = f"{value:g}"
+        figure = number(f"{value:g}")
         unit = UNITS.get(setting.unit, setting.unit)
         return say("{figure}\u00a0{unit}", figure=figure, unit=unit) if unit else figure
     words = _WORDS.get(setting.name, {})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from typing import cast
 
 from PIL import Image
 
@@ -14,6 +15,8 @@ from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
+from kiosk.screens.dayface import DayFace
+from kiosk.screens.dayplandesk import DayPlanDesk
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
 from kiosk.screens.finddesk import FindDesk
 from kiosk.screens.firstrunsample import leave_sample
@@ -61,6 +64,9 @@ class ShopDesk:
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
+        self.day = DayPlanDesk(
+            shop, cast("DayFace", shop), desk, unit=self.units.open_unit, back=self.open
+        )
 
     def open(self, page: int = 0) -> None:
         """Show what there is of the shop, a page at a time: the day's work first."""
@@ -68,6 +74,7 @@ class ShopDesk:
         air = _("Air") if signs.air_read else _("Air: none read yet")
         mark = "dot" if signs.unconfirmed else ""
         choices = [
+            Choice(_("The day"), partial(self.day.open, self.open)),
             Choice(_("Jobs"), self.jobs.open),
             Choice(_("Take in a list"), self.takes.open),
             Choice(_("Units"), partial(self.units.open, self.open)),
@@ -98,8 +105,9 @@ class ShopDesk:
         self._desk.put(screen)
 
     def refresh(self) -> None:
-        """Show the air anew where it is on the screen."""
+        """Show the air or the day anew where it is on the screen."""
         self.air.refresh()
+        self.day.refresh()
 
     # -- a unit's clocks -------------------------------------------------------------------------
 

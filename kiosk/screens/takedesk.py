@@ -274,11 +274,16 @@ class TakeDesk:
         lost: Phrase,
     ) -> None:
         """Say what is going on, and go on where nobody went elsewhere meanwhile."""
-        self.files.show_busy(words)
-        before = self._desk.show
 
-        def still(found: object) -> None:
-            if self._desk.show is before:
-                then(found)
+        def ask() -> None:
+            self.files.show_busy(words)
+            before = self._desk.show
 
-        self._desk.ask(call, still, lost=lost)
+            def still(found: object) -> None:
+                if self._desk.show is before:
+                    then(found)
+
+            self._desk.ask(call, still, lost=lost)
+
+        draft = self._held()
+        self.files.read(words, draft.file, ask, cancel=partial(self._open_files, self._out()))

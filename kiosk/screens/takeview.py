@@ -14,7 +14,7 @@ from kiosk.rules.lengths import System, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.revision import Change, Size, UnitChange
-from kiosk.rules.words import Phrase, _, join, known, say, say_n
+from kiosk.rules.words import Phrase, _, join, known, say, say_n, shaped
 from kiosk.screens.face import ShopFace
 from kiosk.screens.jobview import say_name
 from kiosk.screens.rows import Row
@@ -82,7 +82,7 @@ def say_longest(taken: TakenIn) -> Phrase:
         return _("no piece to cut was understood")
     longest = max(pieces, key=lambda piece: (piece.length, piece.width))
     sides = (longest.length, longest.width)
-    metric, inch = (" × ".join(show(side, system) for side in sides) for system in System)
+    metric, inch = (join((show(side, system) for side in sides), " × ") for system in System)
     return say("longest piece {metric}, that is {inch}", metric=_tight(metric), inch=_tight(inch))
 
 
@@ -188,9 +188,9 @@ def _sides(piece: Piece, system: System) -> str:
 def _size(size: Size | None, system: System) -> str:
     if size is None:
         return ""
-    return _tight(" × ".join(show(side, system) for side in size if side is not None))
+    return _tight(join((show(side, system) for side in size if side is not None), " × "))
 
 
 def _tight(words: str) -> str:
     """Return a size that no line breaks."""
-    return words.replace(" ", "\u00a0")
+    return shaped(words, lambda said: said.replace(" ", "\u00a0"))

@@ -1,4 +1,4 @@
-"""One thread owns the shop: one call after the other, answers go back to the screen."""
+"""One thread owns the shop: one call after the other; what may hang runs beside it."""
 
 from __future__ import annotations
 
@@ -21,9 +21,12 @@ class _Job:
 class Worker:
     """Runs calls in order, off the drawing thread; a slow disk never freezes the screen."""
 
+    patience_s = 10.0  # how long what runs aside is waited for, by pictures and tests only
+
     def __init__(self, later: Callable[[Callable[[float], None]], object]) -> None:
         """Take `later`, which runs a function on the drawing thread and may be called from any."""
         self._later = later
+        self._aside: list[threading.Thread] = []
         self._jobs: queue.Queue[_Job | None] = queue.Queue()
         self._thread = threading.Thread(target=self._work, name="shop", daemon=True)
         self._thread.start()
@@ -32,9 +35,23 @@ class Worker:
         """Run `call` on the shop's thread, then `then` or `fail` on the drawing thread."""
         self._jobs.put(_Job(call, then, fail))
 
+    def aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, fail: Fail) -> None:
+        """Run `call` on a thread of its own, then `then` or `fail` on the drawing thread.
+
+        For what may not answer for minutes, such as a folder of another machine, and needs no
+        shop. Nothing can end it: it is let go when the kiosk ends.
+        """
+        job = _Job(call, then, fail)
+        thread = threading.Thread(target=self._run, args=(job,), name="aside", daemon=True)
+        self._aside.append(thread)
+        thread.start()
+
     def settle(self) -> None:
-        """Wait until all that was asked so far is done."""
+        """Wait until all that was asked so far is done; what hangs aside is waited for once."""
         self._jobs.join()
+        aside, self._aside = self._aside, []
+        for thread in aside:
+            thread.join(timeout=self.patience_s)
 
     def stop(self) -> None:
         """Finish what was asked and end the thread."""

@@ -7,7 +7,8 @@ from functools import lru_cache
 from PIL import Image
 
 from labels import codes
-from labels.artwork.choose import LabelTooSmall, choose_design, lay_out, unfit
+from labels.artwork.choose import LabelTooSmall, choose_design, lay_out
+from labels.artwork.edges import unfit
 from labels.artwork.letters import BLACK, WHITE, blank, rise_of, write
 from labels.artwork.names import roomy, set_place, set_unit
 from labels.artwork.plan import TALLEST, Box, Plan, Spot, code_lines, code_size

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import lru_cache
 from typing import Final
 
@@ -62,17 +62,6 @@ def lay_out(stock: Stock, dpi: int) -> Plan:
             else _too_small(width, height, dpi)
         )
     return plan
-
-
-def unfit(stocks: Iterable[Stock], dpi: int) -> tuple[str, ...]:
-    """Return in words which stocks cannot be printed on with a printer, and what would do."""
-    problems = []
-    for stock in stocks:
-        try:
-            lay_out(stock, dpi)
-        except LabelTooSmall as error:
-            problems.append(f"stock {stock.key}: {error}")
-    return tuple(problems)
 
 
 def _plan(design: str, width_mm: float, height_mm: float, dpi: int) -> Plan | None:

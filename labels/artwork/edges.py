@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import floor
 from typing import Final
 
@@ -54,6 +55,20 @@ def check_edges(stock: Stock, dpi: int) -> None:
             f"offset_x_mm may be {across}, offset_y_mm {down}. If the printer is further out, "
             "set where it begins in its own menu."
         )
+
+
+def unfit(stocks: Iterable[Stock], dpi: int) -> tuple[str, ...]:
+    """Return in words which stocks cannot be printed on with a printer, and what would do.
+
+    Said of a label too small for its codes, and of an offset that leads off the page.
+    """
+    problems = []
+    for stock in stocks:
+        try:
+            check_edges(stock, dpi)
+        except LabelError as error:
+            problems.append(f"stock {stock.key}: {error}")
+    return tuple(problems)
 
 
 def inked(spot: Spot) -> Box:

@@ -6,6 +6,14 @@ what was misread from a damaged label is refused by its length or its check lett
 
 from labels.reading.picture import Find, Found, read_picture
 from labels.reading.still import read_file
-from labels.reading.watcher import UNSEEN_AFTER_S, Watcher
+from labels.reading.watcher import HELD_FRAMES, UNSEEN_AFTER_S, Watcher
 
-__all__ = ["UNSEEN_AFTER_S", "Find", "Found", "Watcher", "read_file", "read_picture"]
+__all__ = [
+    "HELD_FRAMES",
+    "UNSEEN_AFTER_S",
+    "Find",
+    "Found",
+    "Watcher",
+    "read_file",
+    "read_picture",
+]

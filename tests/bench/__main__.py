@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 
-from tests.bench import bench_air, bench_shop, bench_start
+from tests.bench import bench_air, bench_plan, bench_shop, bench_start
 
 
 def main() -> None:
@@ -19,6 +19,7 @@ def main() -> None:
         bench_shop.run(history=20_000, units=200, scans=40) if quick else bench_shop.run(),
         bench_start.run(),
         bench_air.run(units=200, days=5) if quick else bench_air.run(),
+        bench_plan.run(seeds=3, sizes=(30,), is_full=False) if quick else bench_plan.run(),
     ]
     try:
         from tests.bench import bench_labels

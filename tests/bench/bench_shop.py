@@ -13,10 +13,10 @@ from pathlib import Path
 
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import fold_unit
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Note, Store
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)

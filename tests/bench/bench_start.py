@@ -122,7 +122,7 @@ def _a_shop(folder: Path, units: int) -> tuple[Path, list[str]]:
     """Return a shop's file with open units, and a code for each round."""
     from kiosk.actions import Shop
     from kiosk.clock import SystemClock
-    from kiosk.config import load
+    from kiosk.settingstext import load
     from kiosk.store import Job, Store
 
     settings, file, listed = load("")[0], folder / "start.db", folder / "start.csv"

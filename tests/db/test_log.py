@@ -3,10 +3,11 @@ import sqlite3
 import subprocess
 import sys
 import textwrap
+from contextlib import closing
 
 import pytest
 
-from db.connect import DatabaseRefused, DbError, DiskFull, connect
+from db.connect import DatabaseRefused, DbError, DiskFull, beside, connect
 from db.log import Changes, Draft, Log, new_id
 
 NOTHING = Changes()
@@ -250,3 +251,48 @@ def test_a_file_of_a_newer_program_is_refused(tmp_path):
 
     with pytest.raises(DatabaseRefused, match="newer program"):
         Log.open(path)
+
+
+def _units_by_hand(path, tmp_path):
+    """Copy the one file, as a person would, and count the entries in it."""
+    copy = tmp_path / "by-hand.db"
+    copy.write_bytes(path.read_bytes())
+    with closing(sqlite3.connect(copy)) as found:
+        tables = found.execute("SELECT count(*) FROM sqlite_master WHERE name = 'entry'")
+        if not tables.fetchone()[0]:
+            return 0
+        return found.execute("SELECT count(*) FROM entry").fetchone()[0]
+
+
+def test_a_copy_by_hand_holds_the_work_once_it_was_brought_home(log, tmp_path):
+    log.append([draft()] * 300, kiosk="K", wall_ms=1, changes=NOTHING)
+    assert _units_by_hand(tmp_path / "shop.db", tmp_path) < 300
+
+    assert log.bring_home()
+
+    assert _units_by_hand(tmp_path / "shop.db", tmp_path) == 300
+    assert beside(tmp_path / "shop.db").stat().st_size == 0
+
+
+def test_bringing_home_waits_for_no_reader_and_loses_nothing(log, tmp_path):
+    log.append([draft()], kiosk="K", wall_ms=1, changes=NOTHING)
+    with closing(sqlite3.connect(tmp_path / "shop.db", isolation_level=None)) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM entry").fetchall()
+        log.append([draft()], kiosk="K", wall_ms=2, changes=NOTHING)
+
+        assert not log.bring_home()
+
+        reader.execute("COMMIT")
+    assert log.last_pos() == 2
+    assert log.bring_home()
+
+
+def test_a_file_closed_beside_another_kiosk_leaves_nothing_waiting(tmp_path):
+    bench, board = Log.open(tmp_path / "shop.db"), Log.open(tmp_path / "shop.db")
+    bench.append([draft()], kiosk="K", wall_ms=1, changes=NOTHING)
+
+    bench.close()
+
+    assert _units_by_hand(tmp_path / "shop.db", tmp_path) == 1
+    board.close()

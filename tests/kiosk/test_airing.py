@@ -6,11 +6,11 @@ import pytest
 
 from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.air import Ahead, Reading
 from kiosk.rules.entries import Kind
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)

@@ -13,6 +13,7 @@ from logging.handlers import RotatingFileHandler
 import pytest
 from typer.testing import CliRunner
 
+from kiosk.app import Ended
 from kiosk.appliance import (
     AlreadyOpen,
     Memory,
@@ -175,7 +176,7 @@ def opened(tmp_path, monkeypatch):
     def run(_shop, *, start, memory, ready, fullscreen, on_screen):
         ready()
         found.append(start)
-        return True
+        return Ended.BY_HAND
 
     monkeypatch.setattr("kiosk.app.run_kiosk", run)
     monkeypatch.setattr(logbook, "log_folder", lambda: tmp_path / "logs")
@@ -223,6 +224,21 @@ def test_a_fault_is_logged_and_ends_with_a_status_that_is_started_again(
     assert "ZeroDivisionError" in kept.read_text("utf-8")
 
 
+def test_a_kiosk_ended_to_restart_is_opened_again_in_its_place(opened, tmp_path, monkeypatch):
+    run = []
+    monkeypatch.setattr("os.execv", lambda file, command: run.append((file, command)))
+    monkeypatch.setattr("kiosk.app.run_kiosk", lambda *_args, **_rest: Ended.TO_RESTART)
+    file = tmp_path / "shop.db"
+    asked = ["open", "--shop", str(file), "--station", "cut", "--window"]
+    assert CliRunner().invoke(app, asked).exit_code == 0
+    ((program, command),) = run
+    assert program == sys.executable
+    # no station: whoever changed it at the kiosk comes back to that one
+    assert command[1:] == ["-m", "kiosk", "open", "--shop", str(file), "--bench", "--window"]
+    with hold_alone(file, "bench"):  # let go before it is opened again
+        pass
+
+
 def test_open_without_options_beside_an_open_board_is_the_bench(opened, tmp_path, other):
     opened("--board")
     other(tmp_path / "shop.db", "board")
@@ -235,7 +251,7 @@ def test_open_without_options_beside_an_open_board_is_the_bench(opened, tmp_path
 @pytest.fixture
 def logged(tmp_path, opened):
     """A log begun as the kiosk does, with a person it must not name."""
-    file = tmp_path / "logs" / "shop-bench.log"
+    file = logbook.log_file(tmp_path / "shop.db", "bench")
     assert start_log(file, Scrub({"person": ("Mara Lind", "Mara")})) == ""
     return file
 
@@ -270,7 +286,28 @@ def test_a_log_is_bounded(logged, monkeypatch, tmp_path):
     assert len(files) == logbook.FILES
     assert sum(file.stat().st_size for file in files) <= logbook.FILES * 2_000
     assert "line 999 of many" in logged.read_text("utf-8")
-    assert [file.name for file in log_files(tmp_path / "shop.db")][-1] == "shop-bench.log"
+    assert log_files(tmp_path / "shop.db")[-1] == logged
+
+
+def test_two_shops_whose_files_have_one_name_keep_logs_and_memories_apart(tmp_path, opened):
+    one, other = (tmp_path / name / "shop.db" for name in ("glaze", "kiln"))
+    assert logbook.log_file(one, "bench") != logbook.log_file(other, "bench")
+    assert logbook.log_file(one, "bench") != logbook.log_file(one, "board")
+    for shop, station in ((one, "cut"), (other, "install")):
+        shop.parent.mkdir()
+        memory = Memory(shop, station="cut", person="", stations=("cut", "install"))
+        memory.keep(Whereabouts(station=station))
+        with hold_alone(shop, "bench"):
+            assert not is_open(other if shop == one else one, "bench")
+    kept = Memory(one, station="cut", person="", stations=("cut", "install")).recall()
+    assert kept.station == "cut"
+
+
+def test_a_link_to_a_shops_file_leads_to_the_same_log(tmp_path):
+    (tmp_path / "there").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "there")
+    files = [logbook.log_file(tmp_path / name / "shop.db", "bench") for name in ("there", "link")]
+    assert files[0] == files[1]
 
 
 def test_a_fault_nobody_caught_is_in_the_log(logged, capsys):
@@ -298,7 +335,7 @@ def test_a_kiosk_without_a_place_for_its_log_says_so_and_goes_on(tmp_path, opene
 
 def test_the_kiosks_own_log_names_nobody(opened, tmp_path):
     opened("--person", "Mara")
-    text = (tmp_path / "logs" / "shop-bench.log").read_text("utf-8")
+    text = logbook.log_file(tmp_path / "shop.db", "bench").read_text("utf-8")
     assert "opened: bench at cut" in text
     assert "ended by hand" in text
     assert "Mara" not in text

@@ -12,13 +12,14 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from kiosk.boardsheet import write_board
-from kiosk.boardsheet.pages import SIZES, Head, lay_out_pages
+from kiosk.boardsheet.pages import Head, lay_out_pages
 from kiosk.boardsheet.rows import compose_sections
 from kiosk.cli import app
-from kiosk.config import load
+from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import overlap
 from kiosk.rules.floor import Rack, lay_out
 from kiosk.rules.route import State
+from kiosk.settingstext import load
 from tests.builders import ZONE, a_standing, a_step, at
 
 NOW = at("12:00")

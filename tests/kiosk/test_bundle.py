@@ -9,8 +9,8 @@ from typer.testing import CliRunner
 
 from kiosk.appliance import Scrub, logbook
 from kiosk.cli import app
-from kiosk.config import load
 from kiosk.demo import PEOPLE, run_demo
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 SETTINGS = """
@@ -61,7 +61,7 @@ def bundle(sample, tmp_path, monkeypatch):
 
     def make(*, tell=()):
         (tmp_path / "logs").mkdir(exist_ok=True)
-        file = tmp_path / "logs" / f"{sample.stem}-bench.log"
+        file = logbook.log_file(sample, "bench")
         file.write_text("".join(f"2026-03-11 ERROR lost: {name!r}\n" for name in tell), "utf-8")
         out = tmp_path / "bundle.zip"
         words = ["check", "--bundle", str(out), "--shop", str(sample)]
@@ -120,7 +120,7 @@ def test_every_setting_is_told_of_or_kept_back(bundle):
 def test_of_a_damaged_file_no_logs_go_out_and_that_is_said(tmp_path, monkeypatch):
     monkeypatch.setattr(logbook, "log_folder", lambda: tmp_path)
     (tmp_path / "shop.db").write_bytes(b"no database " * 100)
-    (tmp_path / "shop-bench.log").write_text("Mara was here\n", "utf-8")
+    logbook.log_file(tmp_path / "shop.db", "bench").write_text("Mara was here\n", "utf-8")
     out = tmp_path / "b.zip"
     words = ["check", "--bundle", str(out), "--shop", str(tmp_path / "shop.db")]
     ran = CliRunner().invoke(app, words)

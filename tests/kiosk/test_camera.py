@@ -18,6 +18,7 @@ from kiosk.camera import (
     read_file,
     taken,
 )
+from labels.reading import HELD_FRAMES, read_picture
 from tests.bench import damage
 from tests.bench.scenes import cluttered, scene_of
 
@@ -56,7 +57,7 @@ def test_each_label_held_up_is_handed_over_once():
     (first, one), (second, two) = _frame(1), _frame(2)
     camera, codes, words = _camera()
 
-    camera.watch([first] * 5 + [_blank()] * 3 + [second] * 5)
+    camera.watch([first] * 5 + [_blank()] * 3 + [second] * 5)  # as large as the picture
 
     assert codes == [one, two]
     assert words == []
@@ -66,7 +67,7 @@ def test_a_label_shown_again_after_a_second_is_handed_over_again():
     frame, code = _frame(1)
     camera, codes, _ = _camera()
 
-    camera.watch([frame] + [_blank()] * 14 + [frame])
+    camera.watch([frame] * 3 + [_blank()] * 14 + [frame] * 3)
 
     assert codes == [code, code]
 
@@ -75,22 +76,67 @@ def test_a_frame_that_needs_the_ladder_is_read_within_five():
     scene, code = scene_of("38x21", 3)
     faint = damage.blur(0.23)(scene, np.random.default_rng(0))
     camera, codes, _ = _camera()
-    frames = [Image.fromarray(faint.grey)] * (LADDER_EVERY - 1)
+    frame = Image.new("L", (1280, 720), 120)
+    frame.paste(Image.fromarray(faint.grey), (450, 150))  # its one symbol stands at its left
+    frames = [frame] * (LADDER_EVERY - 1)
 
     camera.watch(frames)
     before = list(codes)
-    camera.watch(frames[:1])
+    camera.watch(frames[:HELD_FRAMES])  # what read only so is looked at so in the next frames too
 
     assert before == []
     assert codes == [code]
 
 
-def test_a_label_in_a_cluttered_room_is_read():
+def _in_a_room(number, middle, *, room=4):
+    """Return a cluttered frame with a label around a place in it, and the label's code."""
+    frame = Image.fromarray(cluttered(room, has_label=False))
+    scene, code = scene_of("50x25", number)
+    label = Image.fromarray(scene.grey).reduce(2)
+    frame.paste(label, (middle[0] - label.width // 2, middle[1] - label.height // 2))
+    return frame, code
+
+
+def test_a_label_held_still_in_a_cluttered_room_is_read():
+    frame, code = _in_a_room(4, (640, 360))
     camera, codes, _ = _camera()
 
-    camera.watch([Image.fromarray(cluttered(4, has_label=True))])
+    camera.watch([frame] * (HELD_FRAMES - 1))
+    before = list(codes)
+    camera.watch([frame] * 20)
 
-    assert codes == [scene_of("50x25", 4)[1]]
+    assert before == []
+    assert codes == [code]
+
+
+@pytest.mark.parametrize("middle", [(170, 110), (1110, 110), (170, 610), (1110, 610)])
+def test_a_label_that_lies_in_a_corner_of_the_picture_is_not_recorded(middle):
+    frame, code = _in_a_room(4, middle)
+    assert read_picture(frame).codes == (code,)  # it is to be read there
+    camera, codes, _ = _camera()
+
+    camera.watch([frame] * 30)
+
+    assert codes == []
+
+
+def test_a_label_carried_through_the_picture_is_not_recorded():
+    frames = [_in_a_room(4, (x, 360))[0] for x in range(200, 1100, 90)]
+    camera, codes, _ = _camera()
+
+    camera.watch(frames)
+
+    assert codes == []
+
+
+def test_a_label_laid_at_the_edge_after_it_was_recorded_is_not_recorded_again():
+    held, code = _in_a_room(4, (640, 360))
+    laid, _ = _in_a_room(4, (170, 110))
+    camera, codes, _ = _camera()
+
+    camera.watch([held] * 5 + [laid] * 30 + [held] * 5)
+
+    assert codes == [code]
 
 
 def test_the_preview_is_the_latest_frame_made_small():
@@ -132,7 +178,7 @@ def test_a_code_that_cannot_be_kept_does_not_end_the_watching():
 
     camera, _, words = _camera(take=take)
 
-    camera.watch([first, second])
+    camera.watch([first] * HELD_FRAMES + [second] * HELD_FRAMES)
 
     assert got == [one, two]
     assert "the disk is full" in words[0]
@@ -148,7 +194,7 @@ def test_a_started_camera_hands_codes_over_and_stops():
         came.set()
 
     def frames():
-        yield frame
+        yield from [frame] * HELD_FRAMES
         hold.wait(LIMIT_S)
         yield frame
 
@@ -236,9 +282,9 @@ def test_a_device_that_is_not_there_is_named(capfd):
 
 def test_what_opencv_captures_is_read(tmp_path):
     path = tmp_path / "bench.avi"
-    frame = cluttered(6, has_label=True)
+    frame = np.asarray(_in_a_room(6, (640, 360), room=6)[0])
     film = cv2.VideoWriter(str(path), cv2.VideoWriter.fourcc(*"MJPG"), 15, (1280, 720))
-    for _ in range(4):
+    for _ in range(HELD_FRAMES + 1):
         film.write(cv2.cvtColor(frame, cv2.COLOR_GRAY2BGR))
     film.release()
     camera, codes, _ = _camera()

@@ -1,6 +1,8 @@
 """The command line as a person or a script meets it: exit status, JSON keys, words."""
 
 import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -371,10 +373,52 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
     checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
     assert set(checks) == {
-        "disk", "database", "settings", "display", "fonts", "scanner", "printer", "log",
+        "disk", "database", "settings", "display", "fonts", "scanner", "printer", "stocks", "log",
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
+
+
+def test_check_counts_what_waits_beside_the_shops_file(shop, codes):
+    with closing(sqlite3.connect(shop.file)) as reader:  # as long as it is open, the work waits
+        reader.execute("SELECT count(*) FROM entry").fetchall()
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM entry").fetchall()
+        shop.scan(codes[0], "cut")
+        waiting = shop.file.with_name("shop.db-wal").stat().st_size
+        result = CliRunner().invoke(app, ["check", "--json", "--shop", str(shop.file)])
+
+    (told,) = (one for one in json.loads(result.output)["checks"] if one["name"] == "database")
+    both = (shop.file.stat().st_size // 1024) + waiting // 1024
+    assert waiting > 1024
+    assert told["ok"]
+    assert f"({both:,} KiB, {waiting // 1024:,} of them in shop.db-wal)" in told["detail"]
+    assert "cleatclock backup" in told["remedy"]
+
+
+def test_check_finds_a_stock_whose_offset_leads_off_the_page(shop, codes):
+    file = shop.folder / "stocks.toml"
+    file.write_text("[50x25]\noffset_x_mm = 9.5\n", "utf-8")
+
+    result = CliRunner().invoke(app, ["check", "--json", "--shop", str(shop.file)])
+
+    (told,) = (one for one in json.loads(result.output)["checks"] if one["name"] == "stocks")
+    assert not told["ok"]
+    assert "The offset of 50x25 pushes its labels over the edge of the page" in told["detail"]
+    assert "offset_x_mm may be" in told["detail"]
+    assert told["remedy"] == f"Mend {file}."
+    said = CliRunner().invoke(app, ["stocks", "--shop", str(shop.file)])
+    assert "The offset of 50x25" in said.output
+
+
+def test_check_finds_a_stock_that_is_set_and_not_there(shop, codes):
+    (shop.folder / "settings.toml").write_text('label_stock = "tag"\n', "utf-8")
+
+    result = CliRunner().invoke(app, ["check", "--json", "--shop", str(shop.file)])
+
+    (told,) = (one for one in json.loads(result.output)["checks"] if one["name"] == "stocks")
+    assert (told["ok"], told["detail"]) == (False, "There is no label stock tag.")
+    assert "50x25" in told["remedy"]
 
 
 def test_a_lost_label_is_found_and_printed_again_with_a_reason(shop, codes):

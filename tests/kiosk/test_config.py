@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.config import SETTINGS, load, shop_path, write_commented, zone_of
+from kiosk.config import SETTINGS
+from kiosk.settingstext import load, shop_path, write_commented, zone_of
 
 
 def test_no_file_gives_the_defaults_without_a_problem():

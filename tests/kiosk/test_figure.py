@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.figure import Area, Box, Figure, Line, Words, draw_curve, to_png, to_svg
+from kiosk.figure import DARK, Area, Box, Figure, Line, Words, draw_curve, to_png, to_svg
 from kiosk.figure.flags import Flag, Free, place_flags
-from kiosk.figure.shapes import hatch, overlap
+from kiosk.figure.shapes import BLUE, GREY, INK, ORANGE, PAPER, hatch, overlap
 from kiosk.rules.air import Air, Reading
 from kiosk.rules.curve import clock_curve
 from kiosk.rules.drying import recoat_windows, run_clock
@@ -292,3 +292,28 @@ def test_shapes_are_filled_and_edged_as_they_say():
 def test_the_same_curve_gives_the_same_picture():
     one, other = (to_svg(draw_curve(CURVES["damp"], 800, 480)) for _ in range(2))
     assert one == other
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance as WCAG 2.2 defines it."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize("ink", [INK, GREY, BLUE, ORANGE])
+def test_in_the_dark_words_and_lines_keep_seven_to_one(ink):
+    # success criterion 1.4.6 of WCAG 2.2
+    paper, drawn = luminance(DARK[PAPER]), luminance(DARK[ink])
+    assert (drawn + 0.05) / (paper + 0.05) >= 7
+
+
+def test_a_picture_in_the_dark_has_no_white_paper(figure):
+    light, dark = to_png(figure), to_png(figure, tints=DARK)
+    corner = (0, 0)
+    assert light.getpixel(corner) == (255, 255, 255)
+    assert "#{:02x}{:02x}{:02x}".format(*dark.getpixel(corner)) == DARK[PAPER]
+    bright = sum(dark.convert("L").histogram()[200:])
+    assert bright < 0.2 * dark.width * dark.height

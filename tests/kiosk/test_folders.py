@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from kiosk.folders import look_into, own_folders, sticks
+from kiosk.folders import look_into, own_folders, read_through, sticks
 
 
 def make(folder: Path, name: str, at: int) -> Path:
@@ -51,3 +51,9 @@ def test_a_persons_own_folders_are_there(tmp_path, monkeypatch):
         monkeypatch.delenv(name, raising=False)
     (tmp_path / "Downloads").mkdir()
     assert [one.path for one in own_folders()] == [tmp_path / "Downloads", tmp_path]
+
+
+def test_a_file_is_read_through_or_said_not_to_be_there(tmp_path):
+    (tmp_path / "list.csv").write_bytes(b"x" * 3_000_000)
+    assert read_through(tmp_path / "list.csv")
+    assert not read_through(tmp_path / "none.csv")

@@ -8,7 +8,7 @@ import pytest
 
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 SETTINGS, _ = load('kiosk_letter = "K"\nzone = "UTC"\n')

@@ -7,10 +7,10 @@ import pytest
 
 from kiosk.actions import Shop, Wanted
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.printdesk import PrintDesk
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Note, Store
 from labels.codes import check_letter, code_for, parse
 from labels.printing import PrintRefused, PrintState, Stage, Ticket

@@ -9,10 +9,12 @@ from kiosk.actions import Kept, Shop, Wanted
 from kiosk.actions.labelfiles import free_path, name_of, say_lost
 from kiosk.actions.openprints import FILE
 from kiosk.clock import FixedClock
-from kiosk.config import load
+from kiosk.labelreport import labels_text
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Store, StoreError
 from labels import LabelError
+from labels.codes import shown
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
 HEAD = "Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Finish\n"
@@ -212,3 +214,38 @@ def test_a_recuts_label_that_is_not_drawn_says_why_what_to_do_and_to_write_by_ha
     answer = bench.shop.problem(bench.codes[1], "spoiled")
     assert "labels cannot be written: File exists." in answer.detail
     assert answer.detail.endswith("Write the code on the part by hand.")
+
+
+# -- void labels among others ------------------------------------------------------------------
+
+
+def test_a_print_of_several_is_drawn_again_without_the_label_of_a_spoiled_part(bench):
+    (order,) = bench.shop.orders(Wanted("JARS", only=bench.codes)).orders
+    bench.keep(order)
+
+    bench.shop.spoil(bench.codes[1])
+
+    (found,) = unfinished(bench)
+    assert found.wrong == ""
+    assert [one.codes for one in found.orders] == [(bench.codes[0], bench.codes[2])]
+    assert found.orders[0].key == order.key
+    assert bench.shop.orders(order.wanted).void == (bench.codes[1],)
+
+
+def test_labels_written_leave_a_void_one_out_and_say_so(bench, tmp_path):
+    bench.shop.spoil(bench.codes[0])
+
+    run = bench.shop.labels(Wanted("JARS", only=bench.codes[:2]), tmp_path / "two.pdf")
+
+    assert (run.codes, run.void) == ((bench.codes[1],), (bench.codes[0],))
+    assert f"Left out, its part was spoiled: {shown(bench.codes[0])}." in labels_text(run)
+
+
+def test_a_label_that_is_void_names_the_code_of_the_recut(bench, tmp_path):
+    recut = bench.shop.spoil(bench.codes[0]).code
+
+    run = bench.shop.labels(Wanted("JARS", only=bench.codes[:1]), tmp_path / "one.pdf")
+
+    assert run.problems[0].message == f"{shown(bench.codes[0])} is void: its part was spoiled."
+    assert shown(recut) in run.problems[0].remedy
+    assert not (tmp_path / "one.pdf").exists()

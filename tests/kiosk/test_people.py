@@ -10,9 +10,9 @@ from typer.testing import CliRunner
 from kiosk.actions import Shop
 from kiosk.cli import app
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.cards import CARDS
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 from labels.codes import parse
 

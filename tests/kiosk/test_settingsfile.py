@@ -1,6 +1,7 @@
 """One setting is changed in settings.toml, and nothing else."""
 
 import os
+import tomllib
 from dataclasses import fields
 from pathlib import Path
 
@@ -8,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.config import SETTINGS, PlaceSetting, load, write_commented
+from kiosk.config import SETTINGS, PlaceSetting
 from kiosk.settingsfile import keep_setting, keep_settings, read_settings
+from kiosk.settingstext import load, write_commented
 
 WRITTEN = """# our kiosk
 shop = "Old name"  # as on the door
@@ -40,8 +42,65 @@ def test_a_setting_that_was_not_there_comes_with_its_sentence(file):
     assert keep_setting(file, "units", "inch") == ()
 
     text = file.read_text("utf-8")
-    assert '# How new jobs show lengths: mm or inch.\nunits = "inch"\n' in text
-    assert text.endswith(WRITTEN)
+    added = '\n# How new jobs show lengths: mm or inch.\nunits = "inch"\n\n'
+    assert text == WRITTEN.replace("odd = 5", f"{added}odd = 5")
+
+
+HEAD = "# Set up in spring.\n# Ask the office before changing anything.\n"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [HEAD, f"{HEAD}\n", f"{HEAD}\nunits = \"inch\"\n", f"{HEAD}units = \"inch\"\n",
+     f"{HEAD}# How new jobs show lengths: mm or inch.\nunits = \"inch\"\n",
+     f"{HEAD}\n[zebra]\nx = 1\n", f"{HEAD}[zebra]\nx = 1\n", f"{HEAD}\nodd = 5\n"],
+)  # fmt: skip
+def test_what_a_file_begins_with_stays_its_beginning(file, text):
+    file.write_text(text, "utf-8")
+    names = [setting.name for setting in SETTINGS if setting.name != "units"]
+    usual = load("")[0]
+
+    for name in reversed(names):
+        assert keep_setting(file, name, getattr(usual, name)) == (), name
+
+    kept = file.read_text("utf-8")
+    assert kept.startswith(HEAD)
+    assert kept.count("Set up in spring") == 1
+    found = tomllib.loads(kept)
+    assert [name for name in found if name in names] == names
+
+
+@given(st.permutations([setting.name for setting in SETTINGS]))
+def test_settings_kept_in_any_order_stand_in_the_order_they_are_listed_in(tmp_path_factory, names):
+    file = Path(tmp_path_factory.mktemp("order")) / "settings.toml"
+    usual = load("")[0]
+
+    for name in names[:8]:
+        assert keep_setting(file, name, getattr(usual, name)) == (), name
+
+    text = file.read_text("utf-8")
+    listed = [setting for setting in SETTINGS if setting.name in names[:8]]
+    assert list(tomllib.loads(text)) == [setting.name for setting in listed]
+    lines = text.splitlines()
+    for setting in listed:
+        at = next(at for at, one in enumerate(lines) if one.startswith(f"{setting.name} = "))
+        assert lines[at - 1] == f"# {setting.sentence}"
+    assert text.startswith("# Settings of this kiosk.")
+    assert "\n\n\n" not in text
+
+
+def test_a_setting_lands_behind_places_of_many_lines_and_not_inside_a_text(file):
+    file.write_text(
+        'odd = """\nshop = 1\n[zebra]\n"""\nsound = true\nscanner_suffix = "tab"\n', "utf-8"
+    )
+
+    assert keep_setting(file, "left_handed", value=True) == ()
+    assert keep_setting(file, "places", ()) == ()
+
+    assert read_settings(file)[0].left_handed is True
+    lines = file.read_text("utf-8").splitlines()
+    assert lines[:5] == ['odd = """', "shop = 1", "[zebra]", '"""', "sound = true"]
+    assert lines.index("left_handed = true") < lines.index('scanner_suffix = "tab"')
 
 
 def test_a_missing_file_is_made_with_the_one_setting(tmp_path):

@@ -7,11 +7,11 @@ import pytest
 from db.log import Changes, Draft, Log
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import fold_unit
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Note, Store
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)

@@ -8,9 +8,9 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.actions.copies import make_copy, note_copy, see_copies
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.demo import NOW
 from kiosk.sampleshop import ClockFrom, main, make_sample
+from kiosk.settingstext import load
 from kiosk.store import Store, StoreError, verify
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
@@ -43,6 +43,16 @@ def test_two_copies_in_one_minute_both_stay(file, tmp_path):
 
     assert first.file != second.file
     assert {one.file for one in see_copies(file, []).found} == {first.file, second.file}
+
+
+def test_of_many_copies_in_one_minute_the_last_comes_first_wherever_it_lies(file, tmp_path):
+    stick = tmp_path / "stick"
+    made = [make_copy(file, stick, AT).file for _ in range(11)]
+    made.append(make_copy(file, tmp_path / "copies", AT + timedelta(minutes=1)).file)
+
+    found = [one.file for one in see_copies(file, [stick]).found]
+
+    assert found == made[::-1]
 
 
 def test_the_newest_copy_comes_first_and_other_files_are_none(file, tmp_path):
@@ -78,11 +88,11 @@ def test_a_shop_says_in_words_why_no_copy_was_made(file, tmp_path):
     shop = Shop(store, SETTINGS, FixedClock(AT))
     (tmp_path / "taken").write_text("", "utf-8")
 
-    copy, problems = shop.make_copy(tmp_path / "taken")
+    copy, problems = shop.copying().make(tmp_path / "taken")
 
     assert copy is None
     assert "No copy was made" in problems[0].message
-    assert shop.copies().last is None
+    assert shop.copying().see().last is None
     store.close()
 
 

@@ -220,9 +220,27 @@ def test_next_hands_names_two_units_with_their_places():
 
 
 def test_where_nothing_rests_nobody_is_promised_anything():
-    assert board([a_standing("S1")])[0].next_hands == "nothing rests"
-    held = [a_standing("S1"), a_standing("S2", State.HARDENING)]
+    assert board([])[0].next_hands == "nothing rests"
+    assert board([a_standing("S1", State.ON_HOLD)])[0].next_hands == "nothing rests"
+    held = [a_standing("S2", State.HARDENING)]
     assert board(held)[0].next_hands == "all that rests is held"
+
+
+def test_where_no_clock_will_call_anybody_the_hands_needed_now_are_named():
+    floor, _ = board([a_standing("S2", State.HARDENING), a_standing("S1")])
+    assert floor.hands == ("next hands: S1 coat 1, now", "S1 coat 1, now")
+    # what is late goes before what is due, and that before what is to be hung
+    hang = a_standing("S0", State.READY_TO_HANG, step=HANG)
+    late = a_standing("S3", State.SCUFF_FIRST)
+    assert board([hang, a_standing("S1"), late])[0].next_hands == "next hands: S3 scuff first, now"
+    assert board([hang, a_standing("S1")])[0].next_hands == "next hands: S1 coat 1, now"
+    floor, _ = board([hang], DOOR)
+    assert floor.hands[:2] == ("next hands: S0 Door: hang, now", "next hands: S0 hang, now")
+
+
+def test_a_unit_whose_support_is_not_up_yet_needs_no_hands_now():
+    waits = a_standing("S0", State.READY_TO_HANG, step=HANG, missing=("S9",))
+    assert board([waits])[0].next_hands == "nothing rests"
 
 
 def test_the_clock_is_that_of_the_shop():

@@ -192,3 +192,21 @@ def test_a_hazard_nobody_knows_is_named_and_the_others_are_kept():
     routes, problems = parse_routes(single)
     assert problems == ()
     assert routes["shelf"].steps[0].hazards == ("dust",)
+
+
+def test_a_step_says_how_long_it_takes_by_how_many_and_that_it_cannot_be_left():
+    lines = STEP + "minutes = 2.5\ncrew = 2\nwhole = true\n"
+    text = SMALL.replace(STEP.format(kind="shelf"), lines.format(kind="shelf"))
+    step = parse_routes(text)[0]["shelf"].steps[0]
+    assert (step.minutes, step.crew, step.whole) == (2.5, 2, True)
+    plain = parse_routes(SMALL)[0]["shelf"].steps[0]
+    assert (plain.minutes, plain.crew, plain.whole) == (0.0, 1, False)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["minutes = 0", "minutes = 481", 'minutes = "5"', "crew = 1.5", "crew = true", "crew = 5"],
+)
+def test_minutes_and_crews_that_are_none_are_named(line):
+    text = SMALL.replace('name = "cut"', f'name = "cut"\n{line}')
+    assert [column for _message, column in said(text)] == [line.split()[0]]

@@ -178,7 +178,7 @@ def test_where_the_route_ends_with_its_parts_no_further_step_is_offered():
 def test_a_unit_step_already_done_here_says_what_is_next_elsewhere():
     verdict = scan_at("11:30", history(*GLUED), "assemble", "A")
     assert said(verdict) == (Outcome.ALREADY, "Already: glued up")
-    assert verdict.detail == "10:10 by Ida. Next: fill at finish (fill since 11:10)."
+    assert verdict.detail == "10:10 by Ida. Fill since 11:10."
 
 
 def test_a_unit_that_hangs_says_so():

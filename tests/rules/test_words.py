@@ -1,9 +1,10 @@
 """Phrases: English by themselves, and any language through a catalogue."""
 
 import gettext
+import json
 from dataclasses import dataclass, replace
 
-from kiosk.rules.words import Phrase, _, capital, heard, join, known, said, say, say_n
+from kiosk.rules.words import Phrase, _, capital, heard, join, known, number, said, say, say_n
 
 WORDS = {
     "glue cures": "Leim bindet ab",
@@ -134,3 +135,23 @@ def test_what_stands_between_parts_may_be_translated_too():
     joined = join(("A", "B"), _("glue cures"))
     assert joined == "Aglue curesB"
     assert joined.said(GERMAN) == "ALeim bindet abB"
+
+
+class _Comma(gettext.NullTranslations):
+    decimal = ","
+
+
+def test_a_figure_is_said_with_the_mark_of_the_language_and_kept_with_a_point():
+    width = number("603.5 mm")
+    assert width == "603.5 mm"
+    assert json.dumps(width) == '"603.5 mm"'
+    assert said(width, _Comma()) == "603,5 mm"
+    assert said(width, gettext.NullTranslations()) == "603.5 mm"
+
+
+def test_numbers_in_a_sentence_follow_the_language_but_codes_and_names_do_not():
+    told = say(
+        "{code}: {part}, {n:g} mm, {count} pieces", code="K7.5", part="Rail 2.0", n=3.5, count=4
+    )
+    assert told == "K7.5: Rail 2.0, 3.5 mm, 4 pieces"
+    assert said(told, _Comma()) == "K7.5: Rail 2.0, 3,5 mm, 4 pieces"

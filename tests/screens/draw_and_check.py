@@ -55,8 +55,54 @@ def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     for name in show_wordy_bench(driver, shop):
         save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
         found[name] = find_misfits(driver, touch=touch)
+    for name in show_wordy_day(driver):
+        save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
+        found[name] = find_misfits(driver, touch=touch)
     driver.close()
     return found
+
+
+def show_wordy_day(driver: Driver):
+    """Put a day on the screen with words half as long again, and one of a dozen people."""
+    from datetime import UTC
+
+    from kiosk.rules.cautions import HAZARDS
+    from kiosk.screens.dayplansamples import late_day
+
+    screens, late = driver.desk.shopdesk.day, late_day(UTC)
+    steps = [
+        replace(
+            one,
+            unit=one.unit.replace("G", "GLASUR-"),
+            title=f"{one.title} und Rückwandleiste",
+            why="beginnt eine Ruhezeit, die über Nacht läuft; Klammertisch ist ab 11:40 frei",
+            people=tuple(f"{who} Großmann" for who in one.people),
+            extra="vorher anschleifen: 10 min davon",
+            rest="ruht 15:30 h, bis Do 07:30, auf dem Trockengestell",
+            caution=" ".join(HAZARDS.values())[:260],
+        )
+        for one in late.steps
+    ]
+    words = "2 Plätze mehr auf dem Klammertisch: GLAZE einen Tag früher, und 3 weitere Aufträge"
+    people = tuple(f"{who} Großmann" for who in late.people)
+    notes = ("G14 ist angehalten", "K07 hat keine Zeit für das Bohren")
+    wordy = replace(
+        late, steps=tuple(steps), people=people, change=words, before_closing=tuple(steps[:11]),
+        notes=notes,
+    )  # fmt: skip
+    screens.turn_to(wordy, 0)
+    yield from drawn(driver, "day-wordy")
+    screens.set_rows(wordy, "station")
+    yield from drawn(driver, "day-wordy-stations")
+    screens.show_step(wordy, steps[0])
+    yield from drawn(driver, "day-wordy-step")
+    screens.show_closing(wordy)
+    yield from drawn(driver, "day-wordy-closing")
+    screens.show_menu(wordy)
+    yield from drawn(driver, "day-wordy-menu")
+    crowd = (*late.people, *(f"{who} II" for who in late.people))
+    screens.set_rows(replace(late, people=crowd, is_improving=True), "person")
+    yield from drawn(driver, "day-crowd")
 
 
 def show_wordy(driver: Driver, shop: FakeShop):

@@ -75,6 +75,19 @@ class FakeBench:
     def people(self) -> tuple[Person, ...]:
         return self.staff
 
+    def add_person(self, name, *, person=""):
+        self.calls.append(("add_person", name, person))
+        left = tuple(one for one in self.staff if one.name != name)
+        self.staff = (*left, Person(name, f"K{len(left):05}"))
+        return self.staff[-1], ()
+
+    def off_person(self, name, *, person=""):
+        self.calls.append(("off_person", name, person))
+        one = next(one for one in self.staff if one.name == name)
+        left = tuple(other for other in self.staff if other != one)
+        self.staff = (*left, replace(one, away=True))
+        return self.staff[-1], ()
+
     def badge_of(self, text: str) -> Person | None:
         return next((one for one in self.staff if one.code == text), None)
 

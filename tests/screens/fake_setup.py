@@ -26,6 +26,7 @@ class FakeSetup:
         super().__init__()
         self.settings_file = HOME / "settings.toml"
         self.fresh_shop = False
+        self.brought_home = 0
         self.wrong: tuple[str, ...] = ()
         self.kept: dict[str, object] = {}
         self.copied = Copies(
@@ -55,13 +56,28 @@ class FakeSetup:
     def routes(self):
         return parse_routes(seed_text("routes.toml"))[0]
 
+    def routes_text(self):
+        return seed_text("routes.toml")
+
+    def shipped_routes(self):
+        return seed_text("routes.toml")
+
     def uses(self):
         return {"glue": "White glue, interior", "filler": "Filler, water-based"}
 
-    def copies(self) -> Copies:
+    def copying(self) -> FakeSetup:
+        return self
+
+    at = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
+
+    def see(self) -> Copies:
         return self.copied
 
-    def make_copy(self, folder: Path):
+    def bring_home(self) -> bool:
+        self.brought_home += 1
+        return True
+
+    def make(self, folder: Path):
         if self.refusing:
             return None, self.refusing
         return Copy(folder / "shop-2026-03-11-1540.db", 1_400_000), ()

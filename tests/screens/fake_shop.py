@@ -6,14 +6,16 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from fake_bench import FakeBench
+from fake_day import FakeDay
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 from fake_setup import FakeSetup
 
-from kiosk.config import Settings, load
+from kiosk.config import Settings
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
 from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Answer, Offer, Outcome
+from kiosk.settingstext import load
 
 NOW = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
 REASONS = (
@@ -75,7 +77,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeBench, FakeLabels, FakeSetup, FakeMatters):
+class FakeShop(FakeDay, FakeBench, FakeLabels, FakeSetup, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

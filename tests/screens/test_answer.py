@@ -9,15 +9,6 @@ from kiosk.rules.scanning import Answer, Outcome
 from kiosk.screens.answer import keep_units, name_answer, say_detail
 
 
-def test_the_next_step_is_not_said_twice():
-    answer = replace(
-        recorded("K7F3Q97"),
-        next="Next: glue up at assemble",
-        detail="Next: glue up at assemble (gathered since 13:20).",
-    )
-    assert say_detail(answer) == "Gathered since 13:20"
-
-
 def test_a_reason_of_its_own_stays_whole():
     answer = replace(recorded("K7F3Q97"), next="Next: coat 2", detail="coat failed: runs.")
     assert say_detail(answer) == "Coat failed: runs."

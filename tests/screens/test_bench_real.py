@@ -7,9 +7,9 @@ import pytest
 from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.cards import CARDS
 from kiosk.rules.scanning import Outcome
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 NOW = datetime(2026, 3, 11, 9, 0, tzinfo=UTC)

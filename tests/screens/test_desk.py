@@ -1,5 +1,6 @@
 import logging
 from dataclasses import replace
+from threading import Event
 
 import pytest
 from fake_shop import REASONS, recorded, too_early
@@ -23,6 +24,48 @@ def test_a_scan_is_acknowledged_only_when_the_shop_has_answered(drive, shop):
     assert kiosk.shows("G05 Tile panel")
     assert kiosk.shows("Next: hang at install from Fri 08:20")
     assert shop.calls == [("scan", "K7F3Q97", "finish", "Mara", None, None)]
+
+
+def test_of_scans_that_queue_up_all_are_recorded_and_sound_and_the_last_is_drawn(
+    drive, shop, monkeypatch
+):
+    kiosk, heard, drawn, looks = drive(shop), [], [], []
+    kiosk.settle()
+    show, floor = kiosk.desk.bench.show_answer, shop.floor
+    monkeypatch.setattr(kiosk.app.sounds, "play", lambda *, good: heard.append(good))
+    monkeypatch.setattr(
+        kiosk.desk.bench,
+        "show_answer",
+        lambda answer, *rest: drawn.append(answer.code) or show(answer, *rest),
+    )
+    monkeypatch.setattr(shop, "floor", lambda *given: looks.append(given) or floor(*given))
+    codes = ["K7F3Q97", "G22AB4C", "EARLY22", "XW9TUV8"]
+    for code in codes:
+        shop.plan[code] = too_early(code) if code == "EARLY22" else recorded(code)
+        kiosk.desk.take_code(code)
+    kiosk.app.worker.settle()  # all are answered before the next frame
+    kiosk.settle()
+    assert shop.scans == codes
+    assert heard == [True, True, False, True]
+    assert drawn == ["XW9TUV8"]
+    assert len(looks) == 1
+    assert kiosk.desk.answer.code == "XW9TUV8"
+
+
+def test_news_asked_for_while_the_shop_is_busy_is_looked_for_once(drive, shop, monkeypatch):
+    kiosk, free, looks = drive(shop), Event(), []
+    kiosk.settle()
+    floor = shop.floor
+    monkeypatch.setattr(shop, "floor", lambda *given: looks.append(given) or floor(*given))
+    kiosk.app.worker.ask(free.wait, lambda _: None, fail=print)
+    for _ in range(3):
+        kiosk.app.look()
+    free.set()
+    kiosk.settle()
+    assert len(looks) == 1
+    kiosk.app.look()
+    kiosk.settle()
+    assert len(looks) == 2
 
 
 @pytest.mark.parametrize("good", [True, False])
@@ -197,6 +240,19 @@ def test_a_question_left_alone_goes_home(drive, shop):
     assert kiosk.shows("Scan the part")
     kiosk.tick(2)
     assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_a_kiosk_left_alone_brings_the_work_into_the_shops_file(drive, shop):
+    kiosk = drive(shop)
+    kiosk.tick(59)
+    assert shop.brought_home == 0
+    kiosk.tick(2)
+    assert shop.brought_home == 1
+    kiosk.scan("K000017")
+    kiosk.tick(59)
+    assert shop.brought_home == 1
+    kiosk.tick(2)
+    assert shop.brought_home == 2
 
 
 def test_the_buttons_stand_on_the_other_side_for_the_left_hand(drive, shop):

@@ -72,7 +72,7 @@ def test_a_code_in_sight_of_the_camera_counts_once(drive, shop, given, label):
 
 
 def test_what_the_camera_sees_stands_beside_the_list(drive, shop, given, label):
-    frames = given([label[0]])
+    frames = given([label[0]] * 3)
     kiosk = started(drive, shop, frames)
     kiosk.app.show_live()
     kiosk.step(2)

@@ -11,9 +11,9 @@ from kiosk import language
 from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.language import LANGUAGES
 from kiosk.screens.sizesteps import BENCH, DIAGONALS_IN, NEXT, step_along
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)

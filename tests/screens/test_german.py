@@ -8,6 +8,8 @@ from fake_shop import NOW
 
 from kiosk import language
 from kiosk.rules.air import Air
+from kiosk.rules.airwords import show_temperature
+from kiosk.rules.lengths import System, from_mm, show
 
 
 @pytest.fixture
@@ -43,6 +45,19 @@ def test_a_pads_keys_work_whatever_is_written_on_them(kiosk):
 
     assert pad.typed == "18"
     assert kiosk.shows("Löschen")
+
+
+def test_figures_have_a_decimal_comma_on_the_screen_and_a_point_in_what_is_kept(kiosk):
+    assert language.shown(show(from_mm(3.5), System.MM)) == "3,5 mm"
+    assert language.shown(show_temperature(18.5, fahrenheit=False)) == "18,5 °C"
+    kiosk.desk.shopdesk.air.open()
+    kiosk.settle()
+    kiosk.tap(kiosk.button("Messung eingeben"))
+    pad = kiosk.desk.show
+    for key in "18.5":
+        kiosk.tap(pad.keys[key])
+    assert pad.typed == "18.5"
+    assert kiosk.shows("18,5")
 
 
 def test_products_and_their_figures_are_shown_in_german(kiosk):

@@ -10,7 +10,7 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
 SETTINGS, _ = load('kiosk_letter = "K"\nzone = "UTC"\n')
@@ -114,7 +114,7 @@ def test_the_hang_day_can_be_cleared(kiosk, file):
 def test_a_name_is_typed_on_keys_of_the_screen(kiosk, file):
     open_job(kiosk)
     kiosk.tap(kiosk.button("Site"))
-    for key in ("K", "I", "L", "N", "Space", "2"):
+    for key in ("K", "i", "l", "n", "Space", "2"):
         kiosk.tap(kiosk.desk.show.keys[key])
     kiosk.tap(kiosk.button("Use it"))
     assert job_of(file).site == "Kiln 2"

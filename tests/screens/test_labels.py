@@ -13,9 +13,9 @@ from paper import EMPTY, OUT, Press
 from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.rules.entries import Kind
 from kiosk.screens.partview import see_uncut
+from kiosk.settingstext import load
 from kiosk.store import Job, Store
 from labels import LabelError
 from labels.codes import shown

@@ -14,10 +14,10 @@ from PIL import Image
 from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.pictures import main, parse_size, parse_time
 from kiosk.rules.scanning import Outcome
 from kiosk.screens.lateshop import LateShop
+from kiosk.settingstext import load
 from kiosk.store import Job, Store, StoreError
 
 NOW = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)

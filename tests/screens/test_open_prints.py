@@ -191,6 +191,40 @@ def test_the_label_of_a_spoiled_part_is_not_printed_any_more(bench, shop, press)
     assert [key[:7] for key in press.paper.jobs] == ["K7F4AC3", "K7FBHK2"]
 
 
+def spoil(bench, shop, code):
+    problems = bench.desk.problems
+    problems.take_code(code)
+    bench.settle()
+    shop.problem = lambda *_given, **_named: replace(recorded("K7FBHK2"), message="Cut it again")
+    problems.ask_sure_of("spoiled")
+    bench.tap(bench.button("Record it"))
+
+
+def test_a_void_label_is_left_out_of_those_that_wait_with_it(bench, shop, press):
+    drawn = []
+
+    def draw_kept(kept):
+        drawn.append(kept.wanted.only)
+        return Unfinished(kept, (order_of("K7F4AC3"),))
+
+    shop.draw_kept = draw_kept
+    bench.app.gear.prints.submit(order_of("K7F3Q97", "K7F4AC3"), person="")
+    spoil(bench, shop, "K7F3Q97")
+    assert bench.shows("The old label is left out of 1 that waits.")
+    press.step(bench)
+
+    assert sorted(key[:7] for key in press.paper.jobs) == ["K7F4AC3", "K7FBHK2"]
+    assert drawn == [["K7F3Q97", "K7F4AC3"]]
+
+
+def test_a_void_label_the_printer_has_among_others_is_said_to_be_thrown_away(bench, shop, press):
+    bench.app.gear.prints.submit(order_of("K7F3Q97", "K7F4AC3"), person="")
+    press.step(bench)
+    spoil(bench, shop, "K7F3Q97")
+
+    assert bench.shows("The printer has the old label already: throw it away.")
+
+
 def test_a_problem_that_was_not_recorded_drops_no_label(bench, shop, press):
     bench.scan("K7F3Q97")
     problems = bench.desk.problems

@@ -28,7 +28,7 @@ def pads():
 def build(pad, trim, used):
     """Make a pad with nothing on it."""
     wanted = inspect.signature(pad).parameters
-    asks = {"FigurePad": "Ask", "LetterPad": "TextAsk", "WordPad": "AskWords"}
+    asks = {"FigurePad": "Ask", "WordPad": "AskWords"}
     args = [trim]
     if "ask" in wanted:
         args.append(getattr(inspect.getmodule(pad), asks[pad.__name__])("What?"))
@@ -38,7 +38,7 @@ def build(pad, trim, used):
 def test_every_pad_takes_a_keyboard(drive, shop):
     desk = drive(shop).desk
     found = list(pads())
-    assert {one.__name__ for one in found} >= {"LetterPad", "FigurePad", "WordPad", "FindPad"}
+    assert {one.__name__ for one in found} >= {"FigurePad", "WordPad", "FindPad"}
     for one in found:
         lacking = [name for name in METHODS if not callable(getattr(one, name, None))]
         assert not lacking, one.__name__

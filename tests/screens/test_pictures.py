@@ -65,8 +65,10 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"problem-note-sure", "problem-spoiled-which"}
     wanted |= {f"jobs{one}" for one in ("", "-none", "-one", "-day", "-name", "-not-hung")}
     wanted |= {"units", "unit", "unit-parts", "unit-history", "unit-strike", "find-part"}
-    wanted |= {f"take-{one}" for one in ("places", "folder", "busy", "good", "wrong", "units")}
-    wanted |= {f"take-{one}" for one in ("problems", "pieces", "columns", "meaning", "code")}
+    wanted |= {f"take-{one}" for one in ("places", "folder", "busy", "slow", "good", "wrong")}
+    wanted |= {
+        f"take-{one}" for one in ("units", "problems", "pieces", "columns", "meaning", "code")
+    }
     wanted |= {
         "take-changes",
         "take-same",
@@ -79,9 +81,18 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
     wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
     wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
-    wanted |= {"routes", "route", "copies", "copies-folder", "copies-done"}
+    wanted |= {"routes", "route", "copies", "copies-folder", "copies-busy", "copies-done"}
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
+    wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
+    wanted |= {"staff-too-long", "settings-restart-now"}
+    wanted |= {f"route-{one}" for one in ("change", "shown", "kept", "refused", "files")}
+    wanted |= {f"day{one}" for one in ("", "-stations", "-more", "-none", "-improving", "-late")}
+    wanted |= {
+        f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
+    }
+    wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
+    wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 
 

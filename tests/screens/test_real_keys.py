@@ -5,7 +5,6 @@ import json
 import os
 import queue
 import random
-import select
 import shutil
 import subprocess
 import sys
@@ -13,6 +12,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from xserver import display_of
 
 TOOLS = ("Xvfb", "xdotool")
 MISSING = [name for name in TOOLS if shutil.which(name) is None]
@@ -28,22 +28,8 @@ pytestmark = pytest.mark.skipif(
 @pytest.fixture
 def display():
     """A display of our own: keys go to whichever window has the focus."""
-    read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x800x24", "-nolisten", "tcp"],
-        pass_fds=[write],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(write)
-    with os.fdopen(read) as said:
-        ready, _, _ = select.select([said], [], [], 30)
-        number = said.readline().strip() if ready else ""
-    if not number:
-        server.kill()
-        pytest.fail("the display did not start")
-    yield f":{number}"
-    server.terminate()
-    server.wait(20)
+    with display_of("1280x800") as name:
+        yield name
 
 
 ASK = """
@@ -211,7 +197,7 @@ def test_only_the_service_keys_end_a_kiosk_that_fills_the_screen(opened, env, tm
         kiosk.wait(2)
     tool("key", "ctrl+shift+q")
     assert kiosk.wait(30) == 0
-    log = (tmp_path / "cleatclock/log/shop-bench.log").read_text("utf-8")
+    log = _log(tmp_path)
     assert "opened: bench at finish" in log
     assert log.rstrip().endswith("ended by hand")
 
@@ -231,10 +217,15 @@ def test_a_second_kiosk_is_refused_and_one_that_was_killed_is_not_in_the_way(ope
     assert kept["station"] == "finish"
 
 
+def _log(folder):
+    (file,) = (folder / "cleatclock/log").glob("shop-*-bench.log")
+    return file.read_text("utf-8")
+
+
 def test_a_machine_that_goes_down_closes_the_file_well(opened, tmp_path):
     kiosk, _tool, _window = opened()
     kiosk.terminate()
     assert kiosk.wait(30) == 128 + 15
-    log = (tmp_path / "cleatclock/log/shop-bench.log").read_text("utf-8")
+    log = _log(tmp_path)
     assert log.rstrip().endswith("ended by the system")
     assert not (tmp_path / "shop.db-wal").exists()

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
+from xserver import display_of
 
 from kiosk.cli import app
 from kiosk.screens import desktop
@@ -70,28 +71,14 @@ def test_without_a_library_to_ask_there_are_no_screens(monkeypatch):
 @pytest.fixture
 def wide_display():
     """A desktop as wide as two screens."""
-    read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "3200x1080x24", "-nolisten", "tcp"],
-        pass_fds=[write],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(write)
-    with os.fdopen(read) as said:
-        ready, _, _ = select.select([said], [], [], 30)
-        number = said.readline().strip() if ready else ""
-    if not number:
-        server.kill()
-        pytest.fail("the display did not start")
-    yield {
-        **os.environ,
-        "DISPLAY": f":{number}",
-        "SDL_VIDEODRIVER": "x11",
-        "SDL_AUDIODRIVER": "dummy",
-        "PYTHONPATH": str(ROOT),
-    }
-    server.terminate()
-    server.wait(20)
+    with display_of("3200x1080") as name:
+        yield {
+            **os.environ,
+            "DISPLAY": name,
+            "SDL_VIDEODRIVER": "x11",
+            "SDL_AUDIODRIVER": "dummy",
+            "PYTHONPATH": str(ROOT),
+        }
 
 
 @ON_A_DISPLAY

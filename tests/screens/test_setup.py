@@ -13,10 +13,11 @@ from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.check import Check
 from kiosk.clock import FixedClock
-from kiosk.config import SETTINGS, load
+from kiosk.config import SETTINGS
 from kiosk.rules.words import _, capital
 from kiosk.screens.settingswords import value_words
 from kiosk.settingsfile import read_settings
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 AT = datetime(2026, 3, 11, 15, 40, tzinfo=UTC)
@@ -56,14 +57,12 @@ def open_setting(kiosk, title):
 
 
 def type_letters(kiosk, text):
-    from kiosk.screens.settingspad import SHEETS
-
     pad = kiosk.desk.show
     for letter in text:
         if letter == " ":
             pad.space.dispatch("on_release")
             continue
-        for _turn in SHEETS:
+        for _turn in pad.sheets:
             if letter in pad.keys:
                 break
             pad.turn.dispatch("on_release")
@@ -78,7 +77,7 @@ def kept(file):
 def test_every_setting_stands_in_the_list_with_its_words_and_sentence(at_shop):
     at_shop.tap(at_shop.button("Settings"))
     seen = []
-    for _turn in range(5):
+    for _turn in range(6):
         seen += at_shop.texts()
         at_shop.tap(at_shop.button("More"))
 
@@ -97,7 +96,7 @@ def test_every_setting_can_be_tapped_and_asks_in_a_way_of_its_own(at_shop):
 
     assert kinds["sound"] == kinds["station"] == kinds["glue"] == "AskScreen"
     assert kinds["viewing_distance_m"] == "FigurePad"
-    assert kinds["shop"] == kinds["zone"] == "LetterPad"
+    assert kinds["shop"] == kinds["zone"] == "WordPad"
     assert kinds["closes_at"] == "StepsScreen"
     assert kinds["places"] == "ListScreen"
 
@@ -109,7 +108,7 @@ def test_a_choice_is_kept_with_comments_and_counts_at_once(at_shop, file):
     assert at_shop.shows("It counts from now on.")
     assert kept(file).temperature == "F"
     assert at_shop.app.shop.fahrenheit
-    assert file.with_name("settings.toml").read_text("utf-8").endswith('# ours\nzone = "UTC"\n')
+    assert file.with_name("settings.toml").read_text("utf-8").startswith('# ours\nzone = "UTC"\n')
 
 
 def test_the_value_before_is_offered_and_comes_back(at_shop, file):
@@ -130,6 +129,18 @@ def test_a_setting_that_needs_a_new_start_says_so_and_does_not_count_yet(at_shop
     assert at_shop.shows("It counts from the next start")
     assert kept(file).kiosk_letter == "M"
     assert at_shop.app.shop.settings.kiosk_letter == "K"
+
+
+def test_a_kiosk_that_may_restart_offers_it_and_ends_for_it(at_shop):
+    ended = []
+    at_shop.app.stop = lambda: ended.append(at_shop.app.wants_restart)
+    open_setting(at_shop, "Kiosk's letter")
+    at_shop.desk.restart = at_shop.app.restart
+    at_shop.desk.show.delete.dispatch("on_release")
+    type_letters(at_shop, "M")
+    assert at_shop.shows("A restart takes a few seconds")
+    at_shop.tap(at_shop.button("Restart the kiosk now"))
+    assert ended == [True]
 
 
 def test_a_figure_out_of_range_is_refused_in_words_and_stays_typed(at_shop, file):

@@ -9,9 +9,9 @@ from test_jobs import open_shop, row
 from kiosk.actions import Shop, Wanted
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
-from kiosk.config import load
 from kiosk.folders import Spot
 from kiosk.screens import filedesk
+from kiosk.settingstext import load
 from kiosk.store import Store
 
 SETTINGS, _ = load('kiosk_letter = "K"\nzone = "UTC"\n')

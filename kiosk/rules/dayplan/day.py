@@ -12,7 +12,9 @@ class DayStep:
 
     unit is its short name on every screen, step the route's name and title what people call it.
     state is 'done', 'now', 'next' or 'later'; why says in words why now; extra is a scuff or a
-    score that comes first, in words.
+    score that comes first, in words. unit_id is what the log calls the unit, '' for a load and a
+    drive. rests_until is when the rest after the step is over, rest the same in words, both for
+    steps of before_closing too; caution is the usual one.
     """
 
     job: str
@@ -26,6 +28,10 @@ class DayStep:
     why: str = ""
     state: str = "later"
     extra: str = ""
+    unit_id: str = ""
+    rests_until: datetime | None = None
+    rest: str = ""
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)

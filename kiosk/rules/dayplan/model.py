@@ -94,8 +94,9 @@ class Work:
     minutes is the expected touch time (1 or more); fits the time that must be left before a break
     of everybody who does it, as a glue-up cannot be left half done (0: minutes count). crew people
     do it together. It starts no earlier than earliest, than the end of the step before it in the
-    chain, and than each of waits; after names chains that must be finished first. Past
-    any of closes, or past closes_at, it takes extra minutes more: scuffing or scoring comes first.
+    chain, and than each of waits; after names chains that must be finished first. Started past
+    any of closes, or past closes_at (at it is still in time), it takes extra minutes more: scuffing
+    or scoring comes first.
     """
 
     step: str
@@ -122,7 +123,8 @@ class Chain:
     """The steps a unit still has to go through, in order; a load and a drive are chains too.
 
     job is an index into the problem's jobs. It is finished once its last step has ended and each
-    lag of ends is over. held is what the unit takes up at `now`, until its first step.
+    lag of ends is over; one without steps is finished at `now`. held is what the unit takes up from
+    `now` on, until its first step; its minutes, for REST, count from `now`.
     """
 
     job: int
@@ -143,7 +145,11 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Pin:
-    """A chain's first step that stays where it is: under way, or about to begin."""
+    """A chain's first step that stays where it is: under way, or about to begin.
+
+    It is taken as it is, whatever the hours, the skills and what should have come before; but the
+    pins of one person must not overlap. Benches that pins alone overfill are no fault of a plan.
+    """
 
     chain: int
     starts: Minute
@@ -155,8 +161,9 @@ class Pin:
 class Aims:
     """What a plan is judged by, per minute: weighted lateness and finish of jobs, flow of chains.
 
-    A job finishes with its last chain and is late past its due; a chain flows from the start of its
-    first step until it is finished. The proportions are measured choices.
+    A job finishes with its last chain and is late past its due, each minute times its weight; its
+    finish counts from `now`, without the weight. A chain flows from the start of its first step
+    (the pin's, where it is pinned) until it is finished. The proportions are measured choices.
     """
 
     late: float = 100.0
@@ -169,7 +176,8 @@ class Problem:
     """All a plan is made from; `now` is the minute before which nothing starts but what is pinned.
 
     after and waits never form a ring. Somebody can do each step, and some span of theirs is long
-    enough for it; nothing asks for more slots than its place has.
+    enough for it, extra minutes included; the spans reach on for all the work. Nothing asks for
+    more slots than its place has.
     """
 
     now: Minute

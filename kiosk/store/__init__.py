@@ -8,53 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
-from db.log import Changes, Draft, Log, Row
+from db.connect import beside
+from db.log import Draft, Log, Row
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
+from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
-from kiosk.rules.parts import unit_from_body
+from kiosk.store.lookups import Lookups
+from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 
-Key = tuple[str, str]
 A_MINUTE = timedelta(minutes=1)
 
-__all__ = ["Job", "Note", "Store", "StoreError", "backup", "restore", "verify"]
+__all__ = ["Job", "Key", "Note", "Store", "StoreError", "backup", "beside", "restore", "verify"]
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
-    """One thing to be written into the log: an entry before it has a place in it."""
-
-    kind: Kind
-    job: str = ""
-    unit: str = ""
-    body: Mapping[str, Any] | None = None  # Any: JSON
-    person: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """One client's installation.
-
-    units is 'mm', 'inch' or empty where nobody said; hang_day is an ISO date or empty.
-    """
-
-    code: str
-    name: str = ""
-    site: str = ""
-    hang_day: str = ""
-    units: str = ""
-    open: bool = True
-
-
-class Store:
+class Store(Lookups):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
@@ -96,6 +69,14 @@ class Store:
             self._log.mark_clean(self._kiosk)
         self._log.close()
 
+    def bring_home(self) -> bool:
+        """Bring into the file what waits beside it; tell whether nothing waits any more.
+
+        Raises:
+            StoreError: the disk did not take it; nothing is lost.
+        """
+        return self._log.bring_home()
+
     # -- reading -----------------------------------------------------------------------------
 
     def load(self) -> None:
@@ -104,7 +85,7 @@ class Store:
             return
         keys = [key for key in self._log.open_units() if key not in self._states]
         for row in self._log.units_rows(keys):
-            self._keep(_entry(row))
+            self._keep(entry_of(row))
         for key in keys:
             self._refold(key)
         self._loaded = True
@@ -152,7 +133,7 @@ class Store:
             self._airs = {}
             for row in self._log.kind_rows(Kind.AIR_READ, Kind.STRUCK, since_ms=since):
                 if not row.unit:
-                    self._airs.setdefault(row.job, AirLog()).take(_entry(row))
+                    self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
         return self._airs
 
     def take_air_changed(self) -> bool:
@@ -172,72 +153,9 @@ class Store:
             self._read(key)
         return self._states.get(key)
 
-    def history(self, job: str, unit: str) -> list[Entry]:
-        """Return all entries about a unit in order, struck ones too."""
-        rows = self._log.unit_rows(job, unit)
-        return sorted((_entry(row) for row in rows), key=lambda entry: entry.order)
-
     def jobs(self) -> Mapping[str, Job]:
         """Return all jobs by code, closed ones too."""
         return self._jobs
-
-    def units_of(self, job: str) -> list[str]:
-        """Return the names of a job's units."""
-        return self._log.units_of(job)
-
-    def find_piece(self, code: str) -> Key | None:
-        """Return the unit a part's code belongs to, or None."""
-        return self._log.find_piece(code)
-
-    def find_entry(self, entry_id: str) -> Entry | None:
-        """Return an entry by its id, or None."""
-        row = self._log.row(entry_id)
-        return _entry(row) if row else None
-
-    def last_entries(self, count: int, kinds: Sequence[Kind]) -> list[Entry]:
-        """Return this kiosk's latest entries of some kinds, newest first."""
-        rows = self._log.last_rows(self._kiosk, count, [str(kind) for kind in kinds])
-        return [_entry(row) for row in rows]
-
-    def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
-        """Return the body of the latest shop-wide entry of a kind, or None."""
-        found = self.shop_entries(kind)
-        return found[-1].body if found else None
-
-    def shop_entries(self, kind: Kind) -> list[Entry]:
-        """Return the shop-wide entries of a kind that count, in order."""
-        rows = self._log.kind_rows(kind, *([Kind.STRUCK] if kind in STRIKABLE else []))
-        found = standing_entries(_entry(row) for row in rows if not row.job)
-        return [
-            entry
-            for entry in found
-            if entry.kind == kind and (self._until is None or entry.at <= self._until)
-        ]
-
-    def tally(self) -> dict[str, int]:
-        """Return how many entries there are of each kind."""
-        return self._log.tally()
-
-    def people(self) -> list[str]:
-        """Return everybody an entry names as the one who did it."""
-        return self._log.people()
-
-    def bodies(self, kind: Kind) -> list[tuple[Key, Mapping[str, Any]]]:
-        """Return the bodies of all entries of a kind and the units they are about."""
-        rows = self._log.kind_rows(kind)
-        return [((row.job, row.unit), _entry(row).body) for row in rows]
-
-    def units_with(self, kind: Kind) -> list[Key]:
-        """Return the units with entries of a kind, of closed jobs too."""
-        return list(dict.fromkeys((row.job, row.unit) for row in self._log.kind_rows(kind)))
-
-    def strikes(self, entry: Entry) -> set[str]:
-        """Return the ids of what was struck about the same unit, or about the shop."""
-        if entry.unit:
-            rows = self._log.unit_rows(entry.job, entry.unit)
-        else:
-            rows = self._log.kind_rows(Kind.STRUCK)
-        return {str(row.body.get("target")) for row in rows if row.kind == Kind.STRUCK}
 
     def take_touched(self) -> set[Key]:
         """Return the units that changed since the last call, and forget them."""
@@ -277,7 +195,7 @@ class Store:
         between = bool(rows) and rows[0].pos > self._pos + 1
         # what others wrote since the last look lies before ours; skipping it would lose it here
         self._take(self._log.rows_after(self._pos) if between else rows)
-        return tuple(_entry(row) for row in rows)
+        return tuple(entry_of(row) for row in rows)
 
     def take_numbers(self, count: int) -> range:
         """Hand out numbers for part codes; durable before this returns.
@@ -289,7 +207,7 @@ class Store:
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
-        entries = [_entry(row) for row in self._log.rows_after(0)]
+        entries = [entry_of(row) for row in self._log.rows_after(0)]
         entries.sort(key=lambda entry: entry.order)
         self._log.renew_projection(changes_of(entries))
         self._entries, self._states, self._loaded = {}, {}, False
@@ -304,11 +222,11 @@ class Store:
             if row.job and row.unit:
                 key = (row.job, row.unit)
                 if key in self._entries:
-                    self._keep(_entry(row))
+                    self._keep(entry_of(row))
                 touched.add(key)
             elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
-                    self._airs.setdefault(row.job, AirLog()).take(_entry(row))
+                    self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
                 self._air_changed = True
                 self._shop_changed |= row.kind == Kind.STRUCK
             elif row.job:
@@ -327,7 +245,7 @@ class Store:
 
     def _read(self, key: Key) -> None:
         for row in self._log.unit_rows(*key):
-            self._keep(_entry(row))
+            self._keep(entry_of(row))
         self._refold(key)
 
     def _keep(self, entry: Entry) -> None:
@@ -360,46 +278,3 @@ class Store:
             del self._entries[key]
         if before - closed:
             self._loaded = False  # a job was opened again: its units are to be read
-
-
-def changes_of(notes: Iterable[Note | Entry]) -> Changes:
-    """Return what notes change in the projection: jobs, units and the codes of parts."""
-    jobs: dict[str, tuple[str, bool, Mapping[str, Any]]] = {}
-    units: dict[Key, tuple[str, str, bool]] = {}
-    pieces: dict[str, tuple[str, str, str]] = {}
-    for note in notes:
-        body = note.body or {}
-        match note.kind:
-            case Kind.JOB_OPENED | Kind.JOB_CLOSED:
-                jobs[note.job] = (note.job, note.kind == Kind.JOB_OPENED, body)
-            case Kind.UNIT_TAKEN | Kind.UNIT_GONE:
-                is_there = note.kind == Kind.UNIT_TAKEN
-                units[note.job, note.unit] = (note.job, note.unit, is_there)
-                for piece in unit_from_body(note.job, note.unit, body).pieces:
-                    pieces[piece.code] = (piece.code, note.job, note.unit)
-            case Kind.UNIT_CODED:
-                code = body.get("code")
-                if isinstance(code, str) and code:
-                    pieces[code] = (code, note.job, note.unit)
-            case Kind.PART_SPOILED:
-                recut = body.get("recut")
-                if isinstance(recut, str) and recut:
-                    pieces[recut] = (recut, note.job, note.unit)
-    return Changes(tuple(jobs.values()), tuple(units.values()), tuple(pieces.values()))
-
-
-def _entry(row: Row) -> Entry:
-    return Entry(
-        row.id,
-        row.kiosk,
-        row.seq,
-        row.l,
-        row.c,
-        row.wall_ms,
-        row.person,
-        row.kind,
-        row.job,
-        row.unit,
-        row.body if isinstance(row.body, dict) else {},
-        row.received_ms,
-    )

@@ -1,0 +1,92 @@
+"""The commands of the day: what to do now, and how long each step takes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kiosk.actions.daying import EVALUATIONS
+from kiosk.boardsheet import SUFFIXES
+from kiosk.cli.common import (
+    AsJson,
+    At,
+    Exit,
+    Person,
+    ShopFile,
+    at_desk,
+    end_problems,
+    one_of,
+    say,
+    stop,
+    writing,
+)
+from kiosk.config import PAPERS
+from kiosk.dayreport import day_json, day_text, times_json, times_text
+from kiosk.report import iso
+from kiosk.rules.problems import Problem
+
+app = typer.Typer()
+
+
+@app.command()
+def day(
+    evaluations: Annotated[
+        int, typer.Option(min=0, help="How many plans are tried; 0: only the simple rules.")
+    ] = EVALUATIONS,
+    out: Annotated[
+        Path | None, typer.Option(help="Write the day to this PDF or PNG file instead.")
+    ] = None,
+    paper: Annotated[str, typer.Option(help="Paper of that: a4 or letter.")] = "",
+    person: Annotated[str | None, typer.Option(help="Only this one's sheet, with --out.")] = None,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+) -> None:
+    """Say who does what when today, why now, what must rest overnight, and what will be late."""
+    one_of(paper, ("", *PAPERS), "--paper")
+    if out is not None and out.suffix.lower() not in SUFFIXES:
+        stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
+    with at_desk(shop, at) as desk:
+        found = desk.shop.plan_day(desk.now, evaluations=evaluations)
+        found = desk.shop.with_chances(found)
+        zone = desk.shop.zone
+        if person is not None and person not in found.people:
+            here = ", ".join(found.people) or "nobody"
+            stop(f"Nobody called {person} works that day; there are {here}.", Exit.INPUT)
+        if out is not None:
+            with writing(out):
+                files = desk.shop.write_day(found, out, paper=paper, person=person)
+            names = [str(file) for file in files]
+            say("\n".join(names), {"at": iso(desk.now, zone), "files": names}, as_json)
+            return
+    say(day_text(found, zone), day_json(found, zone), as_json)
+
+
+@app.command()
+def times(
+    set_: Annotated[
+        tuple[str, str, float] | None,
+        typer.Option("--set", help="Kind, step and minutes of one part or unit: shelf sand 12."),
+    ] = None,
+    clear: Annotated[
+        tuple[str, str] | None,
+        typer.Option(help="Kind and step that count as learned again: shelf sand."),
+    ] = None,
+    shop: ShopFile = None,
+    as_json: AsJson = False,
+    at: At = None,
+    person: Person = None,
+) -> None:
+    """List how long each step takes, as learned from the scans or set by the shop."""
+    with at_desk(shop, at, records=bool(set_ or clear)) as desk:
+        problems: list[Problem] = []
+        if set_:
+            kind, step, minutes = set_
+            problems += desk.shop.set_touch_time(kind, step, minutes, person=desk.who(person))
+        if clear:
+            problems += desk.shop.set_touch_time(*clear, None, person=desk.who(person))
+        end_problems(problems, as_json)
+        found = desk.shop.touch_times()
+    say(times_text(found), times_json(found), as_json)

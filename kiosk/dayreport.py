@@ -1,0 +1,124 @@
+"""Say the day and the touch times as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, tzinfo
+from typing import Any
+
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.times import say_time
+from kiosk.rules.touchtimes import TouchTime
+
+STATES = {"done": "done", "now": "NOW", "next": "next", "later": ""}
+
+
+def day_text(day: DayPlan, zone: tzinfo) -> str:
+    """Return the day by person, with why; then what is to rest overnight, and who will be late."""
+    local = day.at.astimezone(zone)
+    blocks = [f"{local:%A %d %B %Y, %H:%M}"]
+    by_person: dict[tuple[str, ...], list[DayStep]] = {}
+    for step in day.steps:
+        by_person.setdefault(step.people, []).append(step)
+    for people in sorted(by_person):
+        lines = [_step_line(step, zone) for step in by_person[people]]
+        blocks.append("\n".join([" and ".join(people) or "nobody named", *lines]))
+    if not day.steps:
+        blocks.append("Nothing is to be done today.")
+    if day.before_closing:
+        lines = [
+            f"  {step.starts.astimezone(zone):%H:%M}  {step.unit} {step.title}: {step.rest}"
+            for step in day.before_closing
+        ]
+        blocks.append("\n".join(["Before closing, so that it rests overnight", *lines]))
+    if day.late_jobs:
+        blocks.append("\n".join(["Late", *(_late_line(job, day, zone) for job in day.late_jobs)]))
+    if day.change:
+        blocks.append(f"What would help most: {day.change}")
+    blocks += ["\n".join(f"  {note}" for note in ("Not planned", *day.notes))] if day.notes else []
+    return "\n\n".join(blocks)
+
+
+def _step_line(step: DayStep, zone: tzinfo) -> str:
+    times = f"{step.starts.astimezone(zone):%H:%M}-{step.ends.astimezone(zone):%H:%M}"
+    words = f"{step.unit} {step.title} at {step.station}"
+    said = "; ".join(part for part in (step.extra, step.why) if part)
+    return f"  {times} {STATES[step.state]:4} {words}{f' ({said})' if said else ''}"
+
+
+def _late_line(job: LateJob, day: DayPlan, zone: tzinfo) -> str:
+    hang = f", hang day {job.hang_day.isoformat()}" if job.hang_day else ""
+    when = say_time(job.expected, now=day.at, zone=zone) if job.expected else ""
+    words = job.words or (f"expected {when}" if when else "no end is in sight")
+    chance = "" if job.chance is None else f", chance to hold it {job.chance:.0%}"
+    return f"  {job.job}{hang}: {words}{chance}"
+
+
+def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
+    """Return the day as JSON; its keys are in docs/formats.md."""
+    return {
+        "at": _time(day.at, zone),
+        "steps": [_step_json(step, zone) for step in day.steps],
+        "before_closing": [_step_json(step, zone) for step in day.before_closing],
+        "late_jobs": [
+            {
+                "job": job.job,
+                "hang_day": job.hang_day.isoformat() if job.hang_day else None,
+                "expected": _time(job.expected, zone),
+                "chance": job.chance,
+            }
+            for job in day.late_jobs
+        ],
+        "change": day.change,
+        "notes": list(day.notes),
+        "is_best": day.is_best,
+    }
+
+
+def _step_json(step: DayStep, zone: tzinfo) -> dict[str, Any]:
+    return {
+        "unit": step.unit,
+        "job": step.job,
+        "step": step.step,
+        "title": step.title,
+        "station": step.station,
+        "person": step.people[0] if step.people else None,
+        "people": list(step.people),
+        "starts_at": _time(step.starts, zone),
+        "ends_at": _time(step.ends, zone),
+        "state": step.state,
+        "extra": step.extra,
+        "rests_until": _time(step.rests_until, zone),
+        "why": step.why,
+    }
+
+
+def _time(at: datetime | None, zone: tzinfo) -> str | None:
+    return at.astimezone(zone).isoformat(timespec="minutes") if at else None
+
+
+def times_text(times: Sequence[TouchTime]) -> str:
+    """Return the touch times kind by kind."""
+    lines = ["kind     step        used  catalogue  learned  80 %   scans  set"]
+    lines += [
+        f"{one.kind:8} {one.step:10} {one.used:5.1f}  {one.catalogue:9.1f}  "
+        f"{_figure(one.learned):>7}  {_figure(one.eighty):>5}  {one.count:5}  {_figure(one.set):>4}"
+        f"{'  a part' if one.each else ''}"
+        for one in times
+    ]
+    return "\n".join(lines)
+
+
+def times_json(times: Iterable[TouchTime]) -> dict[str, Any]:
+    """Return the touch times as JSON."""
+    names = ("kind", "step", "each", "used", "room", "catalogue", "learned", "eighty", "count")
+    rows = [{name: getattr(one, name) for name in (*names, "set")} for one in times]
+    return {"times": [{name: _rounded(value) for name, value in row.items()} for row in rows]}
+
+
+def _rounded(value: object) -> object:
+    return round(value, 1) if isinstance(value, float) else value
+
+
+def _figure(value: float | None) -> str:
+    return "" if value is None else f"{value:.1f}"

@@ -1,0 +1,179 @@
+"""Look for a better day plan on every core, beside the screen.
+
+Each core gets a process of its own, started afresh so that it knows nothing of the screen. A
+process that dies costs only its part of the search; without any the search goes on in this one.
+"""
+
+from __future__ import annotations
+
+import logging
+import multiprocessing
+import os
+import random
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from multiprocessing.connection import Connection, wait
+from multiprocessing.process import BaseProcess
+from typing import Any, Final
+
+from kiosk.rules.dayplan.decode import decode
+from kiosk.rules.dayplan.model import Plan, Problem
+from kiosk.rules.dayplan.portfolio import first_plan
+from kiosk.rules.dayplan.search import improve
+
+LOG = logging.getLogger("cleatclock.planning")
+SLICE_S: Final = 0.1  # how often a search looks whether it shall end (choice)
+START_S: Final = 5.0  # how long processes may take to start and end beyond the limit (choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """When a search ends: after seconds, or after evaluations in each process, or at the first.
+
+    seed says which random numbers are drawn; each process draws its own. Limited by evaluations
+    alone, a search gives the same plan each time; by seconds it does not.
+    """
+
+    seconds: float | None = None
+    evaluations: int | None = None
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What one process does."""
+
+    problem: Problem
+    starts: tuple[Plan, ...]
+    limit: Limit
+    seed: int
+
+
+def look_for(
+    problem: Problem,
+    starts: Sequence[Plan] = (),
+    *,
+    limit: Limit,
+    heard: Callable[[Plan], None] | None = None,
+    go_on: Callable[[], bool] | None = None,
+    processes: int | None = None,
+    work: Callable[[Connection, Task], None] | None = None,
+) -> Plan:
+    """Return the best plan found within a limit; blocks, so call it off the drawing thread.
+
+    heard gets the first plan and each better one, on the calling thread; go_on is asked ten times a
+    second, and the search ends within about 0.2 s of a no. processes is one for each core unless
+    given; with 0 all happens here. work is what a process does.
+    Raises ValueError where no plan can be made, or where a limit has neither seconds nor a count.
+    """
+    if limit.seconds is None and limit.evaluations is None:
+        raise ValueError("a search needs a limit")
+    tell, may = heard or (lambda _plan: None), go_on or (lambda: True)
+    begun = [decode(problem, plan.keys, delays=plan.delays) for plan in starts]
+    best = min([*begun, first_plan(problem)], key=lambda plan: plan.cost)
+    tell(best)
+    count = (os.cpu_count() or 1) if processes is None else processes
+    tasks = [Task(problem, (best, *begun), limit, limit.seed + number) for number in range(count)]
+    crew = _Crew(best, tell)
+    if may() and not (tasks and crew.run(tasks, work or work_alone, may)):
+        here = Task(problem, (best, *begun), limit, limit.seed)
+        crew.take(_search(here, may, crew.take))
+    return crew.best
+
+
+class _Crew:
+    """The processes of one search, and the best of what they found."""
+
+    def __init__(self, best: Plan, tell: Callable[[Plan], None]) -> None:
+        self.first, self.best, self.tell = best, best, tell
+
+    def take(self, plan: Plan) -> None:
+        """Take a plan if it is better."""
+        if plan.cost < self.best.cost:
+            self.best = plan
+            self.tell(plan)
+
+    def run(
+        self,
+        tasks: Sequence[Task],
+        work: Callable[[Connection, Task], None],
+        go_on: Callable[[], bool],
+    ) -> bool:
+        """Run tasks in processes of their own; False if not one of them came to an end."""
+        context = multiprocessing.get_context("spawn")
+        started: list[tuple[BaseProcess, Connection]] = []
+        try:
+            for task in tasks:
+                mine, theirs = context.Pipe()
+                process = context.Process(target=work, args=(theirs, task), daemon=True)
+                process.start()
+                theirs.close()
+                started.append((process, mine))
+            return self._listen([mine for _process, mine in started], tasks[0].limit, go_on)
+        except OSError:
+            LOG.warning("no process can be started for planning", exc_info=True)
+            return False
+        finally:
+            for one, mine in started:
+                one.terminate()
+                one.join(START_S)
+                mine.close()
+
+    def _listen(self, open_ones: list[Any], limit: Limit, go_on: Callable[[], bool]) -> bool:
+        """Take plans until all processes have ended or must end; of equal last ones the first."""
+        order = list(open_ones)
+        last: dict[int, Plan] = {}
+        until = None if limit.seconds is None else time.monotonic() + limit.seconds + START_S
+        while open_ones:
+            if not go_on() or (until is not None and time.monotonic() > until):
+                return True
+            for one in wait(open_ones, SLICE_S):
+                if not isinstance(one, Connection):
+                    continue
+                try:
+                    plan, is_last = one.recv()
+                except (EOFError, OSError):
+                    open_ones.remove(one)
+                    continue
+                if is_last:
+                    last[order.index(one)] = plan
+                else:
+                    self.take(plan)
+        # who was heard first is chance; which process found the best is not
+        found = [last[number] for number in sorted(last)]
+        best = min(found, key=lambda plan: plan.cost, default=self.first)
+        if best.cost < self.first.cost and best.cost <= self.best.cost:
+            self.best = best
+        return bool(last)
+
+
+def work_alone(connection: Connection, task: Task) -> None:
+    """Search in a process of its own: send each better plan, and the last one marked as such."""
+    parent = multiprocessing.parent_process()
+
+    def go_on() -> bool:
+        return parent is None or parent.is_alive()
+
+    plan = _search(task, go_on, lambda plan: connection.send((plan, False)))
+    connection.send((plan, True))
+    connection.close()
+
+
+def _search(task: Task, go_on: Callable[[], bool], heard: Callable[[Plan], None]) -> Plan:
+    """Search by a task; one limited by seconds guesses how many evaluations they are."""
+    draw = random.Random(task.seed).random
+    limit, begun = task.limit, time.monotonic()
+    count = limit.evaluations
+    if limit.seconds is not None:
+        decode(task.problem, task.starts[0].keys)
+        once = max(time.monotonic() - begun, 1e-5)
+        count = min(count or 10**9, int(limit.seconds / once) + 1)
+
+    def may() -> bool:
+        is_over = limit.seconds is not None and time.monotonic() - begun > limit.seconds
+        return not is_over and go_on()
+
+    return improve(
+        task.problem, task.starts, draw=draw, evaluations=count or 0, go_on=may, heard=heard
+    )

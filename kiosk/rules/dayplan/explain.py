@@ -1,0 +1,169 @@
+"""Say a plan as people see the day: who does what when, why now, what is late."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from datetime import date, datetime, timedelta, tzinfo
+
+from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span
+from kiosk.rules.dayplan.outline import Outline, late_by, merged
+from kiosk.rules.dayplan.whynow import Telling, at_minute, say_why
+from kiosk.rules.times import say_span, say_time
+from kiosk.rules.words import say
+
+
+def say_day(
+    built: Built,
+    plan: Plan,
+    *,
+    now: datetime,
+    zone: tzinfo,
+    done: Iterable[DayStep] = (),
+    hours: Iterable[Span] = (),
+) -> DayPlan:
+    """Return today of a plan in words.
+
+    Args:
+        built: what the plan was made from, with the names of its chains.
+        plan: of the same problem; steps of other days are left out.
+        now: the moment, aware; its day in the zone is today.
+        zone: of the shop.
+        done: what was scanned today, first by time; a planned step that is among them is left out.
+        hours: stretches worked besides those of the problem's people, which may begin only now.
+    """
+    outline = Outline(built.problem, plan)
+    today = now.astimezone(zone).date()
+    worked = _hours(outline, hours, today, zone)
+    telling = _telling(outline, built, now=now, zone=zone, hours=worked)
+    scanned = tuple(replace(one, state="done") for one in done)
+    kept = {(one.job, one.unit_id, one.step) for one in scanned if one.unit_id}
+    ahead = [
+        _step(telling, placed)
+        for placed in sorted(plan.placed, key=lambda one: (one.starts, one.ends, one.chain))
+        if at_minute(placed.starts).astimezone(zone).date() == today
+        and _key(telling, placed) not in kept
+    ]
+    steps = _with_states(ahead, now)
+    closing = at_minute(telling.closing)
+    return DayPlan(
+        at=now,
+        hours=tuple((at_minute(span.starts), at_minute(span.ends)) for span in worked),
+        people=tuple(worker.name for worker in built.problem.people),
+        steps=(*scanned, *steps),
+        before_closing=tuple(
+            one
+            for one in steps
+            if one.rests_until is not None and one.rests_until > closing > one.starts
+        ),
+        late_jobs=_late(outline, built, now=now, zone=zone),
+        notes=built.notes,
+    )
+
+
+def _hours(outline: Outline, more: Iterable[Span], today: date, zone: tzinfo) -> tuple[Span, ...]:
+    """Return the stretches somebody works that begin today."""
+    spans = merged([*more, *(span for worker in outline.problem.people for span in worker.spans)])
+    return tuple(span for span in spans if _day(span.starts, zone) == today)
+
+
+def _day(minute: Minute, zone: tzinfo) -> date:
+    return at_minute(minute).astimezone(zone).date()
+
+
+def _telling(
+    outline: Outline, built: Built, *, now: datetime, zone: tzinfo, hours: tuple[Span, ...]
+) -> Telling:
+    midnight = now.astimezone(zone).replace(hour=0, minute=0, second=0, microsecond=0)
+    night = int((midnight + timedelta(days=1)).timestamp()) // 60
+    closing = hours[-1].ends if hours else night
+    spans = (span.starts for worker in built.problem.people for span in worker.spans)
+    opening = min((starts for starts in spans if starts >= night), default=None)
+    return Telling(outline, built, now, zone, closing, opening)
+
+
+def _key(telling: Telling, placed: Placed) -> tuple[str, str, str]:
+    job, unit = telling.built.names[placed.chain].key
+    work = telling.outline.problem.chains[placed.chain].works[placed.work]
+    return job, unit, work.step
+
+
+def _step(telling: Telling, placed: Placed) -> DayStep:
+    problem, names = telling.outline.problem, telling.built.names[placed.chain]
+    work = problem.chains[placed.chain].works[placed.work]
+    job, unit_id = names.key
+    until = telling.outline.rests_until(placed)
+    return DayStep(
+        job=job,
+        unit=names.unit,
+        step=work.step,
+        title=names.titles[placed.work],
+        station=work.station,
+        people=tuple(problem.people[number].name for number in placed.people),
+        starts=at_minute(placed.starts),
+        ends=at_minute(placed.ends),
+        why=say_why(telling, placed),
+        extra=_extra(work.step, placed.extra),
+        unit_id=unit_id,
+        rests_until=None if until is None else at_minute(until),
+        rest=_rest(telling, placed, until),
+        caution=names.cautions[placed.work] if names.cautions else "",
+    )
+
+
+def _extra(step: str, minutes: int) -> str:
+    """Return what comes first where a window was missed: a tape is scored, a film scuffed."""
+    if not minutes:
+        return ""
+    span = say_span(timedelta(minutes=minutes))
+    if step.startswith("scuff"):
+        return say("window missed: {span} more", span=span)
+    if step.startswith("unmask"):
+        return say("score first: {span} of it", span=span)
+    return say("scuff first: {span} of it", span=span)
+
+
+def _rest(telling: Telling, placed: Placed, until: Minute | None) -> str:
+    if until is None:
+        return ""
+    return say(
+        "rests {span}, until {time}",
+        span=say_span(timedelta(minutes=until - placed.ends)),
+        time=telling.time(until),
+    )
+
+
+def _with_states(steps: list[DayStep], now: datetime) -> tuple[DayStep, ...]:
+    """Return the steps with their states: one now and one next for each person at most."""
+    busy: set[str] = set()
+    waiting: set[str] = set()
+    found = []
+    for one in steps:
+        people = set(one.people)
+        if one.starts <= now and not people & busy:
+            busy |= people
+            state = "now"
+        elif not people & waiting:
+            waiting |= people
+            state = "next"
+        else:
+            state = "later"
+        found.append(replace(one, state=state))
+    return tuple(found)
+
+
+def _late(outline: Outline, built: Built, *, now: datetime, zone: tzinfo) -> tuple[LateJob, ...]:
+    """Return the jobs that will be late, the latest first."""
+    late: Mapping[int, int] = late_by(outline)
+    found = []
+    for job in sorted(late, key=lambda one: (-late[one], one)):
+        name, expected = built.problem.jobs[job].job, at_minute(outline.finishes[job])
+        words = say(
+            "{span} late, expected {time}",
+            span=say_span(timedelta(minutes=late[job])),
+            time=say_time(expected, now=now, zone=zone),
+        )
+        found.append(LateJob(name, built.hang_days.get(name), expected, words=words))
+    return tuple(found)

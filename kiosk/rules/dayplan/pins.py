@@ -1,0 +1,99 @@
+"""Tell which steps of a plan are under way, so that they stay where they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.model import Minute, Pin, Placed, Plan
+from kiosk.rules.workday import minute_of
+
+OVERRUN: Final = 1.5  # a step that takes longer than this is not under way any more (choice)
+OVERRUN_MINUTES: Final = 20  # nor one that is later than this, whichever comes first (choice)
+MORE: Final = 5  # minutes a step that is over its time is given once more (choice)
+
+StepName = tuple[str, str, str]  # job, unit, step; a load and a drive have the unit ''
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """One step somebody recorded; person is empty where nobody is named."""
+
+    at: datetime
+    person: str
+
+
+def under_way(
+    before: Plan, built: Built, new: Built, *, now: datetime, scans: Iterable[Scan] = ()
+) -> tuple[Pin, ...]:
+    """Return the steps that have begun by the plan and go on, as pins of the new problem.
+
+    A step counts as begun where the plan had it start by now, it is the chain's first still, and
+    none of its people scanned anything since it was to begin: then they do something else.
+
+    Args:
+        before: the plan people work by, of the problem in built.
+        built: what it was made from.
+        new: what the next plan is made from.
+        now: the moment, aware.
+        scans: what was recorded today.
+    """
+    minute, last = minute_of(now), _last_scans(scans)
+    pins = []
+    for one, chain in _firsts(before, built, new):
+        names = [built.problem.people[who].name for who in one.people]
+        is_left = any(last.get(name, one.starts) > one.starts for name in names)
+        if one.starts <= minute and not is_overrun(one, minute) and not is_left:
+            ends = one.ends if one.ends > minute else minute + MORE
+            if people := _same_people(names, new):
+                pins.append(Pin(chain, one.starts, ends, people))
+    return _apart(pins)
+
+
+def is_overrun(one: Placed, minute: Minute) -> bool:
+    """Tell whether a step takes so much longer than planned that something else must be up."""
+    planned = one.ends - one.starts
+    return minute - one.starts > min(planned * OVERRUN, planned + OVERRUN_MINUTES)
+
+
+def _firsts(before: Plan, built: Built, new: Built) -> Iterable[tuple[Placed, int]]:
+    """Yield the steps of the old plan that are the first of a new chain, and its number."""
+    firsts = {
+        (*names.key, new.problem.chains[number].works[0].step): number
+        for number, names in enumerate(new.names)
+    }
+    seen: set[int] = set()
+    for one in before.placed:
+        work = built.problem.chains[one.chain].works[one.work]
+        number = firsts.get((*built.names[one.chain].key, work.step))
+        if number is not None and number not in seen:
+            seen.add(number)
+            yield one, number
+
+
+def _same_people(names: Iterable[str], new: Built) -> tuple[int, ...]:
+    """Return the numbers of people in the new problem; none if one of them is not there."""
+    numbers = {worker.name: number for number, worker in enumerate(new.problem.people)}
+    found = [numbers.get(name, -1) for name in names]
+    return () if -1 in found else tuple(found)
+
+
+def _last_scans(scans: Iterable[Scan]) -> Mapping[str, Minute]:
+    found: dict[str, Minute] = {}
+    for scan in scans:
+        found[scan.person] = max(found.get(scan.person, 0), minute_of(scan.at))
+    return found
+
+
+def _apart(pins: Iterable[Pin]) -> tuple[Pin, ...]:
+    """Return the pins that leave everybody one step at a time, the earlier ones first."""
+    until: dict[int, Minute] = {}
+    kept: list[Pin] = []
+    for pin in sorted(pins, key=lambda pin: (pin.starts, pin.chain)):
+        if all(until.get(who, pin.starts) <= pin.starts for who in pin.people):
+            kept.append(pin)
+            until |= dict.fromkeys(pin.people, pin.ends)
+    return tuple(kept)

@@ -1,0 +1,49 @@
+"""Draw the screens of the day, in every state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from kiosk.rules.words import say
+from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, sample_day
+from kiosk.screens.stage import Stage
+from kiosk.screens.timesdesk import NO_MINUTES
+
+Put = tuple[str, Callable[[], object]]
+
+
+def show_day(stage: Stage) -> Iterator[str]:
+    """Put one state after the other on the screen, and name it."""
+    desk = stage.app.desk
+    screens, zone = desk.shopdesk.day, stage.app.shop.zone
+    full, late = sample_day(zone), late_day(zone)
+    step = next(one for one in full.steps if one.extra)
+    sent = say("To the printer: {what}", what=say("{n} pages", n=4))
+    states: tuple[Put, ...] = (
+        ("day", lambda: screens.show(full)),
+        ("day-stations", lambda: screens.set_rows(full, "station")),
+        ("day-more", lambda: screens.turn_to(full, 2)),
+        ("day-none", lambda: screens.show(empty_day(zone))),
+        ("day-improving", lambda: screens.show(replace(full, is_improving=True))),
+        ("day-late", lambda: screens.show(late)),
+        ("day-late-improving", lambda: screens.show(replace(late, is_improving=True))),
+        ("day-step", lambda: screens.show_step(full, step)),
+        ("day-closing", lambda: screens.show_closing(full)),
+        ("day-late-jobs", lambda: screens.show_late(late)),
+        ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
+        ("day-menu", lambda: screens.show_menu(full)),
+        ("day-printed", lambda: screens.show_printed(sent)),
+        ("times", lambda: screens.times.show(TIMES)),
+        ("times-none", lambda: screens.times.show(())),
+        ("times-pad", lambda: screens.times.ask(TIMES[1], 0)),
+        ("times-wrong", lambda: screens.times.ask(TIMES[1], 0, "0", NO_MINUTES)),
+    )
+    for name, put in states:
+        if name == "day-more":
+            screens.set_rows(full, "person")
+        put()
+        stage.step(3)
+        yield name
+        screens.turn_to(full, 0)
+    desk.open_bench()

@@ -1,0 +1,159 @@
+"""A day of a ceramics studio that fits out its glaze store and kiln room, for pictures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta, tzinfo
+
+from kiosk.rules.cautions import HAZARDS
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.words import _, known, say
+
+_DAY = date(2026, 3, 11)  # a Wednesday
+PEOPLE = ("Mara", "Ivo", "Ada", "Noor", "Bea", "Tom")
+# begins, minutes, job, unit, step, title, station, people; the reason is that of the step
+_ROWS = (
+    ("07:30", 40, "GLAZE", "G05", "coat-1", "coat 1", "finish", ("Mara",)),
+    ("07:30", 60, "GLAZE", "G11", "cut", "cut", "cut", ("Ivo",)),
+    ("07:35", 55, "KILN", "K02", "glue-up", "glue up", "assemble", ("Ada", "Noor")),
+    ("07:30", 90, "KILN", "K13", "cut", "cut", "cut", ("Bea",)),
+    ("08:15", 35, "GLAZE", "G08", "sand", "sand to 220 grit", "finish", ("Mara",)),
+    ("08:40", 45, "GLAZE", "G12", "glue-up", "glue up", "assemble", ("Ada",)),
+    ("09:00", 50, "KILN", "K05", "fill", "fill", "finish", ("Mara",)),
+    ("09:10", 55, "KILN", "K14", "glue-up", "glue up", "assemble", ("Noor", "Tom")),
+    ("09:40", 40, "GLAZE", "G01", "hang", "hang", "install", ("Ivo", "Bea")),
+    ("09:50", 35, "GLAZE", "G08", "coat-2", "coat 2", "finish", ("Mara",)),
+    ("09:50", 30, "KILN", "K13", "gather", "gather", "assemble", ("Ada",)),
+    ("10:10", 60, "KILN", "K02", "glue-up-2", "glue up the back", "assemble", ("Noor",)),
+    ("10:15", 45, "GLAZE", "G02", "hang", "hang", "install", ("Tom",)),
+    ("10:25", 30, "GLAZE", "G05", "coat-2", "coat 2", "finish", ("Mara",)),
+    ("10:20", 50, "KILN", "K13", "glue-up", "glue up", "assemble", ("Ada", "Bea")),
+    ("10:30", 45, "GLAZE", "G03", "hang", "hang", "install", ("Ivo",)),
+    ("11:10", 30, "KILN", "K05", "sand", "sand to 220 grit", "finish", ("Mara",)),
+    ("11:20", 30, "KILN", "K14", "unmask", "take the tape off", "finish", ("Noor",)),
+    ("12:45", 40, "KILN", "K05", "coat-1", "coat 1", "finish", ("Mara",)),
+    ("13:00", 90, "GLAZE", "", "load", "load the van", "install", ("Ivo", "Tom")),
+    ("13:30", 30, "GLAZE", "G12", "fill", "fill", "finish", ("Ada",)),
+    ("14:00", 60, "KILN", "K02", "sand", "sand to 220 grit", "finish", ("Noor",)),
+    ("15:20", 35, "KILN", "K02", "coat-1", "coat 1", "finish", ("Mara",)),
+    ("16:00", 40, "KILN", "K13", "fill", "fill", "finish", ("Ada",)),
+    ("16:10", 45, "GLAZE", "G11", "glue-up", "glue up", "assemble", ("Bea", "Noor")),
+)
+_NOW = "09:58"
+_NIGHT = _("starts a rest that runs overnight")
+
+
+@dataclass(frozen=True, slots=True)
+class SampleTime:
+    """How long a step takes, for pictures."""
+
+    kind: str
+    step: str
+    title: str
+    catalogue: float
+    learned: float | None = None
+    eighty: float | None = None
+    count: int = 0
+    set: float | None = None
+    used: float = 0.0
+
+
+def _time(zone: tzinfo, clock: str) -> datetime:
+    hour, minute = clock.split(":")
+    return datetime(_DAY.year, _DAY.month, _DAY.day, int(hour), int(minute), tzinfo=zone)
+
+
+def sample_day(zone: tzinfo) -> DayPlan:
+    """Return a full day of six people at ten."""
+    now = _time(zone, _NOW)
+    busy: set[str] = set()
+    steps = []
+    for begins, minutes, job, unit, step, title, station, people in _ROWS:
+        starts = _time(zone, begins)
+        ends = starts + timedelta(minutes=minutes)
+        state = "later"
+        if ends <= now:
+            state = "done"
+        elif starts <= now:
+            state = "now"
+        elif not busy & set(people):
+            state = "next"
+            busy |= set(people)
+        made = DayStep(
+            job, unit or str(_("load")), step, known(title, "step"), station, people, starts, ends,
+            _why(step, begins), state, unit_id=unit,
+        )  # fmt: skip
+        steps.append(_more(made))
+    closing = tuple(one for one in steps if one.starts.hour >= 15)
+    hours = tuple(
+        (_time(zone, first), _time(zone, last))
+        for first, last in (("07:30", "12:00"), ("12:45", "17:00"))
+    )
+    return DayPlan(now, hours, PEOPLE, tuple(steps), closing)
+
+
+def _why(step: str, begins: str) -> str:
+    if begins >= "15":
+        return _NIGHT
+    return {
+        "glue-up": say("{place} free at {time}", place="Clamp bench", time=begins),
+        "coat-2": say("window closes {time}", time="15:10"),
+        "hang": say("must be up before {units}", units="G04, G06"),
+        "fill": say("{person} is free then", person="Mara"),
+        "load": say("hang day {day}: {left} to spare", day=_("Fri"), left="20 min"),
+        "sand": say("rest after {step} is over at {time}", step=_("fill"), time=begins),
+    }.get(step, say("for hang day {day}", day=_("Fri")))
+
+
+def _more(step: DayStep) -> DayStep:
+    """Return a step with its rest, its caution, and what comes first."""
+    rest = ""
+    if step.starts.hour >= 15:
+        rest = say("rests {span}, until {time}", span="15:30 h", time="Thu 07:30")
+    cautions = {"coat-1": "fresh_air", "coat-2": "oily_rags", "sand": "dust", "hang": "lifting"}
+    hazard = cautions.get(step.step)
+    extra = ""
+    if step.unit == "G08" and step.step == "coat-2":
+        extra = say("scuff first: {span} of it", span="10 min")
+    return replace(step, rest=rest, extra=extra, caution=HAZARDS[hazard] if hazard else "")
+
+
+def late_day(zone: tzinfo) -> DayPlan:
+    """Return the same day with two late jobs."""
+    late = tuple(
+        LateJob(
+            job,
+            date(2026, 3, day),
+            _time(zone, "17:00") + timedelta(days=2),
+            chance,
+            say("{span} late, expected {time}", span=span, time=time),
+        )
+        for job, day, chance, span, time in (
+            ("GLAZE", 13, 0.35, "2 days", "Fri 17:00"),
+            ("KILN", 20, None, "3:30 h", "20 Mar 11:30"),
+        )
+    )
+    change = say(
+        "{change}: {gain}",
+        change=say("{n} more slots: {place}", n=2, place="Clamp bench"),
+        gain=say("{job} {n} day sooner", job="GLAZE", n=1),
+    )
+    return replace(sample_day(zone), late_jobs=late, change=change)
+
+
+def empty_day(zone: tzinfo) -> DayPlan:
+    """Return a day without steps."""
+    return DayPlan(_time(zone, _NOW), people=PEOPLE[:2])
+
+
+NOTES = (
+    say("{unit} is left out: {why}", unit="G14", why=_("on hold")),
+    say("{unit} is left out: {why}", unit="K07", why=_("no route")),
+)
+TIMES = (
+    SampleTime("shelf", "cut", _("cut"), 8, 6.5, 9, 23, None, 6.5),
+    SampleTime("shelf", "glue-up", _("glue up"), 25, 31, 42, 12, 35, 35),
+    SampleTime("shelf", "sand", known("sand to 220 grit", "step"), 20, None, None, 0, None, 20),
+    SampleTime("shelf", "coat-1", _("coat 1"), 15, 14, 18, 3, None, 14.6),
+    SampleTime("panel", "hang", _("hang"), 30, None, None, 0, 45, 45),
+)

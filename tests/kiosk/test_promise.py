@@ -1,0 +1,107 @@
+"""A hang day for a part list, as a person or a script asks for it."""
+
+import json
+from datetime import date
+
+import pytest
+from typer.testing import CliRunner
+
+from kiosk.cli import app
+
+LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Finish;Hangs on
+P1;Jar panel;panel;Face;1;1200;600;18;;
+S1;Jar shelf;shelf;Side;2;300;200;18;clear;P1
+S1;Jar shelf;shelf;Board;1;764;200;18;clear;P1
+"""
+MANY = LIST + "".join(
+    f"S{n};Jar shelf;shelf;Side;2;300;200;18;clear;P1\n"
+    f"S{n};Jar shelf;shelf;Board;1;764;200;18;clear;P1\n"
+    for n in range(2, 14)
+)
+AT = "2026-03-09T08:00"  # a Monday
+
+
+class Shop:
+    def __init__(self, folder) -> None:
+        self.folder = folder
+        (folder / "settings.toml").write_text('zone = "UTC"\n', "utf-8")
+
+    def run(self, *words: str, status: int = 0) -> str:
+        file = str(self.folder / "shop.db")
+        result = CliRunner().invoke(app, [*words, "--shop", file, "--at", AT])
+        assert result.exit_code == status, result.output
+        return result.output
+
+    def list(self, text: str, name: str = "list.csv") -> str:
+        (self.folder / name).write_text(text, "utf-8")
+        return str(self.folder / name)
+
+    def promise(self, text: str = LIST):
+        return json.loads(self.run("promise", self.list(text), "--json"))
+
+
+@pytest.fixture
+def shop(tmp_path):
+    return Shop(tmp_path)
+
+
+def hang_days(found) -> list[date]:
+    return [date.fromisoformat(one["hang_day"]) for one in found["days"]]
+
+
+def test_an_empty_shop_promises_a_day_it_is_open(shop):
+    found = shop.promise()
+    sure, surer = hang_days(found)
+    assert [one["certainty"] for one in found["days"]] == [0.8, 0.95]
+    assert date(2026, 3, 10) <= sure <= surer <= date(2026, 3, 20)
+    assert sure.weekday() < 5
+    assert found["runs"] == 99
+    assert found["units"] == 2
+    assert found["jobs"] == []
+    assert found["problems"] == []
+    assert found["days"][0]["least"] < 0.8 < found["days"][0]["most"]
+    assert found["typical"] <= found["days"][0]["hung_by"]
+
+
+def test_asked_twice_the_answer_is_the_same(shop):
+    assert shop.promise() == shop.promise()
+
+
+def test_nothing_is_taken_in(shop):
+    shop.promise()
+    assert json.loads(shop.run("board", "--json"))["units"] == []
+
+
+def test_a_shop_with_work_promises_a_later_day_and_its_jobs_keep_theirs(shop):
+    before = hang_days(shop.promise())
+    shop.run("take-in", shop.list(MANY, "many.csv"), "--job", "JARS", "--hang-day", "2026-04-10")
+    found = shop.promise()
+    assert hang_days(found)[0] > before[0]
+    (job,) = found["jobs"]
+    assert job["job"] == "JARS"
+    assert job["before"] > 0.9
+    assert job["after"] >= job["before"] - 0.05
+    assert "no less sure" in shop.run("promise", shop.list(LIST))
+
+
+def test_the_words_name_the_days(shop):
+    text = shop.run("promise", shop.list(LIST))
+    day = hang_days(shop.promise())[0]
+    assert f"80% sure: {day.isoformat()}, a {day:%A}" in text
+    assert "2 units in 4 pieces; nothing is taken in." in text
+    assert "Half of 99 runs had it hung by" in text
+
+
+def test_a_list_with_problems_is_promised_nothing(shop):
+    broken = LIST.replace("764", "wide")
+    text = shop.run("promise", shop.list(broken), status=2)
+    assert "wide" in text
+    found = json.loads(shop.run("promise", shop.list(broken), "--json", status=2))
+    assert found["days"] == []
+    assert len(found["problems"]) == 1
+
+
+def test_columns_are_read_as_told(shop):
+    text = LIST.replace("Length (mm)", "Long side")
+    shop.run("promise", shop.list(text), "--column", "Long side=length", "--units", "mm")
+    shop.run("promise", shop.list(text), "--units", "furlong", status=2)

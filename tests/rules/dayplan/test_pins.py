@@ -1,0 +1,138 @@
+"""What has begun stays, what is far over its time or was left for something else does not."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from kiosk.rules.dayplan.built import Built, ChainNames
+from kiosk.rules.dayplan.model import (
+    Bench,
+    Chain,
+    Due,
+    Pin,
+    Placed,
+    Plan,
+    Problem,
+    Span,
+    Work,
+    Worker,
+)
+from kiosk.rules.dayplan.pins import Scan, under_way
+from kiosk.rules.dayplan.triggers import must_replan
+from kiosk.rules.workday import minute_of
+from tests.builders import at
+
+EIGHT = minute_of(at("08:00"))
+DAY = (Span(EIGHT - 30, EIGHT + 240), Span(EIGHT + 285, EIGHT + 540))
+STAFF = (Worker("Ida", DAY), Worker("Ole", DAY))
+
+
+def built(*units, now=EIGHT, people=STAFF, works=None):
+    """A shop whose units have a sanding of 20 minutes and a coat of 10 to go."""
+    steps = works or (Work("sand", "finish", 20), Work("coat-1", "finish", 10))
+    chains = tuple(Chain(0, unit, steps) for unit in units)
+    names = tuple(ChainNames(("JARS", unit), unit, "shelf", ("sand", "coat 1")) for unit in units)
+    problem = Problem(now, people, (Bench("finish", 2),), (), (Due("JARS"),), chains)
+    return Built(problem, names)
+
+
+def plan(*rows):
+    """A plan of rows (chain, work, start in minutes from eight, minutes, people)."""
+    placed = tuple(
+        Placed(chain, work, EIGHT + starts, EIGHT + starts + long, people)
+        for chain, work, starts, long, people in rows
+    )
+    return Plan(placed, 0.0)
+
+
+SANDS = plan((0, 0, 0, 20, (0,)), (1, 0, 0, 20, (1,)), (0, 1, 20, 10, (0,)), (1, 1, 20, 10, (1,)))
+OLD = built("S1", "S2")
+
+
+def pins_at(mins, *scans, new=None, before=SANDS):
+    now = at("08:00") + timedelta(minutes=mins)
+    return under_way(before, OLD, new or OLD, now=now, scans=scans)
+
+
+def test_what_has_begun_by_the_plan_is_under_way():
+    assert pins_at(5) == (
+        Pin(0, EIGHT, EIGHT + 20, (0,)),
+        Pin(1, EIGHT, EIGHT + 20, (1,)),
+    )
+    assert pins_at(0) == pins_at(5)
+
+
+def test_before_its_start_nothing_is_under_way():
+    assert under_way(SANDS, OLD, OLD, now=at("07:50")) == ()
+
+
+def test_a_little_over_its_time_it_is_given_a_few_minutes_more():
+    assert pins_at(28)[0] == Pin(0, EIGHT, EIGHT + 33, (0,))
+
+
+@pytest.mark.parametrize(("mins", "count"), [(30, 2), (31, 0)])
+def test_half_as_long_again_is_the_most(mins, count):
+    assert len(pins_at(mins)) == count
+
+
+def test_whoever_scanned_something_since_does_something_else():
+    scan = Scan(at("08:04"), "Ida")
+    assert [pin.chain for pin in pins_at(5, scan)] == [1]
+    before = Scan(at("07:59"), "Ida")
+    assert len(pins_at(5, before)) == 2
+
+
+def test_a_step_that_is_done_is_not_under_way_and_the_next_is_once_it_begins():
+    new = built("S1", "S2", works=(Work("coat-1", "finish", 10),))
+    assert pins_at(15, new=new) == ()
+    assert [(pin.chain, pin.starts) for pin in pins_at(22, new=new)] == [
+        (0, EIGHT + 20),
+        (1, EIGHT + 20),
+    ]
+
+
+def test_who_is_not_there_any_more_does_nothing():
+    new = built("S1", "S2", people=STAFF[1:])
+    assert pins_at(5, new=new) == (Pin(1, EIGHT, EIGHT + 20, (0,)),)
+
+
+def test_pins_of_one_person_never_overlap():
+    both = plan((0, 0, 0, 20, (0,)), (1, 0, 20, 20, (0,)))
+    assert [pin.chain for pin in pins_at(22, before=both)] == [0]
+
+
+def news(after=SANDS, new=OLD, *, made="08:00", now="08:05", before=SANDS):
+    return must_replan(before, OLD, after, new, made=at(made), now=at(now))
+
+
+def test_a_quiet_minute_is_no_news():
+    assert not news()
+
+
+def test_the_end_of_the_break_is_news():
+    assert news(made="12:30", now="12:45", before=plan(), after=plan())
+    assert not news(made="12:45", now="13:00", before=plan(), after=plan())
+
+
+def test_a_new_unit_a_new_day_and_a_lost_person_are_news():
+    assert news(new=built("S1", "S2", "S3"))
+    assert not news(new=built("S1"), after=plan((0, 0, 0, 20, (0,))))
+    assert news(new=built("S1", "S2", people=STAFF[:1]))
+    moved = replace(OLD.problem, jobs=(Due("JARS", EIGHT + 999),))
+    assert news(new=replace(OLD, problem=moved))
+
+
+def test_a_step_far_over_its_time_is_news_until_it_is_done():
+    assert news(now="08:31", after=plan())
+    coats = built("S1", "S2", works=(Work("coat-1", "finish", 10),))
+    assert not news(now="08:31", new=coats, after=plan())
+
+
+def test_a_start_that_moves_by_more_than_half_an_hour_is_news_if_it_is_near():
+    def moved(mins, start=40):
+        before = plan((0, 1, start, 10, (0,)))
+        return news(before=before, after=plan((0, 1, start + mins, 10, (0,))))
+
+    assert (moved(30), moved(31), moved(-31)) == (False, True, True)
+    assert not moved(60, start=200)

@@ -1,0 +1,253 @@
+"""The day at the kiosk: the rule, the list, what it leads to, and how long steps take."""
+
+from dataclasses import replace
+from datetime import UTC, timedelta
+
+import pytest
+
+from kiosk.rules.dayplan.day import DayStep
+from kiosk.screens.dayplansamples import empty_day, late_day
+from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
+from kiosk.screens.dayplanview import see_rail
+
+
+@pytest.fixture
+def kiosk(drive, shop):
+    """A bench with the day open."""
+    found = drive(shop)
+    found.tap(found.desk.bench.day)
+    assert isinstance(found.desk.show, DayPlanScreen)
+    return found
+
+
+def listed(kiosk):
+    return [one.label.text for one in kiosk.desk.show.rows]
+
+
+def bars(kiosk):
+    """The words on the rule's bars."""
+    rail = kiosk.desk.show.rail
+    return [label.text for bar in rail.bars for label in bar.children if hasattr(label, "text")]
+
+
+def test_the_bench_leads_to_the_day_and_back(kiosk):
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_shop_leads_to_the_day_and_back_to_shop(kiosk):
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.desk.bench.shop)
+    kiosk.tap(kiosk.button("The day"))
+    assert isinstance(kiosk.desk.show, DayPlanScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.button("Jobs")
+
+
+def test_what_goes_on_stands_first_with_who_and_why(kiosk):
+    assert listed(kiosk) == [
+        "09:10 K14: glue up",
+        "09:40 G01: hang",
+        "09:50 K13: gather",
+        "09:50 G08: coat 2",
+    ]
+    assert kiosk.shows("Noor, Tom")
+    assert kiosk.shows("now: Clamp bench free at 09:10")
+    assert kiosk.shows("Today, Wed 09:58, page 1 of 7")
+
+
+def test_every_person_has_a_row_on_the_rule_and_bars_name_unit_and_step(kiosk):
+    assert {"Mara", "Ivo", "Ada", "Noor", "Bea", "Tom"} <= set(kiosk.texts())
+    assert {"10:00", "11:00", "12:00"} <= set(kiosk.texts())
+    # both who hang G01 have it on their rows
+    assert bars(kiosk).count("G01 hang") == 2
+
+
+def test_a_bar_lies_where_its_time_is_on_the_rule(kiosk):
+    rail = kiosk.desk.show.rail
+    bar = next(
+        one for one in rail.bars if any("G03" in getattr(c, "text", "") for c in one.children)
+    )
+    left = rail.x + 0.13 * rail.width
+    # 10:30 to 11:15 on a rule from 09:15 to 13:15
+    assert bar.x == pytest.approx(left + 0.87 * rail.width * 1.25 / 4, abs=2)
+    assert bar.width == pytest.approx(0.87 * rail.width * 0.75 / 4, abs=3)
+
+
+def test_the_switch_shows_a_row_for_each_station(kiosk):
+    kiosk.tap(kiosk.button("By station"))
+    assert {"assemble", "finish", "install"} <= set(kiosk.texts())
+    assert "Tom" not in kiosk.texts()
+    kiosk.tap(kiosk.button("By person"))
+    assert "Tom" in kiosk.texts()
+
+
+def test_more_steps_turn_the_page_and_move_the_rule(kiosk):
+    kiosk.tap(kiosk.button("More steps"))
+    first = listed(kiosk)
+    assert kiosk.shows("page 2 of 7")
+    kiosk.tap(kiosk.button("More steps"))
+    assert listed(kiosk) != first
+    assert "14:00" in kiosk.texts()
+
+
+def test_the_last_page_is_followed_by_the_first(kiosk):
+    for _page in range(7):
+        kiosk.tap(kiosk.button("More steps"))
+    assert kiosk.shows("page 1 of 7")
+
+
+def test_a_step_that_is_scanned_ticks_itself_off(kiosk, shop):
+    assert "09:50 G08: coat 2" in listed(kiosk)
+    shop.tick_off("G08", "coat-2")
+    kiosk.tick(11)
+    assert "09:50 G08: coat 2" not in listed(kiosk)
+    done = [bar for bar in kiosk.desk.show.rail.bars if _mark(bar) == "tick"]
+    assert any("G08" in getattr(c, "text", "") for bar in done for c in bar.children)
+
+
+def _mark(bar):
+    return next((one.shape for one in bar.children if hasattr(one, "shape")), "")
+
+
+def test_without_news_the_screen_is_left_as_it_is(kiosk, shop):
+    before = kiosk.desk.show
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=11))
+    kiosk.tick(11)
+    assert kiosk.desk.show is before
+
+
+def test_the_next_minute_moves_the_clock(kiosk, shop):
+    shop.planned = replace(shop.planned, at=shop.planned.at + timedelta(seconds=61))
+    kiosk.tick(11)
+    assert kiosk.shows("Today, Wed 09:59")
+
+
+def test_news_keep_the_page(kiosk, shop):
+    kiosk.tap(kiosk.button("More steps"))
+    shop.planned = replace(shop.planned, notes=("G14 is on hold",))
+    kiosk.tick(11)
+    assert kiosk.shows("page 2 of 7")
+    assert kiosk.shows("1 note: see Print, times")
+
+
+def test_what_could_not_be_planned_is_listed(drive, shop):
+    shop.planned = replace(shop.planned, notes=("G14 is on hold", "K07 has no route"))
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.desk.bench.day)
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Not planned: 2"))
+    assert kiosk.shows("K07 has no route")
+
+
+def test_a_step_says_all_and_leads_to_its_unit(kiosk):
+    went = []
+    kiosk.desk.shopdesk.day._unit = lambda job, unit, back: went.append((job, unit, back))
+    row = next(one for one in kiosk.desk.show.rows if "G08" in one.label.text)
+    kiosk.tap(row)
+    assert isinstance(kiosk.desk.show, StepScreen)
+    for words in (
+        "GLAZE, G08: coat 2",
+        "09:50 to 10:25, 35 min",
+        "Mara at finish",
+        "window closes 15:10",
+        "scuff first: 10 min of it",
+        "Oily rags can catch fire",
+    ):
+        assert kiosk.shows(words), words
+    kiosk.tap(kiosk.button("Unit G08"))
+    job, unit, back = went[0]
+    assert (job, unit) == ("GLAZE", "G08")
+    back()
+    assert isinstance(kiosk.desk.show, StepScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert isinstance(kiosk.desk.show, DayPlanScreen)
+
+
+def test_a_load_has_no_unit_to_go_to(kiosk, shop):
+    load = next(one for one in shop.planned.steps if one.step == "load")
+    kiosk.desk.shopdesk.day.show_step(shop.planned, load)
+    kiosk.step(2)
+    assert [one.label.text for one in kiosk.desk.show.buttons] == ["Back"]
+
+
+def test_what_must_be_begun_before_closing_is_listed_with_its_rest(kiosk):
+    kiosk.tap(kiosk.button("Before closing: 3"))
+    assert kiosk.shows("16:10 G11: glue up")
+    assert kiosk.shows("rests 15:30 h, until Thu 07:30; Bea, Noor at assemble")
+
+
+def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
+    assert not [text for text in kiosk.texts() if text.startswith("Late")]
+    shop.planned = late_day(UTC)
+    kiosk.tick(11)
+    assert kiosk.shows("GLAZE 2 days late, expected Fri 17:00; 1 other job late")
+    assert kiosk.shows("would help: 2 more slots: Clamp bench: GLAZE 1 day sooner")
+    kiosk.tap(kiosk.button("Late: 2"))
+    assert kiosk.shows("2 days late, expected Fri 17:00; hang day Fri, chance to hold it 35 %")
+    assert kiosk.shows("3:30 h late, expected 20 Mar 11:30; hang day Fri")
+    assert kiosk.shows("What would help most: 2 more slots")
+
+
+def test_a_day_without_steps_says_where_to_look(drive, shop):
+    shop.planned = empty_day(UTC)
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.desk.bench.day)
+    assert kiosk.shows("Nothing is planned for today.")
+    assert kiosk.desk.show.rail is None
+
+
+def test_a_search_shows_a_quiet_line_and_can_be_stopped(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Look for a better plan"))
+    assert shop.asked == [("improve_day",)]
+    assert kiosk.shows("A better plan is being looked for")
+    kiosk.tap(kiosk.button("Stop"))
+    assert shop.asked[-1] == ("stop_improving",)
+    assert not kiosk.shows("A better plan is being looked for")
+
+
+def test_a_better_plan_is_shown_as_soon_as_it_is_heard_of(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Look for a better plan"))
+    shop.planned = replace(shop.planned, is_improving=False, is_best=True)
+    shop.heard()
+    kiosk.step(2)
+    kiosk.settle()
+    assert kiosk.shows("proved best")
+
+
+def test_the_day_and_one_persons_sheet_are_printed(kiosk, shop):
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Print the day"))
+    assert kiosk.shows("day-all.pdf")
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Print for Noor"))
+    assert kiosk.shows("day-Noor.pdf")
+    assert shop.asked == [("print_day", None), ("print_day", "Noor")]
+
+
+def test_what_cannot_be_shown_says_so(drive, shop):
+    kiosk = drive(shop)
+
+    def refuse(now=None):
+        raise RuntimeError("no plan")
+
+    shop.day = refuse
+    kiosk.tap(kiosk.desk.bench.day)
+    assert kiosk.shows("The day could not be shown. Try again.")
+
+
+# -- how much of the day the rule shows ----------------------------------------------------------
+
+
+@pytest.mark.parametrize(("minutes", "hours"), [(4, 1), (8, 2), (20, 4), (90, 4)])
+def test_the_rule_shows_less_of_a_day_of_short_steps(minutes, hours):
+    day = empty_day(UTC)
+    step = DayStep("GLAZE", "G1", "cut", "cut", "cut", ("Mara",), day.at, day.at)
+    steps = tuple(
+        replace(step, starts=day.at, ends=day.at + timedelta(minutes=minutes)) for _at in range(3)
+    )
+    rail = see_rail(replace(day, steps=steps), steps, zone=UTC, by="person", first_page=True)
+    assert rail.ends - rail.starts == timedelta(hours=hours)
