@@ -145,6 +145,10 @@ def _run(
     scrub = Scrub({"person": (start.person, settings.person), "shop": (settings.shop,)})
     if problem := start_log(log_file(path, start.home), scrub):
         print(problem, file=sys.stderr)
+    try:
+        memory.keep(start)  # before there is a window: a kiosk may be killed at any moment
+    except OSError as error:
+        LOG.warning("where the kiosk stands was not written down: %s", error)
     from kiosk.app import Ended, KioskUnavailable, late_shop, run_kiosk
 
     shop = late_shop(path, settings, SystemClock())
@@ -153,7 +157,7 @@ def _run(
             shop,
             start=start,
             memory=memory,
-            ready=lambda: _begin(path, settings, start, memory),
+            ready=lambda: _begin(path, settings, start),
             fullscreen=not asked.window,
             on_screen=asked.screen,
         )
@@ -172,8 +176,8 @@ def _run(
     return ended == Ended.TO_RESTART
 
 
-def _begin(path: Path, settings: Settings, start: Whereabouts, memory: Memory) -> None:
-    """Refuse a file that cannot be used, and write down what was opened; the first frame is on."""
+def _begin(path: Path, settings: Settings, start: Whereabouts) -> None:
+    """Refuse a file that cannot be used, and log what was opened; the first frame is on."""
     from importlib.metadata import version
 
     from kiosk.actions import Shop
@@ -190,7 +194,3 @@ def _begin(path: Path, settings: Settings, start: Whereabouts, memory: Memory) -
         raise Stopped(f"The shop's file {path} cannot be used: {error}", Exit.MACHINERY) from error
     named = f"{version('cleatclock')}, Python {platform.python_version()}, {platform.system()}"
     LOG.info("opened: %s at %s; %s", start.home, start.station, named)
-    try:
-        memory.keep(start)
-    except OSError as error:
-        LOG.warning("where the kiosk stands was not written down: %s", error)
