@@ -1,10 +1,11 @@
 """Cold start of `cleatclock open`, against a plain Kivy hello in the same run.
 
-Started means: the first frame is painted, it is the screen the kiosk stood at, and what is scanned
-from then on is answered. The lists on it are still empty and say so; the window's events wait in
-the system's queue until the rest is loaded. That wait is measured too: to the first frame with an
-answer, of a scan made before anything was painted. Times count from before the process is started;
-both sides have their bytecode compiled, as an installed program has.
+Started means: the first frame is painted, and it is the screen the kiosk stood at. The lists on it
+are still empty and say so. What is scanned from then on waits in the window's queue until the rest
+is loaded, and is then recorded; `tests/screens/test_real_keys.py` shows that, not this. Measured
+here besides is the time to the first frame with an answer, of a scan made in the first turn in
+which the kiosk listens: nobody who scans earlier is answered earlier. Times count from before the
+process is started; both sides have their bytecode compiled, as an installed program has.
 """
 
 from __future__ import annotations
