@@ -7,27 +7,24 @@ import os
 import signal
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from kiosk import language
-from kiosk.actions import GO_AHEAD_REASONS, Shop
 from kiosk.appliance import Memory, Whereabouts, keep_awake
-from kiosk.check import APT_LINE
 from kiosk.clock import Clock
 from kiosk.config import Settings
+from kiosk.rules.reasons import GO_AHEAD_REASONS
 from kiosk.rules.words import _ as words
 from kiosk.screens.desktop import Monitor, desktop_size, monitors, pick_monitor
-from kiosk.screens.face import Post
+from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.lateshop import LateShop
-from kiosk.store import Store
 from kiosk.theme import measure_screen
 
 if TYPE_CHECKING:
-    from kiosk.screens.face import ShopFace
     from kiosk.screens.kiosk_app import KioskApp
 
 # Kivy reads these when it is first imported, so nothing here imports it at the top.
@@ -107,6 +104,8 @@ def _open_window() -> None:
     from kivy.metrics import dp
 
     if Window is None:
+        from kiosk.check import APT_LINE
+
         raise KioskUnavailable(
             "No window can be opened: no screen is attached to this login, or what draws is "
             f"missing. `cleatclock check` says which. On Debian and Ubuntu: {APT_LINE}"
@@ -122,6 +121,9 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
 
     @contextmanager
     def opening() -> Iterator[ShopFace]:
+        from kiosk.actions import Shop  # not before the first frame
+        from kiosk.store import Store
+
         store = Store.open(file, settings.kiosk_letter)
         try:
             store.begin()
@@ -176,15 +178,19 @@ def run_kiosk(
     *,
     start: Whereabouts,
     memory: Memory | None = None,
+    ready: Callable[[], object] = lambda: None,
     fullscreen: bool = True,
     on_screen: int = 0,
 ) -> Ended:
     """Run the kiosk until it is ended; tell by whom, and whether it is to be opened again.
 
+    The first frame is drawn before most of the program is loaded and before the shop is opened.
+
     Args:
         shop: from `late_shop`, as the kiosk uses it on a thread of its own.
         start: where it stands, who works there, and what it shows first.
         memory: where it writes down what it shows, for the next start.
+        ready: called once that frame is drawn; what it raises ends the kiosk.
         fullscreen: fill the screen; the window cannot be closed by hand then.
         on_screen: the monitor to fill, counted from 1; 0 leaves it to the desktop.
 
@@ -201,6 +207,8 @@ def run_kiosk(
     before = signal.signal(signal.SIGTERM, ending)
     try:
         boot(None if fullscreen else (1280, 800), fullscreen=fullscreen, monitor=monitor)
+        _draw_first(shop.settings, start)
+        ready()
         if fullscreen:
             keep_awake(os.environ)
         app = make_app(
@@ -224,6 +232,13 @@ def run_kiosk(
     if ending.is_told:
         return Ended.BY_SYSTEM
     return Ended.TO_RESTART if app.wants_restart else Ended.BY_HAND
+
+
+def _draw_first(settings: Settings, start: Whereabouts) -> None:
+    from kiosk.screens.opening import draw_first
+
+    language.use(settings.language)
+    draw_first(settings, Post(start.station, start.person, start.home), shown=start.shown)
 
 
 class _Ending:

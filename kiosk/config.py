@@ -7,7 +7,7 @@ from typing import Any
 
 from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES
-from kiosk.rules.route import STATIONS
+from kiosk.rules.stations import STATIONS
 from kiosk.rules.words import _, capital
 from kiosk.settingkinds import (
     Among,

@@ -8,10 +8,6 @@ from importlib import resources
 from io import BytesIO
 from typing import Final
 
-from babel.messages.mofile import write_mo
-from babel.messages.pofile import read_po
-from babel.numbers import get_decimal_symbol
-
 from kiosk.rules import words
 from kiosk.rules.words import Catalogue
 
@@ -25,6 +21,10 @@ def catalogue_of(language: str) -> Catalogue:
     file = resources.files("kiosk").joinpath("data", "locale", f"{language}.po")
     if not file.is_file():
         return gettext.NullTranslations()
+    from babel.messages.mofile import write_mo  # English starts without it
+    from babel.messages.pofile import read_po
+    from babel.numbers import get_decimal_symbol
+
     with file.open("rb") as stream:
         messages = read_po(stream, locale=language)
     compiled = BytesIO()

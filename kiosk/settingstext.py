@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping
 from datetime import UTC, tzinfo
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
-
-import platformdirs
 
 from kiosk.config import SETTINGS, PlaceSetting, Setting, Settings
 from kiosk.rules.words import _, say
@@ -36,6 +33,8 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
     names = [setting.name for setting in SETTINGS]
     for key in data:
         if key not in names:
+            import difflib  # only where there is a slip to explain
+
             near = difflib.get_close_matches(key, names, n=1)
             hint = say("; did you mean {name}?", name=near[0]) if near else ""
             problems.append(say("there is no setting {name}{hint}", name=_said(key), hint=hint))
@@ -120,4 +119,6 @@ def shop_path(explicit: str | None, env: Mapping[str, str]) -> Path:
     named = explicit or env.get("CLEATCLOCK_SHOP")
     if named:
         return Path(named).expanduser()
+    import platformdirs  # an appliance names its file
+
     return Path(platformdirs.user_data_dir("cleatclock")) / "shop.db"

@@ -8,8 +8,9 @@ from datetime import datetime
 from kiosk.actions.lookup import Lookup
 from kiosk.rules.floor import Floor
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.scene import Key, Scene, StationView, lacking_at
+from kiosk.rules.scene import Key, Scene, lacking_at
 from kiosk.rules.stationview import see_station
+from kiosk.rules.viewlines import StationView
 
 NOBODY: Key = ("", "")
 

@@ -11,8 +11,6 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
-import platformdirs
-
 from kiosk.appliance.scrub import Scrub
 
 LOG = logging.getLogger("cleatclock.appliance")
@@ -22,6 +20,8 @@ FILES = 5  # the one written to and the four before it (choice)
 
 def log_folder() -> Path:
     """Return the folder logs are kept in, in the user's own."""
+    import platformdirs
+
     return Path(platformdirs.user_log_dir("cleatclock", appauthor=False))
 
 

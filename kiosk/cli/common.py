@@ -3,35 +3,25 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import IntEnum
 from pathlib import Path
-from typing import Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from kiosk.actions import Shop
+from kiosk.cli.shopfile import Exit as Exit
+from kiosk.cli.shopfile import settings_of as settings_of
 from kiosk.clock import Clock, FixedClock, SystemClock
 from kiosk.config import Settings
-from kiosk.report import problem_json, problem_text
-from kiosk.rules.problems import Problem
-from kiosk.rules.scanning import Outcome
-from kiosk.settingstext import load, shop_path, zone_of
-from kiosk.store import Store, StoreError
-from labels.pages import LabelError
+from kiosk.settingstext import zone_of
 
-
-class Exit(IntEnum):
-    """Exit status of every command."""
-
-    DONE = 0
-    REFUSED = 1  # by a rule: too early, on hold, unknown
-    INPUT = 2  # input or usage wrong
-    MACHINERY = 3  # broken machinery
+if TYPE_CHECKING:
+    from kiosk.actions import Shop
+    from kiosk.rules.problems import Problem
+    from kiosk.rules.scanning import Outcome
 
 
 ShopFile = Annotated[
@@ -59,18 +49,6 @@ class Desk:
         return person or self.settings.person
 
 
-def settings_of(file: Path | None) -> tuple[Path, Settings, tuple[str, ...]]:
-    """Return the shop's file, the settings kept beside it, and what is wrong with them."""
-    path = shop_path(str(file) if file else None, os.environ)
-    beside = path.with_name("settings.toml")
-    try:
-        text = beside.read_text("utf-8-sig") if beside.is_file() else ""
-    except (OSError, UnicodeDecodeError) as error:
-        settings, _ = load("")
-        return path, settings, (f"{beside} cannot be read: {error}; the defaults are used",)
-    return path, *load(text)
-
-
 @contextmanager
 def at_desk(file: Path | None, at: str | None = None, *, records: bool = False) -> Iterator[Desk]:
     """Open the shop; broken machinery becomes words and exit status 3.
@@ -80,6 +58,10 @@ def at_desk(file: Path | None, at: str | None = None, *, records: bool = False) 
         at: the moment meant, which hides what happened later; None is now.
         records: entries will be written, so the moment must not be still to come.
     """
+    from kiosk.actions import Shop  # a kiosk draws its first frame without all this
+    from kiosk.store import Store, StoreError
+    from labels.pages import LabelError
+
     path, settings, wrong = settings_of(file)
     for line in wrong:
         typer.echo(f"settings: {line}", err=True)
@@ -155,6 +137,8 @@ def check_day(day: str | None) -> None:
 
 def end(outcome: Outcome) -> None:
     """End with the exit status an outcome has: recorded is done, all else is refused by a rule."""
+    from kiosk.rules.scanning import Outcome
+
     if outcome in (Outcome.UNKNOWN, Outcome.SLIP):
         raise typer.Exit(int(Exit.INPUT))
     if outcome != Outcome.RECORDED:
@@ -163,6 +147,8 @@ def end(outcome: Outcome) -> None:
 
 def end_problems(problems: Sequence[Problem], as_json: bool, *, status: Exit = Exit.INPUT) -> None:
     """Say all problems and end with a status, if there are any."""
+    from kiosk.report import problem_json, problem_text
+
     if problems:
         text = "\n".join(problem_text(problem) for problem in problems)
         say(text, {"problems": [problem_json(problem) for problem in problems]}, as_json)

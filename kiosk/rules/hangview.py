@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from kiosk.rules.naming import Natural, name_some, natural
 from kiosk.rules.route import State
-from kiosk.rules.scene import Key, Scene, StationView, ViewLine
+from kiosk.rules.scene import Key, Scene
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import supports_of
+from kiosk.rules.viewlines import StationView, ViewLine
 from kiosk.rules.words import _, capital, join, say
 
 

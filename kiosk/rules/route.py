@@ -16,10 +16,10 @@ from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.parts import KINDS, UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.stages import STAGES
+from kiosk.rules.stations import STATIONS as STATIONS
 from kiosk.rules.tomltext import read_toml
 from kiosk.rules.words import _, known, say
 
-STATIONS = ("cut", "assemble", "finish", "install")
 # What a step uses, and so whose clock runs after it.
 USES = ("glue", "filler", "finish", "stripe", "wall_filler", "wall_paint")
 # When a step belongs to a unit at all.

@@ -16,31 +16,11 @@ from kiosk.rules.setup import Setup
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import missing_parts
 from kiosk.rules.times import say_time
+from kiosk.rules.viewlines import ViewLine
 from labels.codes import shown
 
 Key: TypeAlias = tuple[str, str]
 NAMED = 2  # parts named in a line; more would not be legible beside the answer
-
-
-@dataclass(frozen=True, slots=True)
-class ViewLine:
-    """One line of a station's panel; state is a key of the theme's looks, empty: no mark.
-
-    brief says the same as more where there is little room, empty: more is brief already.
-    """
-
-    words: str
-    more: str = ""
-    state: str = ""
-    brief: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class StationView:
-    """A station's panel: its title and its lines, what matters most first."""
-
-    title: str = ""
-    lines: tuple[ViewLine, ...] = ()
 
 
 @dataclass(frozen=True)  # no slots: the names are kept once they are worked out

@@ -10,15 +10,10 @@ from kiosk.rules.hangview import see_install
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.naming import Natural, name_some, natural
 from kiosk.rules.route import State
-from kiosk.rules.scene import (
-    Scene,
-    StationView,
-    ViewLine,
-    lacking_at,
-    line_of_parts,
-)
+from kiosk.rules.scene import Scene, lacking_at, line_of_parts
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_span
+from kiosk.rules.viewlines import StationView, ViewLine
 from kiosk.rules.words import Phrase, _, join, say, say_n
 
 

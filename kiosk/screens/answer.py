@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from kivy.uix.boxlayout import BoxLayout
 
-from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _, capital, join, shaped
 from kiosk.screens.face import Trim
 from kiosk.theme import GROUND, INK, OUTCOMES, QUIET, Look, rgba
@@ -14,6 +14,9 @@ from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
 from labels.codes import shown
+
+if TYPE_CHECKING:
+    from kiosk.rules.scanning import Answer
 
 IDLE = _("Scan a label, or tap Number pad")
 _UNIT = re.compile(r"(?<=\d) (?=(?:h|min|d|mm|kPa|%|°[CF])(?!\w))")

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
 from kiosk.language import shown
-from kiosk.rules.floor import Band, Floor
 from kiosk.rules.words import join, say
 from kiosk.screens.face import Trim
 from kiosk.theme import STATES, Sizes, rgba
@@ -17,6 +16,9 @@ from kiosk.widgets.fewer import line_height
 from kiosk.widgets.fitting import FitLabel, measure
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
+
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Band, Floor
 
 _SAMPLE = "G00"
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.floor import Due
-from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _
 from kiosk.screens.answer import AnswerPanel
 from kiosk.screens.choices import Choices
-from kiosk.screens.duelist import LINES, NO_JOB, NOTHING, DueList
+from kiosk.screens.duelist import LINES, NO_JOB, NOTHING, OPENING, DueList
 from kiosk.screens.face import Choice, Signs, Status, Trim
 from kiosk.screens.header import Header, StaleBand
 from kiosk.screens.notice import Notice, NoticePanel
@@ -23,6 +22,10 @@ from kiosk.screens.stationpanel import StationPanel
 from kiosk.screens.troubles import Trouble
 from kiosk.widgets.live import LiveView
 from kiosk.widgets.panels import BigButton, gap
+
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Due
+    from kiosk.rules.scanning import Answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +122,11 @@ class BenchScreen(BoxLayout):
         """Return what is due here."""
         return self._dues or ()
 
-    def show_due(self, dues: tuple[Due, ...]) -> None:
-        """Show what is due here, unless choices wait for an answer or nothing changed."""
+    def show_due(self, dues: tuple[Due, ...] | None) -> None:
+        """Show what is due here, unless choices wait for an answer or nothing changed.
+
+        dues: None as long as the shop is not open.
+        """
         if dues == self._dues:
             return
         self._dues = dues
@@ -186,6 +192,7 @@ class BenchScreen(BoxLayout):
         if panel and view.title and has_job:
             return self._with_panel(dues, lines)
         nothing = NOTHING if has_job else NO_JOB
+        nothing = OPENING if self._dues is None else nothing
         if self.live is None:
             return DueList(self._trim, dues, lines=lines, nothing=nothing)
         box = BoxLayout(orientation="vertical", spacing=self._trim.sizes.gap)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from kiosk.actions import PartAt
-from kiosk.rules.floor import Floor
-from kiosk.rules.people import Person
-from kiosk.rules.problems import Problem
-from kiosk.rules.scanning import Answer
-from kiosk.rules.scene import StationView
+if TYPE_CHECKING:
+    from kiosk.actions import PartAt
+    from kiosk.rules.floor import Floor
+    from kiosk.rules.people import Person
+    from kiosk.rules.problems import Problem
+    from kiosk.rules.scanning import Answer
+    from kiosk.rules.viewlines import StationView
 
 
 class BenchFace(Protocol):

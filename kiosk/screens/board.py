@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.language import shown
-from kiosk.rules.floor import Floor, Place
-from kiosk.rules.rags import Rags
 from kiosk.rules.words import _
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
+from kiosk.screens.duelist import OPENING
 from kiosk.screens.face import Trim
 from kiosk.screens.header import StaleBand
 from kiosk.screens.ragsband import RagsBand
@@ -23,6 +22,10 @@ from kiosk.widgets.fitting import FitLabel, measure
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
 from kiosk.widgets.tiles import Slot, TileBox, shelf
+
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Floor, Place
+    from kiosk.rules.rags import Rags
 
 __all__ = ["BoardScreen", "choose_layout"]
 
@@ -40,6 +43,18 @@ class BoardScreen(BoxLayout):
         self.bands: BandsBody | None = None
         self.stale = StaleBand(trim, read_from_afar=True)
         self.rags = RagsBand(trim)
+        # until the first floor comes
+        sizes = trim.sizes
+        self.add_widget(
+            FitLabel(
+                ladder=sizes.ladder,
+                least=sizes.board_least,
+                most=sizes.board,
+                bold=True,
+                text=OPENING,
+                halign="center",
+            )
+        )
 
     def show(self, floor: Floor) -> None:
         """Show a floor; widgets are made anew only where places or layout changed."""
@@ -185,6 +200,8 @@ class PlaceHead(BoxLayout):
     """A place's name, and what found no slot in it."""
 
     def __init__(self, sizes: Sizes) -> None:
+        from kiosk.rules.floor import Place  # loaded with the first floor
+
         super().__init__(size_hint_y=None, height=head_height(sizes), spacing=sizes.gap)
         self._sizes = sizes
         self._size = max(round(sizes.board * 0.85), sizes.board_least)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from kiosk.rules.floor import Floor
+from typing import TYPE_CHECKING
+
 from kiosk.theme import Sizes
 from kiosk.widgets.fewer import line_height
 from kiosk.widgets.tiles import least_slot
+
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Floor
 
 HEADER = 0.125  # of the height, for the three counts (choice, by eye)
 # Bands that come and go above the places, in lines: rags at closing time, and no news.

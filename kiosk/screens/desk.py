@@ -13,11 +13,11 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.words import _, known, say, shaped
+from kiosk.rules.words import _, say
 from kiosk.screens.attention import Attention
 from kiosk.screens.bench import BenchActs, BenchScreen
 from kiosk.screens.board import BoardScreen
-from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim
+from kiosk.screens.face import Choice, Post, ShopFace, Signs, Status, Trim, status_of
 from kiosk.screens.failsafe import BROKE, SAFE, FailsafeScreen
 from kiosk.screens.flow import ask_station
 from kiosk.screens.gear import Connected
@@ -65,7 +65,8 @@ class Desk:
         self.attention = Attention(self, gear.seconds)
         self.inputs = Inputs(shop, self, self.attention, seconds=gear.seconds)
         self._text = self._stale = ""
-        self._dues: Any = ()
+        self._dues: Any = None  # nothing is known before the shop is open
+        self._come = self._taken = 0  # answers to scans that came, and that were taken from there
         self.asking = 0  # how much of what was asked is not answered yet
         self.show: Widget
         self.fit(trim)
@@ -151,9 +152,8 @@ class Desk:
 
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
-        clock, post = self.floor.clock if self.floor else "", self.post
-        station = shaped(known(post.station, "station"), str.upper)
-        return Status(station, post.person, clock, post.mark, self._stale)
+        clock = self.floor.clock if self.floor else ""
+        return status_of(self.post, clock=clock, stale=self._stale)
 
     # -- scans -------------------------------------------------------------------------------
 
@@ -173,7 +173,9 @@ class Desk:
             if isinstance(answer, SignedIn):
                 self.inputs.signed(answer)
                 return
-            self.take_answer(answer)
+            self._taken += 1
+            # of scans that queue up, only the last answer that has come is drawn
+            self.take_answer(answer, shows=self._taken == self._come)
             self.prints.after(answer, person=self.post.person)
 
         def call(person: str) -> Answer:
@@ -181,7 +183,12 @@ class Desk:
                 text, station=post.station, person=person, step=step, reason=reason
             )
 
-        self.ask(lambda: self.inputs.record(text, call), then, lost=lost)
+        def recorded() -> Answer | SignedIn:  # on the shop's thread
+            found: Answer | SignedIn = self.inputs.record(text, call)
+            self._come += isinstance(found, Answer)
+            return found
+
+        self.ask(recorded, then, lost=lost)
 
     def strike(self) -> None:
         """Void the last entry of this kiosk."""
@@ -237,14 +244,17 @@ class Desk:
 
         self._worker.aside(call, then, fail=fail)
 
-    def take_answer(self, answer: Answer) -> None:
-        """Show and sound what the shop answered."""
+    def take_answer(self, answer: Answer, *, shows: bool = True) -> None:
+        """Sound what the shop answered, and show it unless a later answer is shown next."""
         self.answer = answer
-        self._show_answer_again()
+        if shows:
+            self._show_answer_again()
         if not self.shopdesk.labels.cuts.take(answer):
             self.put(self.bench)
         self.attention.told(answer)
-        self.told(good=answer.outcome == Outcome.RECORDED)
+        self._sound(answer.outcome == Outcome.RECORDED)
+        if shows:
+            self._changed()
 
     def told(self, *, good: bool) -> None:
         """Sound whether something was recorded, and look for news."""

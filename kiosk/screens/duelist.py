@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.floor import Due
 from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
@@ -17,8 +17,12 @@ from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
 
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Due
+
 LINES = 5
 NOTHING = _("Nothing is due here")
+OPENING = _("Opening the shop…")  # scans are kept meanwhile
 NO_JOB = _("No job yet: Shop, Take in a list")
 _THEN = say("{rest}, then {step}", rest="", step="")  # as a standing says what follows a rest
 

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from kiosk.config import Settings
-from kiosk.rules.floor import Due, Floor
 from kiosk.rules.problems import Problem
-from kiosk.rules.rags import Rags
-from kiosk.rules.scanning import Answer
-from kiosk.rules.scene import StationView
+from kiosk.rules.viewlines import StationView
+from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
 from kiosk.screens.benchface import BenchFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.screens.settingsface import UpkeepFace
 from kiosk.theme import Sizes
+
+if TYPE_CHECKING:
+    from kiosk.config import Settings
+    from kiosk.rules.floor import Due, Floor
+    from kiosk.rules.rags import Rags
+    from kiosk.rules.scanning import Answer
 
 Problems = tuple[Problem, ...]
 _EMPTY = StationView()
@@ -158,6 +161,12 @@ class Signs:
     air_read: bool = True
     view: StationView = _EMPTY
     has_job: bool = True
+
+
+def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:
+    """Return what stands in the header of a bench at a post."""
+    station = shaped(known(post.station, "station"), str.upper)
+    return Status(station, post.person, clock, post.mark, stale)
 
 
 class DeskFace(Protocol):

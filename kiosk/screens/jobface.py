@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from kiosk.actions import JobSum, Past, TakenIn
-from kiosk.rules.fold import UnitState
-from kiosk.rules.problems import Problem
-from kiosk.rules.scanning import Answer
-from kiosk.rules.standing import Standing
-from kiosk.store import Job
+if TYPE_CHECKING:
+    from kiosk.actions import JobSum, Past, TakenIn
+    from kiosk.rules.fold import UnitState
+    from kiosk.rules.problems import Problem
+    from kiosk.rules.scanning import Answer
+    from kiosk.rules.standing import Standing
+    from kiosk.store import Job
 
 
 class JobFace(Protocol):

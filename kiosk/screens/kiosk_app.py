@@ -8,7 +8,6 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +24,7 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.opening import trim_for
 from kiosk.screens.recall import Recall, stay
 from kiosk.screens.rulerscreen import RulerScreen
 from kiosk.screens.taps import Taps
@@ -71,7 +71,8 @@ class KioskApp(App):
         self.shop, self._post, self._sizes = shop, post, sizes
         self._fullscreen, self._seconds = fullscreen, seconds
         self.worker = Worker(Clock.schedule_once)
-        self._looking = False
+        self._looking = self._is_asked = self._whole = False
+        self._about: tuple[str, tuple[str, str]] = ("", ("", ""))
         self._minute: datetime | None = None
         self._asked_at = self._fresh_at = self._touched_at = self._tidied_at = seconds()
         self._clock = ""
@@ -163,14 +164,9 @@ class KioskApp(App):
 
     def _trim(self) -> Trim:
         settings = self.shop.settings
-        diagonal_in, distance_m = settings.screen_diagonal_in, settings.viewing_distance_m
-        if self._post.home == "board":  # it may hang at another screen of the same computer
-            diagonal_in = settings.board_diagonal_in or diagonal_in
-            distance_m = settings.board_distance_m or distance_m
-        sizes = self._sizes or measure_screen(
-            *(int(side) for side in Window.size), diagonal_in=diagonal_in, distance_m=distance_m
-        )
-        return Trim(sizes, settings.left_handed)
+        if self._sizes is not None:
+            return Trim(self._sizes, settings.left_handed)
+        return trim_for(settings, self._post.home)
 
     # -- the window --------------------------------------------------------------------------
 
@@ -268,14 +264,18 @@ class KioskApp(App):
     def _look(self, *, whole: bool) -> None:
         self._looking = True
         station, answer = self.desk.post.station, self.desk.answer
-        about = (answer.job, answer.unit) if answer is not None else ("", "")
+        self._about = station, (answer.job, answer.unit) if answer is not None else ("", "")
         if whole:
-            self._asked_at = self._seconds()
-        call = partial(self._news, station, about, whole=whole)
-        self.worker.ask(call, self._seen, fail=self._blind)
+            self._asked_at, self._whole = self._seconds(), True
+        if not self._is_asked:  # else one look after all that was scanned meanwhile is enough
+            self._is_asked = True
+            self.worker.ask(self._news, self._seen, fail=self._blind)
 
-    def _news(self, station: str, about: tuple[str, str], *, whole: bool) -> News | None:
+    def _news(self) -> News | None:
         """Return board and list where they may have changed; runs on the shop's thread."""
+        self._is_asked = False  # first: what is asked for from now on has a look of its own
+        whole, self._whole = self._whole, False
+        station, about = self._about
         news, now = self.shop.news(), self.shop.now()
         minute = now.replace(second=0, microsecond=0)
         if not (whole or news or minute != self._minute):

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from kiosk.actions import Kept, LabelRun, Order, Ordered, PartHit, Unfinished, Wanted
-from kiosk.actions.lookup import Found
-from kiosk.rules.parts import Piece
-from kiosk.rules.problems import Problem
-from kiosk.rules.scanning import Answer
-from kiosk.store import Job
-from labels.stocks import Stock
+if TYPE_CHECKING:
+    from kiosk.actions import Kept, LabelRun, Order, Ordered, PartHit, Unfinished, Wanted
+    from kiosk.actions.lookup import Found
+    from kiosk.rules.parts import Piece
+    from kiosk.rules.problems import Problem
+    from kiosk.rules.scanning import Answer
+    from kiosk.store import Job
+    from labels.stocks import Stock
 
 
 class FolderFace(Protocol):

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.language import shown
-from kiosk.rules.rags import Rags
 from kiosk.rules.words import _
 from kiosk.screens.face import Trim
 from kiosk.theme import INK, WHITE, rgba
 from kiosk.widgets.fewer import wrapped_height
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel
+
+if TYPE_CHECKING:
+    from kiosk.rules.rags import Rags
 
 # the second sentence is never broken, so that no word of it stands alone
 OUT = _("Oily rags: dry them flat outside, one layer. Tick\xa0off\xa0when\xa0done.")

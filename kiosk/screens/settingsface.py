@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from kiosk.actions.copies import Copying
-from kiosk.config import Settings
-from kiosk.rules.problems import Problem
-from kiosk.rules.route import Route
+if TYPE_CHECKING:
+    from kiosk.actions.copies import Copying
+    from kiosk.config import Settings
+    from kiosk.rules.problems import Problem
+    from kiosk.rules.route import Route
 
 
 class UpkeepFace(Protocol):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from kiosk.rules.scene import StationView, ViewLine
+from kiosk.rules.viewlines import StationView, ViewLine
 from kiosk.rules.words import Phrase, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Trim

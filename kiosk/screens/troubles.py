@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from kiosk.actions import Order
 from kiosk.rules.labelwords import say_print
 from kiosk.rules.words import join, say
-from labels.printing import Line, Stage
+
+if TYPE_CHECKING:
+    from kiosk.actions import Order
+    from labels.printing import Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,8 @@ def see_trouble(order: Order, line: Line) -> Trouble | None:
 
     What a person has cancelled is no trouble any more, unless it cannot be cancelled.
     """
+    from labels.printing import Stage  # what prints is no part of the first frame
+
     state = line.state
     wrong = state.stage in (Stage.STOPPED, Stage.FAILED)
     held = state.stage is Stage.WAITING and state.reason != ""

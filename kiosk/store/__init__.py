@@ -1,14 +1,16 @@
 """The one door to the database: rows become entries, entries become the units' states.
 
-The store keeps the units of open jobs folded in memory. Writing, and reading what another process
-wrote, refolds only the units touched; the fold of everything from the log stays as the oracle.
+The store keeps the units of open jobs folded in memory, and no entries: a log grows for years.
+Writing, and reading what another process wrote, refolds only the units touched from the log; the
+fold of everything stays as the oracle.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from datetime import UTC, datetime, timedelta
+from itertools import groupby
 from pathlib import Path
 
 from db.backup import backup, restore, verify
@@ -33,7 +35,6 @@ class Store(Lookups):
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
         self._log, self._kiosk, self.folder = log, kiosk, folder
         self.file = folder / "shop.db"
-        self._entries: dict[Key, dict[str, Entry]] = {}
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
         self._jobs: dict[str, Job] = {}
@@ -84,10 +85,7 @@ class Store(Lookups):
         if self._loaded:
             return
         keys = [key for key in self._log.open_units() if key not in self._states]
-        for row in self._log.units_rows(keys):
-            self._keep(entry_of(row))
-        for key in keys:
-            self._refold(key)
+        self._read(keys)
         self._loaded = True
 
     def states(self) -> Mapping[Key, UnitState]:
@@ -102,9 +100,8 @@ class Store(Lookups):
         past._until = moment
         past._airs = None if moment < self._air_since else self._airs
         folded = {
-            key: fold_unit(entry for entry in entries.values() if entry.at <= moment)
-            for key, entries in self._entries.items()
-            if key in self._states
+            key: fold_unit(entry for entry in entries if entry.at <= moment)
+            for key, entries in self._histories(self._states)
         }
         past._states = {
             key: state for key, state in folded.items() if state is not None and not state.gone
@@ -149,8 +146,8 @@ class Store(Lookups):
             until = self._until
             found = fold_unit(one for one in entries if until is None or one.at <= until)
             return None if found is None or found.gone else found
-        if key not in self._entries:
-            self._read(key)
+        if key not in self._states:
+            self._read([key])
         return self._states.get(key)
 
     def jobs(self) -> Mapping[str, Job]:
@@ -210,7 +207,7 @@ class Store(Lookups):
         entries = [entry_of(row) for row in self._log.rows_after(0)]
         entries.sort(key=lambda entry: entry.order)
         self._log.renew_projection(changes_of(entries))
-        self._entries, self._states, self._loaded = {}, {}, False
+        self._states, self._loaded = {}, False
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
@@ -220,10 +217,7 @@ class Store(Lookups):
         for row in rows:
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
-                key = (row.job, row.unit)
-                if key in self._entries:
-                    self._keep(entry_of(row))
-                touched[key] = None
+                touched[row.job, row.unit] = None
             elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
                     self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
@@ -233,30 +227,31 @@ class Store(Lookups):
                 self._read_jobs()
             else:
                 self._shop_changed = True
-        for key in touched:
-            if key in self._entries:
-                self._refold(key)
-            elif self._loaded and self._is_open(key[0]):
-                self._read(key)
+        known = [key for key in touched if key in self._states]
+        fresh = [key for key in touched if key not in self._states] if self._loaded else []
+        self._read([*known, *(key for key in fresh if self._is_open(key[0]))])
         self._touched.update(touched)
 
     def _is_open(self, job: str) -> bool:
         return job not in self._jobs or self._jobs[job].open
 
-    def _read(self, key: Key) -> None:
-        for row in self._log.unit_rows(*key):
-            self._keep(entry_of(row))
-        self._refold(key)
+    def _read(self, keys: Iterable[Key]) -> None:
+        """Fold units anew from the log; their histories, which only grow, are not kept."""
+        keys = list(keys)
+        found = dict.fromkeys(keys, None) | {
+            key: fold_unit(entries) for key, entries in self._histories(keys)
+        }
+        for key, state in found.items():
+            if state is None or state.gone:
+                self._states.pop(key, None)
+            else:
+                self._states[key] = state
 
-    def _keep(self, entry: Entry) -> None:
-        self._entries.setdefault((entry.job, entry.unit), {})[entry.id] = entry
-
-    def _refold(self, key: Key) -> None:
-        state = fold_unit(self._entries.get(key, {}).values())
-        if state is None or state.gone:
-            self._states.pop(key, None)
-        else:
-            self._states[key] = state
+    def _histories(self, keys: Iterable[Key]) -> Iterator[tuple[Key, Iterator[Entry]]]:
+        """Yield the entries about each unit, as long as the next unit is not asked for."""
+        rows = self._log.units_rows(keys)
+        for key, ours in groupby(rows, key=lambda row: (row.job, row.unit)):
+            yield key, map(entry_of, ours)
 
     def _read_jobs(self) -> None:
         before = {job.code for job in self._jobs.values() if not job.open}
@@ -275,6 +270,5 @@ class Store(Lookups):
         for key in [key for key in self._states if key[0] in closed]:
             self._touched.add(key)
             del self._states[key]
-            del self._entries[key]
         if before - closed:
             self._loaded = False  # a job was opened again: its units are to be read

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.language import shown
-from kiosk.rules.floor import Tile
 from kiosk.theme import GROUND, SHELF, STATES, WHITE, Sizes, rgba
 from kiosk.widgets.fewer import line_height
 from kiosk.widgets.fitting import FitLabel, measure
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import Panel
+
+if TYPE_CHECKING:
+    from kiosk.rules.floor import Tile
 
 # A tile on a tall shelf is no taller than this many lines, so that it lies there as a thing does.
 # Choice, by eye.

@@ -13,6 +13,7 @@ from logging.handlers import RotatingFileHandler
 import pytest
 from typer.testing import CliRunner
 
+from kiosk.app import Ended
 from kiosk.appliance import (
     AlreadyOpen,
     Memory,
@@ -174,7 +175,8 @@ def opened(tmp_path, monkeypatch):
 
     found = []
 
-    def run(_shop, *, start, memory, fullscreen, on_screen):
+    def run(_shop, *, start, memory, ready, fullscreen, on_screen):
+        ready()
         found.append(start)
         return Ended.BY_HAND
 
@@ -225,8 +227,6 @@ def test_a_fault_is_logged_and_ends_with_a_status_that_is_started_again(
 
 
 def test_a_kiosk_ended_to_restart_is_opened_again_in_its_place(opened, tmp_path, monkeypatch):
-    from kiosk.app import Ended
-
     run = []
     monkeypatch.setattr("os.execv", lambda file, command: run.append((file, command)))
     monkeypatch.setattr("kiosk.app.run_kiosk", lambda *_args, **_rest: Ended.TO_RESTART)

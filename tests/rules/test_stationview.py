@@ -7,9 +7,10 @@ import pytest
 from kiosk.rules.floor import Place, Rack, Tile
 from kiosk.rules.lengths import Length
 from kiosk.rules.route import State, Wait
-from kiosk.rules.scene import Scene, StationView, lacking_at
+from kiosk.rules.scene import Scene, lacking_at
 from kiosk.rules.stationview import see_station
 from kiosk.rules.steps import supports_of
+from kiosk.rules.viewlines import StationView
 from tests.builders import (
     PER_MM,
     SETUP,

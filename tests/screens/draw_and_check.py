@@ -152,7 +152,7 @@ def show_wordy(driver: Driver, shop: FakeShop):
 
 def show_wordy_bench(driver: Driver, shop: FakeShop):
     """Put the panel of a station on the bench with words half as long again."""
-    from kiosk.rules.scene import StationView, ViewLine
+    from kiosk.rules.viewlines import StationView, ViewLine
 
     desk = driver.desk
     desk.shopdesk.open()

@@ -7,7 +7,7 @@ from dataclasses import replace
 from kiosk.actions import PartAt
 from kiosk.rules.people import Person
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.scene import StationView, ViewLine
+from kiosk.rules.viewlines import StationView, ViewLine
 
 MARA = Person("Mara", "KKVPH8E")
 IVO = Person("Ivo", "K8TEVU3")

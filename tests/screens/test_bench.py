@@ -9,7 +9,7 @@ from fake_bench import IVO, VIEWS
 from fake_shop import recorded, too_early
 
 from kiosk.rules.cards import CARDS
-from kiosk.rules.scene import StationView, ViewLine
+from kiosk.rules.viewlines import StationView, ViewLine
 from kiosk.screens.stationpanel import panel_title
 
 CARD = {card.key: card.code for card in CARDS}

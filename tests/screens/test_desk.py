@@ -1,5 +1,6 @@
 import logging
 from dataclasses import replace
+from threading import Event
 
 import pytest
 from fake_shop import REASONS, recorded, too_early
@@ -23,6 +24,48 @@ def test_a_scan_is_acknowledged_only_when_the_shop_has_answered(drive, shop):
     assert kiosk.shows("G05 Tile panel")
     assert kiosk.shows("Next: hang at install from Fri 08:20")
     assert shop.calls == [("scan", "K7F3Q97", "finish", "Mara", None, None)]
+
+
+def test_of_scans_that_queue_up_all_are_recorded_and_sound_and_the_last_is_drawn(
+    drive, shop, monkeypatch
+):
+    kiosk, heard, drawn, looks = drive(shop), [], [], []
+    kiosk.settle()
+    show, floor = kiosk.desk.bench.show_answer, shop.floor
+    monkeypatch.setattr(kiosk.app.sounds, "play", lambda *, good: heard.append(good))
+    monkeypatch.setattr(
+        kiosk.desk.bench,
+        "show_answer",
+        lambda answer, *rest: drawn.append(answer.code) or show(answer, *rest),
+    )
+    monkeypatch.setattr(shop, "floor", lambda *given: looks.append(given) or floor(*given))
+    codes = ["K7F3Q97", "G22AB4C", "EARLY22", "XW9TUV8"]
+    for code in codes:
+        shop.plan[code] = too_early(code) if code == "EARLY22" else recorded(code)
+        kiosk.desk.take_code(code)
+    kiosk.app.worker.settle()  # all are answered before the next frame
+    kiosk.settle()
+    assert shop.scans == codes
+    assert heard == [True, True, False, True]
+    assert drawn == ["XW9TUV8"]
+    assert len(looks) == 1
+    assert kiosk.desk.answer.code == "XW9TUV8"
+
+
+def test_news_asked_for_while_the_shop_is_busy_is_looked_for_once(drive, shop, monkeypatch):
+    kiosk, free, looks = drive(shop), Event(), []
+    kiosk.settle()
+    floor = shop.floor
+    monkeypatch.setattr(shop, "floor", lambda *given: looks.append(given) or floor(*given))
+    kiosk.app.worker.ask(free.wait, lambda _: None, fail=print)
+    for _ in range(3):
+        kiosk.app.look()
+    free.set()
+    kiosk.settle()
+    assert len(looks) == 1
+    kiosk.app.look()
+    kiosk.settle()
+    assert len(looks) == 2
 
 
 @pytest.mark.parametrize("good", [True, False])

@@ -6,13 +6,20 @@ import os
 import queue
 import random
 import shutil
+import sqlite3
 import subprocess
 import sys
 import threading
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 from xserver import display_of
+
+from kiosk.actions import Shop
+from kiosk.clock import SystemClock
+from kiosk.settingstext import load
+from kiosk.store import Job, Store
 
 TOOLS = ("Xvfb", "xdotool")
 MISSING = [name for name in TOOLS if shutil.which(name) is None]
@@ -215,6 +222,78 @@ def test_a_second_kiosk_is_refused_and_one_that_was_killed_is_not_in_the_way(ope
     assert third.wait(30) == 0
     kept = json.loads((tmp_path / "shop.db.kiosk.json").read_text("utf-8"))
     assert kept["station"] == "finish"
+
+
+WAITS = """
+import sys, time
+from pathlib import Path
+from kiosk.cli import starting
+begin, told = starting._begin, Path(sys.argv.pop())
+def waits(*given):
+    told.with_name("drawn").touch()
+    while not told.exists():
+        time.sleep(0.01)
+    begin(*given)
+starting._begin = waits
+from kiosk.cli import main
+main()
+"""
+
+
+def test_what_is_scanned_before_the_shop_is_open_is_kept_and_recorded(env, tmp_path):
+    codes = _a_shop(tmp_path / "shop.db")
+    words = [sys.executable, "-c", WAITS, "open", "--station", "cut", "--bench"]
+    words += ["--shop", str(tmp_path / "shop.db"), str(tmp_path / "typed")]
+    kiosk = subprocess.Popen(words, env=env)
+    try:
+
+        def tool(*words):
+            return subprocess.run(
+                ["xdotool", *words], env=env, capture_output=True, text=True, check=True, timeout=60
+            ).stdout
+
+        window = tool("search", "--sync", "--onlyvisible", "--class", ".").split()[-1]
+        tool("windowfocus", "--sync", window)
+        _await(lambda: (tmp_path / "drawn").exists())
+        for code in codes:
+            tool("type", "--delay", "2", code)
+            tool("key", "Return")
+        assert _recorded(tmp_path / "shop.db") == []  # nobody listens yet
+        (tmp_path / "typed").touch()
+        _await(lambda: len(_recorded(tmp_path / "shop.db")) >= len(codes))
+        tool("key", "ctrl+shift+q")
+        assert kiosk.wait(30) == 0
+    finally:
+        kiosk.kill()
+        kiosk.wait(20)
+    assert _recorded(tmp_path / "shop.db") == codes
+
+
+def _a_shop(file):
+    """Make a shop's file with parts to be cut, and return their codes."""
+    settings, listed = load("")[0], file.with_name("parts.csv")
+    head = "Unit,Kind,Part,Qty,Length (mm),Width (mm),Finish\n"
+    listed.write_text(head + "G05,shelf,Board,3,600,300,clear\n", "utf-8")
+    store = Store.open(file, settings.kiosk_letter)
+    taken = Shop(store, settings, SystemClock()).take_in(listed, Job("GLAZE"))
+    store.close()
+    return [piece.code for unit in taken.units for piece in unit.pieces]
+
+
+def _recorded(file):
+    """Return the codes of the parts whose cut is in the log, in order."""
+    with closing(sqlite3.connect(file)) as log:
+        rows = log.execute("SELECT body FROM entry WHERE kind = 'step_done' ORDER BY pos")
+        return [json.loads(body)["part"] for (body,) in rows]
+
+
+def _await(is_so):
+    """Look until it is so; other processes make it so."""
+    for _ in range(6_000):
+        if is_so():
+            return
+        threading.Event().wait(0.01)
+    pytest.fail("it never was so")
 
 
 def _log(folder):
