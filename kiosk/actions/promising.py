@@ -15,7 +15,7 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.follow import planned_keys
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Due, Minute, Plan
+from kiosk.rules.dayplan.model import Due, Plan
 from kiosk.rules.dayplan.model import Problem as DayProblem
 from kiosk.rules.dayplan.promise import Promise, chances, promise
 from kiosk.rules.dayplan.simulate import Arrival, together
@@ -24,7 +24,7 @@ from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.standing import stand
 from kiosk.rules.steps import supports_of
-from kiosk.rules.workday import minute_of, time_of
+from kiosk.rules.workday import time_of
 from kiosk.store import Job
 
 RUNS = 99  # the 80th and the 95th then hold with exactly 80 and 95 % (choice)
@@ -150,20 +150,6 @@ class Promising(Intake, Daying):
             if enough or days >= LONGEST_HORIZON:
                 return replace(present.problem, people=people)
             days *= 2
-
-    def _resting(self, present: Built, now: datetime) -> dict[int, Minute]:
-        """Return since when chains rest whose first step waits for the end of a rest."""
-        standings = {(one.job, one.unit): one for one in self.standings(now)}
-        found = {}
-        for index, (names, chain) in enumerate(
-            zip(present.names, present.problem.chains, strict=True)
-        ):
-            one = standings.get(names.key)
-            if one is None or not one.resting or one.started is None or one.hands_at is None:
-                continue
-            if chain.works and chain.works[0].earliest == minute_of(one.hands_at):
-                found[index] = minute_of(one.started)
-        return found
 
     def _in_days(self, taken: TakenIn, found: Promise, notes: tuple[str, ...]) -> Promised:
         half = found.finishes[len(found.finishes) // 2]

@@ -70,8 +70,11 @@ class DayFace(Protocol):
         """Return the day as it is planned."""
         ...
 
-    def improve_day(self, heard: Callable[..., object] | None = None) -> Any:
-        """Begin to look for a better plan; heard is called when one was found."""
+    def improve_day(self, heard: Callable[..., object] | None = None, *, again: bool = True) -> Any:
+        """Begin to look for a better plan; heard is called when one was found.
+
+        again: False looks only where this plan was not looked at before.
+        """
         ...
 
     def stop_improving(self) -> Any:

@@ -80,6 +80,18 @@ class JobDesk:
 
         self._ask(lambda: see_jobs(self._shop), then)
 
+    def open_day(self, code: str) -> None:
+        """Ask for the hang day of one job; where it is open no more, show the list."""
+
+        def then(view: JobsView) -> None:
+            found = [one for one in view.sums if one.job.code == code]
+            if found:
+                self.ask_day(found[0], view.today)
+            else:
+                self.show_list(view)
+
+        self._ask(lambda: see_jobs(self._shop), then)
+
     def show_job(self, one: JobSum, today: date) -> None:
         """Show what is known of a job, and what can be done with it."""
         job = one.job
