@@ -31,6 +31,7 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-step", lambda: screens.show_step(full, step)),
         ("day-closing", lambda: screens.show_closing(full)),
         ("day-late-jobs", lambda: screens.show_late(late)),
+        ("day-late-job", lambda: screens.show_late_job(late, 0)),
         ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
         ("day-printed", lambda: screens.show_printed(sent)),
