@@ -9,7 +9,7 @@ from kiosk.actions.intake import TakenIn
 from kiosk.helper import Helper, HelperGone
 from kiosk.rules.dayplan.model import Keys, Minute
 from kiosk.rules.dayplan.model import Problem as DayProblem
-from kiosk.rules.dayplan.promise import Promise, promise
+from kiosk.rules.dayplan.promise import Promise, promise, promise_present
 from kiosk.rules.dayplan.simulate import Arrival
 from kiosk.rules.dayplan.spread import Spread
 
@@ -18,7 +18,8 @@ from kiosk.rules.dayplan.spread import Spread
 class PromiseAsk:
     """What a promise is worked out from; made on the shop's thread, worked out anywhere.
 
-    new is None where nothing can be promised: a list with problems, nobody who works.
+    new is a job to come, job the number of one that is in the shop. Both are None where nothing can
+    be promised: a list with problems, nobody who works.
     """
 
     taken: TakenIn
@@ -30,21 +31,20 @@ class PromiseAsk:
     seed: int = 0
     spread: Spread | None = None
     resting: Mapping[int, Minute] = field(default_factory=dict)
+    job: int | None = None
+
+    @property
+    def is_whole(self) -> bool:
+        """Tell whether anything can be worked out."""
+        return self.problem is not None and (self.new is not None or self.job is not None)
 
 
 def work_out(ask: PromiseAsk) -> Promise | None:
     """Return what can be promised; takes seconds."""
-    if ask.new is None or ask.problem is None:
+    if not ask.is_whole:
         return None
-    return promise(
-        ask.problem,
-        ask.keys,
-        ask.new,
-        runs=ask.runs,
-        seed=ask.seed,
-        spread=ask.spread,
-        resting=dict(ask.resting),
-    )
+    function, args = _question(ask)
+    return function(*args, **_spread(ask))
 
 
 def work_out_aside(ask: PromiseAsk, go_on: Callable[[], bool]) -> Promise | None:
@@ -52,19 +52,26 @@ def work_out_aside(ask: PromiseAsk, go_on: Callable[[], bool]) -> Promise | None
 
     Where no process can be had it is worked out on the calling thread.
     """
-    if ask.new is None or ask.problem is None:
+    if not ask.is_whole:
         return None
+    function, args = _question(ask)
     with Helper(go_on) as helper:
         try:
-            return helper.call(
-                promise,
-                ask.problem,
-                ask.keys,
-                ask.new,
-                runs=ask.runs,
-                seed=ask.seed,
-                spread=ask.spread,
-                resting=dict(ask.resting),
-            )
+            return helper.call(function, *args, **_spread(ask))
         except HelperGone:
             return work_out(ask) if go_on() else None
+
+
+def _question(ask: PromiseAsk) -> tuple[Callable[..., Promise], tuple[object, ...]]:
+    if ask.new is not None:
+        return promise, (ask.problem, ask.keys, ask.new)
+    return promise_present, (ask.problem, ask.keys, ask.job)
+
+
+def _spread(ask: PromiseAsk) -> dict[str, object]:
+    return {
+        "runs": ask.runs,
+        "seed": ask.seed,
+        "spread": ask.spread,
+        "resting": dict(ask.resting),
+    }

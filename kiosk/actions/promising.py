@@ -122,6 +122,32 @@ class Promising(Intake, Daying):
             self._resting(present, moment),
         )
 
+    def prepare_job_promise(
+        self, job: str, *, now: datetime | None = None, runs: int = RUNS
+    ) -> PromiseAsk:
+        """Return what the promise for a job that is in the shop is worked out from.
+
+        It goes by the plan as it is: without a hang day behind the jobs that have one.
+        """
+        moment = now or self.now()
+        present, plan = self._planned(moment)
+        problem = present.problem
+        codes = [one.job for one in problem.jobs]
+        if job not in codes or not problem.people:
+            return PromiseAsk(TakenIn(job, (), (), (), taken=False), present.notes)
+        return PromiseAsk(
+            TakenIn(job, (), (), (), taken=False),
+            present.notes,
+            problem,
+            planned_keys(problem, plan),
+            None,
+            runs,
+            SEED,
+            learned_spread(self.day_times(moment).values()),
+            self._resting(present, moment),
+            codes.index(job),
+        )
+
     def say_promise(self, ask: PromiseAsk, found: Promise | None) -> Promised:
         """Return what was worked out as days of this shop; needs no file."""
         if found is None:

@@ -174,7 +174,7 @@ class DayPlanDesk:
 
     def show_late(self, day: DayPlan, page: int = 0) -> None:
         """Show the jobs that will be late, and the one change that would help most."""
-        rows = []
+        rows: list[Row] = []
         for late in day.late_jobs:
             words, promised = say_late_job(late)
             act = partial(self.show_late_job, day, len(rows))

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from kiosk.actions import Promised
 from kiosk.rules.words import say
-from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, sample_day
+from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, promised, sample_day
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
@@ -20,6 +21,7 @@ def show_day(stage: Stage) -> Iterator[str]:
     full, late = sample_day(zone), late_day(zone)
     step = next(one for one in full.steps if one.extra)
     sent = say("To the printer: {what}", what=say("{n} pages", n=4))
+    hangs = promised(full.at.date())
     states: tuple[Put, ...] = (
         ("day", lambda: screens.show(full)),
         ("day-stations", lambda: screens.set_rows(full, "station")),
@@ -35,6 +37,8 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
         ("day-printed", lambda: screens.show_printed(sent)),
+        ("promised", lambda: _promised(stage, hangs)),
+        ("promised-none", lambda: _promised(stage, replace(hangs, days=(), promise=None))),
         ("times", lambda: screens.times.show(TIMES)),
         ("times-none", lambda: screens.times.show(())),
         ("times-pad", lambda: screens.times.ask(TIMES[1], 0)),
@@ -48,3 +52,9 @@ def show_day(stage: Stage) -> Iterator[str]:
         yield name
         screens.turn_to(full, 0)
     desk.open_bench()
+
+
+def _promised(stage: Stage, found: Promised) -> None:
+    desk = stage.app.desk
+    back = desk.shopdesk.open
+    desk.shopdesk.takes.promises.show(found, "kiln-room.csv", take=lambda _day: back(), back=back)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 
+from kiosk.actions import Promised, SureDay, TakenIn
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.promise import Effect, Promise
 from kiosk.rules.words import _, known, say
 
 _DAY = date(2026, 3, 11)  # a Wednesday
@@ -157,3 +159,14 @@ TIMES = (
     SampleTime("shelf", "coat-1", _("coat 1"), 15, 14, 18, 3, None, 14.6),
     SampleTime("panel", "hang", _("hang"), 30, None, None, 0, 45, 45),
 )
+
+
+def promised(today: date) -> Promised:
+    """Return what a promise looks like for a list that would cost another job its day."""
+    sure = tuple(
+        SureDay(share, today + timedelta(days=days), None, share - 0.08, share + 0.06)
+        for share, days in ((0.80, 12), (0.95, 14))
+    )
+    effects = (Effect("GLAZE", 0.91, 0.62), Effect("KILN", 0.97, 0.96))
+    made = Promise(99, (), (), effects)
+    return Promised(TakenIn("", (), (), (), taken=False), sure, None, made)
