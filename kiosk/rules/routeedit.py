@@ -18,6 +18,8 @@ MOST_COATS = 4  # choice: more on furniture and walls is rare, and a route file 
 _NUMBER = re.compile(r"\d+")
 Row: TypeAlias = dict[str, Any]  # one step as TOML has it
 
+SCUFF_MINUTES = 4  # as in the routes that ship; common practice, no source
+
 
 @dataclass(frozen=True, slots=True)
 class Finishing:
@@ -86,7 +88,9 @@ def _source(data: Row, kind: str) -> Row:
 
 
 def _rows(data: Row, kind: str) -> list[Row]:
-    return list(_source(data, kind)["step"])
+    crews = data[kind].get("crew", {})
+    rows = _source(data, kind)["step"]
+    return [row | {"crew": crews[row["name"]]} if row["name"] in crews else row for row in rows]
 
 
 def _ends(data: Row, kind: str) -> list[list[str]]:
@@ -151,6 +155,7 @@ def _scuff(coat: Row, before: Row) -> Row:
         "done": "scuffed",
         "station": coat["station"],
         "standing": "coat_due",
+        "minutes": SCUFF_MINUTES,
         **({"needs": coat["needs"]} if "needs" in coat else {}),
         "waits": [[before["name"], "sand"]],
         "closes": [[before["name"], "window"]],
@@ -235,4 +240,6 @@ def _written(text: str, changed: dict[str, tuple[list[Row], list[list[str]]]]) -
 
 
 def _plain(table: Row) -> Iterator[tuple[str, Any]]:
-    return ((key, value) for key, value in table.items() if key not in ("like", "step", "ends"))
+    return (
+        (key, value) for key, value in table.items() if key not in ("like", "step", "ends", "crew")
+    )
