@@ -154,10 +154,9 @@ def _staff(stage: Stage) -> Iterator[str]:
     usual = Hours(time(7, 30), time(17), time(12), 30, (0, 1, 2, 3, 4))
     own = {"opens": "08:00", "days": "Mon-Thu", "away": "2026-05-01..2026-05-08"}
     back = partial(staff.show_person, _PEOPLE[0])
-    for page, name in ((0, "hours"), (1, "hours-2")):
-        staff.hours.show(_PEOPLE[0], usual, own, back=back, page=page)
-        stage.step(2)
-        yield name
+    staff.hours.show(_PEOPLE[0], usual, own, back=back)
+    stage.step(2)
+    yield "hours"
     staff.hours.ask(_PEOPLE[0], "days", "Mon-Tur", _DAYS_WRONG, back=back)
     stage.step(2)
     yield "hours-wrong"

@@ -92,7 +92,7 @@ def test_every_state_has_a_picture(drawn):
         f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
     }
     wanted |= {"day-late-job", "promised", "promised-none"}
-    wanted |= {"hours", "hours-2", "hours-wrong"}
+    wanted |= {"hours", "hours-wrong"}
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
