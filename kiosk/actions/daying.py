@@ -25,7 +25,7 @@ from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Plan, Problem
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
-from kiosk.rules.dayplan.search import improve
+from kiosk.rules.dayplan.search import drop_needless_delays, improve
 from kiosk.rules.dayplan.spread import learned_spread
 from kiosk.rules.dayplan.triggers import must_replan
 from kiosk.rules.dayplan.whatif import best_change
@@ -78,6 +78,7 @@ class Daying(DayShop):
             if evaluations > 0 and built.problem.chains:
                 draw = Random(SEED).random
                 found = improve(built.problem, [first], draw=draw, evaluations=evaluations)
+                found = drop_needless_delays(built.problem, found)
             return KeptPlan(built, best_sound(built.problem, [found, first]), moment)
 
         self._kept = self._in_hours(moment, plan)
@@ -217,6 +218,7 @@ class Daying(DayShop):
         found = self._search.take()
         self._outlook = self._search.take_outlook() or self._outlook
         better = [_carry(found, replace(built, problem=problem))] if found else []
+        better = [drop_needless_delays(problem, plan) for plan in better]
         news = must_replan(kept.plan, kept.built, follows, built, made=kept.made, now=now)
         if not news and not better:
             plan = best_sound(problem, [follows])
