@@ -127,7 +127,9 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
         store = Store.open(file, settings.kiosk_letter)
         try:
             store.begin()
-            yield Shop(store, settings, clock)
+            shop = Shop(store, settings, clock)
+            yield shop
+            shop.end_planning()
         finally:
             store.close()
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from random import Random
 
+from kiosk.actions.dayoutlook import Doubt, Outlook, starts_of
 from kiosk.actions.daysearch import DaySearch, KeptPlan
 from kiosk.actions.dayshop import LONGEST_HORIZON, DayShop
 from kiosk.clock import Clock
@@ -24,13 +25,16 @@ from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Plan, Problem
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
-from kiosk.rules.dayplan.search import improve
+from kiosk.rules.dayplan.search import drop_needless_delays, improve
+from kiosk.rules.dayplan.spread import learned_spread
 from kiosk.rules.dayplan.triggers import must_replan
+from kiosk.rules.dayplan.whatif import best_change
 from kiosk.rules.words import _
 from kiosk.store import Store
 
 SEED = 20260101  # the same question gets the same answer
 EVALUATIONS = 240  # of a plan made at the command line: a second or two (choice)
+CHANGE_EVALUATIONS = 20  # of each change tried there (choice)
 
 
 class Daying(DayShop):
@@ -40,6 +44,9 @@ class Daying(DayShop):
         super().__init__(store, settings, clock)
         self._kept: KeptPlan | None = None
         self._search = DaySearch()
+        self._outlook = Outlook()
+        # how often the work itself was planned anew, and at which count it was looked at last
+        self._news, self._looked = 0, -1
 
     def use_settings(self, settings: Settings) -> None:
         """Work by these settings from now on; see `Core.use_settings`."""
@@ -71,6 +78,7 @@ class Daying(DayShop):
             if evaluations > 0 and built.problem.chains:
                 draw = Random(SEED).random
                 found = improve(built.problem, [first], draw=draw, evaluations=evaluations)
+                found = drop_needless_delays(built.problem, found)
             return KeptPlan(built, best_sound(built.problem, [found, first]), moment)
 
         self._kept = self._in_hours(moment, plan)
@@ -83,24 +91,50 @@ class Daying(DayShop):
         seconds: float = 20.0,
         evaluations: int | None = None,
         processes: int | None = None,
+        again: bool = True,
     ) -> None:
         """Begin to look for a better plan beside the work; `day` has it as soon as there is one.
+
+        Then it is worked out what would help late jobs, how likely hang days hold, and, on a small
+        day and with the extra `proof`, whether the plan is the best there is.
 
         Args:
             heard: called from another thread each time a better plan was found, and at the end.
             seconds: how long to look at most.
             evaluations: how many plans each process tries at most.
             processes: how many; None: one for each core, 0: only a thread.
+            again: False looks only where this plan was not looked at before.
         """
         if self._kept is None:
             self.day()
-        if self._kept is not None and self._kept.built.problem.chains:
+        kept = self._kept
+        if kept is None or not kept.built.problem.chains:
+            return
+        if again or self._looked != self._news:
+            self._looked = self._news
             self._search.begin(
-                self._kept,
+                kept,
                 heard=heard,
                 limit=Limit(seconds, evaluations, SEED),
                 processes=processes,
+                doubt=self.doubt(kept, self.now()),
             )
+
+    def with_change(self, day: DayPlan, *, evaluations: int = CHANGE_EVALUATIONS) -> DayPlan:
+        """Return a day plan that says which single change would help its late jobs most.
+
+        evaluations is how many plans are tried for each change; the same question gets the same
+        answer. Nothing is tried where no job is late.
+        """
+        if not day.late_jobs:
+            return day
+        kept = self.kept_plan(day.at)
+
+        def planned(problem: Problem) -> Plan:
+            draw = Random(SEED).random
+            return improve(problem, [first_plan(problem)], draw=draw, evaluations=evaluations)
+
+        return replace(day, change=best_change(kept.built, kept.plan, planned))
 
     def kept_plan(self, now: datetime) -> KeptPlan:
         """Return the plan for the shop as it is at a moment, as `day` follows it."""
@@ -110,6 +144,15 @@ class Daying(DayShop):
     def stop_improving(self) -> None:
         """End the search; the best plan found so far stays."""
         self._search.end()
+
+    def end_planning(self) -> None:
+        """End all that goes on beside the shop."""
+        self._search.close()
+
+    def doubt(self, kept: KeptPlan, now: datetime) -> Doubt:
+        """Return how times spread here, and since when what rests has rested."""
+        spread = learned_spread(self.day_times(now).values())
+        return Doubt(spread, self._resting(kept.built, now))
 
     # -- on paper --------------------------------------------------------------------------------
 
@@ -167,16 +210,21 @@ class Daying(DayShop):
         """Return the plan for the shop as it is now, from the one kept."""
         kept = self._kept
         if kept is None or not built.problem.chains:
+            self._forget()
             return KeptPlan(built, best_sound(built.problem, [_first(built.problem)]), now)
         pins = under_way(kept.plan, kept.built, built, now=now, scans=self.scans_today(now))
         problem = replace(built.problem, pins=pins)
         follows = _carry(kept, replace(built, problem=problem))
         found = self._search.take()
+        self._outlook = self._search.take_outlook() or self._outlook
         better = [_carry(found, replace(built, problem=problem))] if found else []
+        better = [drop_needless_delays(problem, plan) for plan in better]
         news = must_replan(kept.plan, kept.built, follows, built, made=kept.made, now=now)
         if not news and not better:
             plan = best_sound(problem, [follows])
             return KeptPlan(replace(built, problem=problem), plan, kept.made)
+        if news:
+            self._forget()
         # what begins soon stays, unless all would be better by far without it
         near = keep_near(follows, problem)
         stays = [
@@ -195,7 +243,23 @@ class Daying(DayShop):
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)
         day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done)
-        return replace(day, is_improving=self._search.is_on)
+        outlook = self._outlook
+        late = tuple(
+            replace(one, chance=outlook.chance.get(one.job, one.chance)) for one in day.late_jobs
+        )
+        return replace(
+            day,
+            is_improving=self._search.is_on,
+            late_jobs=late,
+            change=outlook.change if late else "",
+            is_best=outlook.best_starts == starts_of(kept.built, kept.plan),
+        )
+
+    def _forget(self) -> None:
+        """Let go what was worked out about a plan that does not hold any more."""
+        self._outlook = Outlook()
+        self._search.close()
+        self._news += 1
 
 
 def _first(problem: Problem) -> Plan:

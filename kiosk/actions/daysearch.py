@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from threading import Event, Lock, Thread
 
+from kiosk.actions.dayoutlook import Doubt, Outlook, look_ahead
 from kiosk.planner import Limit, look_for
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.model import Plan
@@ -21,13 +22,25 @@ class KeptPlan:
     made: datetime
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a search begins from, who hears of it, and how far it goes."""
+
+    kept: KeptPlan
+    heard: Callable[[], object]
+    limit: Limit
+    processes: int | None
+    doubt: Doubt | None
+
+
 class DaySearch:
     """One search at a time; whoever asks takes the best plan found so far."""
 
     def __init__(self) -> None:
-        self._lock, self._stop = Lock(), Event()
+        self._lock, self._stop, self._over = Lock(), Event(), Event()
         self._thread: Thread | None = None
         self._found: KeptPlan | None = None
+        self._outlook: Outlook | None = None
 
     @property
     def is_on(self) -> bool:
@@ -41,6 +54,7 @@ class DaySearch:
         heard: Callable[[], object] | None = None,
         limit: Limit,
         processes: int | None = None,
+        doubt: Doubt | None = None,
     ) -> None:
         """Begin to look for a better plan; a search that goes on is ended first.
 
@@ -49,16 +63,23 @@ class DaySearch:
             heard: called from the search's thread when a better plan was found, and at the end.
             limit: when it ends by itself.
             processes: how many; None: one for each core, 0: only the thread.
+            doubt: what chances need; with it the outlook is worked out after the search.
         """
-        self.end()
-        self._stop = Event()
-        given = (kept, self._stop, heard or (lambda: None), limit, processes)
+        self.close()
+        self._stop, self._over = Event(), Event()
+        asked = _Asked(kept, heard or (lambda: None), limit, processes, doubt)
+        given = (asked, self._stop, self._over)
         self._thread = Thread(target=self._look, args=given, name="day plan", daemon=True)
         self._thread.start()
 
     def end(self) -> None:
         """End the search; what was found stays until it is taken."""
         self._stop.set()
+
+    def close(self) -> None:
+        """End the search and what follows it."""
+        self._stop.set()
+        self._over.set()
 
     def wait(self) -> None:
         """Wait until the search has ended by itself."""
@@ -71,36 +92,53 @@ class DaySearch:
             found, self._found = self._found, None
         return found
 
-    def _look(
-        self,
-        kept: KeptPlan,
-        stop: Event,
-        heard: Callable[[], object],
-        limit: Limit,
-        processes: int | None,
-    ) -> None:
-        least = kept.plan.cost
+    def take_outlook(self) -> Outlook | None:
+        """Return what was worked out last since the last call, or None."""
+        with self._lock:
+            found, self._outlook = self._outlook, None
+        return found
+
+    def _look(self, asked: _Asked, stop: Event, over: Event) -> None:
+        least = asked.kept
 
         def better(found: Plan) -> None:
             nonlocal least
             with self._lock:
-                if stop.is_set() or found.cost >= least:
+                if over.is_set() or found.cost >= least.plan.cost:
                     return
-                least, self._found = found.cost, replace(kept, plan=found)
-            heard()
-
-        def go_on() -> bool:
-            return not stop.is_set()
+                self._found = least = replace(asked.kept, plan=found)
+            asked.heard()
 
         best = look_for(
-            kept.built.problem,
-            [kept.plan],
-            limit=limit,
-            heard=better,
-            go_on=go_on,
-            processes=processes,
+            asked.kept.built.problem,
+            [asked.kept.plan],
+            limit=asked.limit,
+            heard=lambda plan: None if stop.is_set() else better(plan),
+            go_on=lambda: not stop.is_set(),
+            processes=asked.processes,
         )
-        better(best)
         if not stop.is_set():
+            better(best)
             stop.set()
-            heard()
+            asked.heard()
+        if asked.doubt is not None and not over.is_set():
+            self._look_ahead(asked, least, over, better)
+
+    def _look_ahead(
+        self, asked: _Asked, kept: KeptPlan, over: Event, better: Callable[[Plan], None]
+    ) -> None:
+        def heard(outlook: Outlook) -> None:
+            with self._lock:
+                if over.is_set():
+                    return
+                self._outlook = outlook
+            asked.heard()
+
+        look_ahead(
+            kept.built,
+            kept.plan,
+            asked.doubt or Doubt(),
+            go_on=lambda: not over.is_set(),
+            better=better,
+            heard=heard,
+        )

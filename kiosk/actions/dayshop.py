@@ -12,12 +12,14 @@ from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayStep
 from kiosk.rules.dayplan.means import HORIZON, Means, Site
+from kiosk.rules.dayplan.model import Minute
 from kiosk.rules.dayplan.pins import Scan
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.floor import name_units
 from kiosk.rules.hangday import read_day
 from kiosk.rules.problems import Problem
 from kiosk.rules.touchtimes import StepKey, TouchTime
+from kiosk.rules.workday import minute_of
 from kiosk.store import Store
 
 LONGEST_HORIZON = 4 * 365  # days; a shop with more work than that plans no day (choice)
@@ -99,6 +101,20 @@ class DayShop(Touching):
         """Set the minutes of a step and plan with them at once; see `Touching.set_touch_time`."""
         self._learned = None
         return super().set_touch_time(kind, step, minutes, person=person)
+
+    def _resting(self, present: Built, now: datetime) -> dict[int, Minute]:
+        """Return since when chains rest whose first step waits for the end of a rest."""
+        standings = {(one.job, one.unit): one for one in self.standings(now)}
+        found = {}
+        for index, (names, chain) in enumerate(
+            zip(present.names, present.problem.chains, strict=True)
+        ):
+            one = standings.get(names.key)
+            if one is None or not one.resting or one.started is None or one.hands_at is None:
+                continue
+            if chain.works and chain.works[0].earliest == minute_of(one.hands_at):
+                found[index] = minute_of(one.started)
+        return found
 
     # -- what was done ---------------------------------------------------------------------------
 

@@ -10,21 +10,22 @@ from pathlib import Path
 from kiosk.actions.daying import Daying
 from kiosk.actions.dayshop import LONGEST_HORIZON
 from kiosk.actions.intake import Intake, TakenIn
+from kiosk.actions.promiseask import PromiseAsk, work_out
 from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.follow import planned_keys
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Due, Minute, Plan
+from kiosk.rules.dayplan.model import Due, Plan
 from kiosk.rules.dayplan.model import Problem as DayProblem
-from kiosk.rules.dayplan.promise import Promise, chances, promise
+from kiosk.rules.dayplan.promise import Promise, chances
 from kiosk.rules.dayplan.simulate import Arrival, together
 from kiosk.rules.dayplan.spread import learned_spread
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.standing import stand
 from kiosk.rules.steps import supports_of
-from kiosk.rules.workday import minute_of, time_of
+from kiosk.rules.workday import time_of
 from kiosk.store import Job
 
 RUNS = 99  # the 80th and the 95th then hold with exactly 80 and 95 % (choice)
@@ -82,26 +83,76 @@ class Promising(Intake, Daying):
             now: None is the clock's moment.
             runs: how often the shop is run forward.
         """
+        ask = self.prepare_promise(file, units=units, columns=columns, now=now, runs=runs)
+        return self.say_promise(ask, work_out(ask))
+
+    def prepare_promise(
+        self,
+        file: Path,
+        *,
+        units: str | None = None,
+        columns: Mapping[str, str] | None = None,
+        now: datetime | None = None,
+        runs: int = RUNS,
+    ) -> PromiseAsk:
+        """Return what the promise for a list is worked out from, for `work_out` on any thread.
+
+        Args as for `promise_day`.
+        """
         taken = self.take_in(file, Job(""), units=units, columns=columns, dry_run=True)
         if taken.problems:
-            return Promised(taken)
+            return PromiseAsk(taken)
         moment = now or self.now()
         present, plan = self._planned(moment)
         fresh = self._fresh(taken.units, moment)
+        notes = (*present.notes, *fresh.notes)
         if not fresh.problem.chains or not present.problem.people:
-            return Promised(taken, notes=(*present.notes, *fresh.notes))
+            return PromiseAsk(taken, notes)
         new = Arrival(present.problem.now, Due(""), fresh.problem.chains)
         problem = self._staffed(present, new, moment)
-        found = promise(
+        return PromiseAsk(
+            taken,
+            notes,
             problem,
             planned_keys(problem, plan),
             new,
-            runs=runs,
-            seed=SEED,
-            spread=learned_spread(self.day_times(moment).values()),
-            resting=self._resting(present, moment),
+            runs,
+            SEED,
+            learned_spread(self.day_times(moment).values()),
+            self._resting(present, moment),
         )
-        return self._in_days(taken, found, (*present.notes, *fresh.notes))
+
+    def prepare_job_promise(
+        self, job: str, *, now: datetime | None = None, runs: int = RUNS
+    ) -> PromiseAsk:
+        """Return what the promise for a job that is in the shop is worked out from.
+
+        It goes by the plan as it is: without a hang day behind the jobs that have one.
+        """
+        moment = now or self.now()
+        present, plan = self._planned(moment)
+        problem = present.problem
+        codes = [one.job for one in problem.jobs]
+        if job not in codes or not problem.people:
+            return PromiseAsk(TakenIn(job, (), (), (), taken=False), present.notes)
+        return PromiseAsk(
+            TakenIn(job, (), (), (), taken=False),
+            present.notes,
+            problem,
+            planned_keys(problem, plan),
+            None,
+            runs,
+            SEED,
+            learned_spread(self.day_times(moment).values()),
+            self._resting(present, moment),
+            codes.index(job),
+        )
+
+    def say_promise(self, ask: PromiseAsk, found: Promise | None) -> Promised:
+        """Return what was worked out as days of this shop; needs no file."""
+        if found is None:
+            return Promised(ask.taken, notes=ask.notes)
+        return self._in_days(ask.taken, found, ask.notes)
 
     def with_chances(self, day: DayPlan, *, runs: int = RUNS) -> DayPlan:
         """Return a day plan that says how likely each late job holds its hang day all the same.
@@ -150,20 +201,6 @@ class Promising(Intake, Daying):
             if enough or days >= LONGEST_HORIZON:
                 return replace(present.problem, people=people)
             days *= 2
-
-    def _resting(self, present: Built, now: datetime) -> dict[int, Minute]:
-        """Return since when chains rest whose first step waits for the end of a rest."""
-        standings = {(one.job, one.unit): one for one in self.standings(now)}
-        found = {}
-        for index, (names, chain) in enumerate(
-            zip(present.names, present.problem.chains, strict=True)
-        ):
-            one = standings.get(names.key)
-            if one is None or not one.resting or one.started is None or one.hands_at is None:
-                continue
-            if chain.works and chain.works[0].earliest == minute_of(one.hands_at):
-                found[index] = minute_of(one.started)
-        return found
 
     def _in_days(self, taken: TakenIn, found: Promise, notes: tuple[str, ...]) -> Promised:
         half = found.finishes[len(found.finishes) // 2]

@@ -51,6 +51,8 @@ def day(
     with at_desk(shop, at) as desk:
         found = desk.shop.plan_day(desk.now, evaluations=evaluations)
         found = desk.shop.with_chances(found)
+        if evaluations:
+            found = desk.shop.with_change(found)
         zone = desk.shop.zone
         if person is not None and person not in found.people:
             here = ", ".join(found.people) or "nobody"

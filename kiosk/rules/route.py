@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -215,6 +215,7 @@ class _Reader:
         for row in rows:
             steps.append(reader.step(kind, row, {step.name for step in steps}))
         names = {step.name for step in steps}
+        steps = self.crews(kind, table, steps)
         if "ends" in table:
             ends = self.waits(kind, "ends", table["ends"], names)
         else:
@@ -224,6 +225,23 @@ class _Reader:
         return Route(
             kind, known(str(table.get("title", kind.capitalize())), "kind"), tuple(steps), ends
         )
+
+    def crews(self, kind: str, table: Mapping[str, Any], steps: list[Step]) -> list[Step]:
+        """Return the steps with the crews that a kind has of its own."""
+        said = table.get("crew", {})
+        if not isinstance(said, dict):
+            words = _("the crews are no table.")
+            self.wrong(kind, "crew", said, words, _("Write them like crew = { hang = 2 }."))
+            return steps
+        for name in sorted(said.keys() - {step.name for step in steps}):
+            words = say("there is no step {name} to have a crew.", name=name)
+            self.wrong(kind, "crew", name, words, _("Name a step of this route."))
+        own = {
+            step.name: self.number(kind, step.name, {"crew": said[step.name]}, "crew", LARGEST_CREW)
+            for step in steps
+            if step.name in said
+        }
+        return [replace(step, crew=int(own.get(step.name) or step.crew)) for step in steps]
 
     def last_coat(self, kind: str, steps: list[Step], ends: tuple[Wait, ...]) -> None:
         """Find a rest before hanging that counts from a coat with another one on top of it."""

@@ -89,7 +89,9 @@ def _source(data: Row, kind: str) -> Row:
 
 
 def _rows(data: Row, kind: str) -> list[Row]:
-    return list(_source(data, kind)["step"])
+    crews = data[kind].get("crew", {})
+    rows = _source(data, kind)["step"]
+    return [row | {"crew": crews[row["name"]]} if row["name"] in crews else row for row in rows]
 
 
 def _ends(data: Row, kind: str) -> list[list[str]]:
@@ -244,4 +246,6 @@ def _written(text: str, changed: dict[str, tuple[list[Row], list[list[str]]]]) -
 
 
 def _plain(table: Row) -> Iterator[tuple[str, Any]]:
-    return ((key, value) for key, value in table.items() if key not in ("like", "step", "ends"))
+    return (
+        (key, value) for key, value in table.items() if key not in ("like", "step", "ends", "crew")
+    )

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import time
+from functools import partial
 
 from kiosk.actions import PartAt
 from kiosk.rules.cards import CARDS
 from kiosk.rules.people import Person
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, join, say
+from kiosk.rules.workday import Hours
 from kiosk.screens.bench import BenchScreen
 from kiosk.screens.problemdesk import About
 from kiosk.screens.samples import SAMPLES, SHUT
@@ -123,6 +127,15 @@ def _people(stage: Stage) -> Iterator[str]:
     yield from _staff(stage)
 
 
+_DAYS_WRONG = join(
+    (
+        say("“{text}” is not understood as {name}.", text="Mon-Tur", name="days"),
+        _("Write days such as Mon-Fri or Mon-Thu, Sat."),
+    ),
+    " ",
+)
+
+
 def _staff(stage: Stage) -> Iterator[str]:
     staff = stage.app.desk.inputs.staff
     staff.show((*_PEOPLE, _LEFT))
@@ -139,6 +152,15 @@ def _staff(stage: Stage) -> Iterator[str]:
         staff.show_kept(one, was_known=False)
         stage.step(2)
         yield name
+    usual = Hours(time(7, 30), time(17), time(12), 30, (0, 1, 2, 3, 4))
+    own = {"opens": "08:00", "days": "Mon-Thu", "away": "2026-05-01..2026-05-08"}
+    back = partial(staff.show_person, _PEOPLE[0])
+    staff.hours.show(_PEOPLE[0], usual, own, back=back)
+    stage.step(2)
+    yield "hours"
+    staff.hours.ask(_PEOPLE[0], "days", "Mon-Tur", _DAYS_WRONG, back=back)
+    stage.step(2)
+    yield "hours-wrong"
     staff._add(_LONG)
     stage.step(2)
     yield "staff-too-long"

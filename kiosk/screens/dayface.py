@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from pathlib import Path
 from typing import Any, Protocol
 
+from kiosk.actions import Promised
+from kiosk.actions.promiseask import PromiseAsk
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.problems import Problem
 
@@ -70,8 +73,11 @@ class DayFace(Protocol):
         """Return the day as it is planned."""
         ...
 
-    def improve_day(self, heard: Callable[..., object] | None = None) -> Any:
-        """Begin to look for a better plan; heard is called when one was found."""
+    def improve_day(self, heard: Callable[..., object] | None = None, *, again: bool = True) -> Any:
+        """Begin to look for a better plan; heard is called when one was found.
+
+        again: False looks only where this plan was not looked at before.
+        """
         ...
 
     def stop_improving(self) -> Any:
@@ -88,4 +94,22 @@ class DayFace(Protocol):
 
     def print_day(self, person: str | None = None) -> Any:
         """Print the day, or the sheet of one person; return where it went."""
+        ...
+
+
+class PromiseFace(Protocol):
+    """The part of `kiosk.actions.Shop` that promises need; called on the shop's thread only."""
+
+    def prepare_promise(
+        self, file: Path, *, units: str | None = None, columns: Mapping[str, str] | None = None
+    ) -> PromiseAsk:
+        """Return what the promise for a part list is worked out from."""
+        ...
+
+    def prepare_job_promise(self, job: str) -> PromiseAsk:
+        """Return the same for a job that is in the shop."""
+        ...
+
+    def say_promise(self, ask: PromiseAsk, found: Any) -> Promised:
+        """Return what was worked out, as days."""
         ...

@@ -25,6 +25,7 @@ from kiosk.screens.dayplanview import (
 )
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
+from kiosk.screens.latedesk import HangDay, LateDesk
 from kiosk.screens.rows import Listed, ListScreen, MenuScreen, Row
 from kiosk.screens.timesdesk import TimesDesk
 
@@ -43,11 +44,16 @@ class DayPlanDesk:
         desk: DeskFace,
         *,
         unit: OpenUnit,
+        hang_day: HangDay,
         back: Callable[[], object],
     ) -> None:
-        """Take `unit`, which shows a unit by job and id; back leads to the bench or to Shop."""
+        """Take `unit`, which shows a unit by job and id, and `hang_day`, which asks for a job's.
+
+        back leads to the bench or to Shop.
+        """
         self._shop, self._day, self._desk = shop, day, desk
         self._unit, self._back = unit, back
+        self._late = LateDesk(desk, hang_day=hang_day)
         self.times = TimesDesk(day, desk, back=self.again)
         self._by, self._page = "person", 0
         self._screen: DayPlanScreen | None = None
@@ -59,7 +65,12 @@ class DayPlanDesk:
         """Show the day from now on; back leads to where it was asked."""
         self._back = back or self._back
         self._page = 0
-        self._look()
+
+        def then(day: DayPlan) -> None:
+            self.show(day)
+            self._look_on()
+
+        self._desk.ask_here(self._day.day, then, lost=NOT_SEEN)
 
     def again(self) -> None:
         """Show the day again, on the page it was left."""
@@ -77,8 +88,19 @@ class DayPlanDesk:
         def then(day: DayPlan) -> None:
             if self._desk.show is screen and _to_the_minute(day) != self._seen:
                 self.show(day)
+                self._look_on()
 
         self._desk.ask(self._day.day, then, lost=NOT_SEEN)
+
+    def _look_on(self) -> None:
+        """Look for a better plan while the day is shown, once for each plan made anew."""
+        lost = _("The search did not begin. Try again.")
+        call = partial(self._day.improve_day, self._heard, again=False)
+        self._desk.ask(call, lambda _begun: None, lost=lost)
+
+    def _heard(self, *_found: object) -> None:
+        # told on another thread; the screen is looked after on its own
+        Clock.schedule_once(lambda _dt: self.refresh())
 
     def show(self, day: DayPlan) -> None:
         """Show a day, on the page and in the rows that were chosen."""
@@ -152,14 +174,19 @@ class DayPlanDesk:
 
     def show_late(self, day: DayPlan, page: int = 0) -> None:
         """Show the jobs that will be late, and the one change that would help most."""
-        rows = []
+        rows: list[Row] = []
         for late in day.late_jobs:
             words, promised = say_late_job(late)
-            rows.append(Row(late.job, join((words, promised), "; "), None, "late"))
+            act = partial(self.show_late_job, day, len(rows))
+            rows.append(Row(late.job, join((words, promised), "; "), act, "late"))
         line = ""
         if day.change:
             line = say("What would help most: {change}", change=day.change)
         self._list(_("Late jobs"), rows, day, page, self.show_late, line=line)
+
+    def show_late_job(self, day: DayPlan, number: int) -> None:
+        """Show all there is to say of one late job."""
+        self._late.open(day.late_jobs[number], day.change, partial(self.show_late, day))
 
     def _list(
         self,
@@ -204,13 +231,8 @@ class DayPlanDesk:
 
     def improve(self) -> None:
         """Begin to look for a better plan, and show the day as it is meanwhile."""
-
-        def heard(*_found: object) -> None:
-            # told on another thread; the screen is looked after on its own
-            Clock.schedule_once(lambda _dt: self.refresh())
-
         lost = _("The search did not begin. Try again.")
-        self._desk.ask_here(lambda: self._day.improve_day(heard), self._go_on, lost=lost)
+        self._desk.ask_here(lambda: self._day.improve_day(self._heard), self._go_on, lost=lost)
 
     def stop(self) -> None:
         """End the search; the best plan found so far stays."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, sample_day
+from kiosk.actions import Promised
+from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, promised, sample_day
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
@@ -19,6 +20,7 @@ def show_day(stage: Stage) -> Iterator[str]:
     screens, zone = desk.shopdesk.day, stage.app.shop.zone
     full, late = sample_day(zone), late_day(zone)
     step = next(one for one in full.steps if one.extra)
+    hangs = promised(full.at.date())
     states: tuple[Put, ...] = (
         ("day", lambda: screens.show(full)),
         ("day-stations", lambda: screens.set_rows(full, "station")),
@@ -30,9 +32,12 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-step", lambda: screens.show_step(full, step)),
         ("day-closing", lambda: screens.show_closing(full)),
         ("day-late-jobs", lambda: screens.show_late(late)),
+        ("day-late-job", lambda: screens.show_late_job(late, 0)),
         ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
         ("day-printed", lambda: screens.show_printed(SENT)),
+        ("promised", lambda: _promised(stage, hangs)),
+        ("promised-none", lambda: _promised(stage, replace(hangs, days=(), promise=None))),
         ("times", lambda: screens.times.show(TIMES)),
         ("times-none", lambda: screens.times.show(())),
         ("times-pad", lambda: screens.times.ask(TIMES[1], 0)),
@@ -46,3 +51,9 @@ def show_day(stage: Stage) -> Iterator[str]:
         yield name
         screens.turn_to(full, 0)
     desk.open_bench()
+
+
+def _promised(stage: Stage, found: Promised) -> None:
+    desk = stage.app.desk
+    back = desk.shopdesk.open
+    desk.shopdesk.takes.promises.show(found, "kiln-room.csv", take=lambda _day: back(), back=back)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 
+from kiosk.actions import Promised, SureDay, TakenIn
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.promise import Effect, Promise
 from kiosk.rules.times import say_span, say_time
 from kiosk.rules.words import _, known, say, say_n
 
@@ -168,3 +170,14 @@ TIMES = (
     SampleTime("shelf", "coat-1", known("coat 1", "step"), 15, 14, 18, 3, None, 14.6),
     SampleTime("panel", "hang", known("hang", "step"), 30, None, None, 0, 45, 45),
 )
+
+
+def promised(today: date) -> Promised:
+    """Return what a promise looks like for a list that would cost another job its day."""
+    sure = tuple(
+        SureDay(share, today + timedelta(days=days), None, share - 0.08, share + 0.06)
+        for share, days in ((0.80, 12), (0.95, 14))
+    )
+    effects = (Effect("GLAZE", 0.91, 0.62), Effect("KILN", 0.97, 0.96))
+    made = Promise(99, (), (), effects)
+    return Promised(TakenIn("", (), (), (), taken=False), sure, None, made)

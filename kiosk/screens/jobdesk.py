@@ -6,14 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
+from typing import cast
 
 from kiosk.actions import JobSum
 from kiosk.rules.hangday import read_day
 from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.screens.dayface import PromiseFace
 from kiosk.screens.dayscreen import DayActs, DayScreen
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.jobview import JobsView, say_hang_day, say_name, say_progress, see_jobs
+from kiosk.screens.promisedesk import PromiseDesk
 from kiosk.screens.rows import Listed, ListScreen, MenuScreen, Row
 from kiosk.screens.wordpad import AskWords, WordPad
 from kiosk.store import Job
@@ -43,6 +46,7 @@ class JobDesk:
     ) -> None:
         """Take where the screens lead to, and `back`, which leads to the shop's screen."""
         self._shop, self._desk, self._ways, self._back = shop, desk, ways, back
+        self._promises = PromiseDesk(cast("PromiseFace", shop), desk)
 
     def open(self, page: int = 0) -> None:
         """Show the open jobs."""
@@ -80,6 +84,18 @@ class JobDesk:
 
         self._ask(lambda: see_jobs(self._shop), then)
 
+    def open_day(self, code: str) -> None:
+        """Ask for the hang day of one job; where it is open no more, show the list."""
+
+        def then(view: JobsView) -> None:
+            found = [one for one in view.sums if one.job.code == code]
+            if found:
+                self.ask_day(found[0], view.today)
+            else:
+                self.show_list(view)
+
+        self._ask(lambda: see_jobs(self._shop), then)
+
     def show_job(self, one: JobSum, today: date) -> None:
         """Show what is known of a job, and what can be done with it."""
         job = one.job
@@ -95,6 +111,9 @@ class JobDesk:
             Choice(_("Revise the list"), lambda: self._ways.revise(job.code), "arrow"),
             Choice(_("Close the job"), partial(self.ask_close, one, today), "cross"),
         ]
+        if not job.hang_day and one.hung < one.units:
+            hangs = Choice(_("When could it hang?"), partial(self.ask_promise, one, today))
+            choices.insert(3, hangs)
         site = say("at {site}", site=job.site) if job.site else _("no site named")
         hang = say_hang_day(job.hang_day, today)
         screen = MenuScreen(
@@ -146,6 +165,16 @@ class JobDesk:
         day = read_day(one.job.hang_day) or today + WEEK
         title = say("When does {job} go up?", job=say_name(one.job.code, one.job.name))
         self._desk.put(DayScreen(self._desk.trim, title, day, today=today, acts=acts))
+
+    def ask_promise(self, one: JobSum, today: date) -> None:
+        """Work out when the job could hang; a day taken is its hang day."""
+        shop = cast("PromiseFace", self._shop)
+        self._promises.open(
+            lambda: shop.prepare_job_promise(one.job.code),
+            one.job.code,
+            take=lambda day: self._set(replace(one.job, hang_day=day.isoformat()), one, today),
+            back=partial(self.show_job, one, today),
+        )
 
     # -- closed jobs -----------------------------------------------------------------------------
 

@@ -65,7 +65,12 @@ class ShopDesk:
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
         self.day = DayPlanDesk(
-            shop, cast("DayFace", shop), desk, unit=self.units.open_unit, back=self.open
+            shop,
+            cast("DayFace", shop),
+            desk,
+            unit=self.units.open_unit,
+            hang_day=self.jobs.open_day,
+            back=self.open,
         )
 
     def open(self, page: int = 0) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import cast
 
 from kiosk.actions import Wanted
 from kiosk.rules.cards import BACK
@@ -11,6 +12,7 @@ from kiosk.rules.people import Person, check_name, find_person, tidy_name
 from kiosk.rules.words import _, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
+from kiosk.screens.hoursdesk import HoursDesk, HoursFace
 from kiosk.screens.labelpress import LabelPress, Told
 from kiosk.screens.prints import Prints
 from kiosk.screens.rows import Listed, ListScreen, Row
@@ -38,6 +40,7 @@ class StaffDesk:
         """Take `leave`, called on the shop's thread, and `back`, which asks who works here."""
         self._shop, self._desk, self._prints = shop, desk, prints
         self._leave, self._back = leave, back
+        self.hours = HoursDesk(cast("HoursFace", shop), desk)
         self._press = LabelPress(shop, desk, prints, told=self.show_told)
 
     def open(self) -> None:
@@ -78,6 +81,7 @@ class StaffDesk:
         else:
             choices = [
                 Choice(_("Print the badge"), partial(self._print, one)),
+                Choice(_("Hours"), partial(self.hours.open, one, partial(self.show_person, one))),
                 Choice(_("Take off the list"), partial(self._set, one.name, on=False)),
             ]
             code = shown(one.code)

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
+from typing import cast
 
 from kiosk.actions import TakenIn
 from kiosk.folders import Spot
 from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.screens.dayface import PromiseFace
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.filedesk import FileDesk
 from kiosk.screens.flow import AskScreen
+from kiosk.screens.promisedesk import PromiseDesk
 from kiosk.screens.rows import Listed, MenuScreen
 from kiosk.screens.takepages import PageWays, TakePages
 from kiosk.screens.takeview import (
@@ -50,6 +54,7 @@ class TakeDesk:
         self.draft: Draft | None = None
         self._job = ""
         self.pages = TakePages(desk, PageWays(self._held, self.look, self.show))
+        self.promises = PromiseDesk(cast("PromiseFace", shop), desk)
         self.files = FileDesk(desk, pick=self.pick, zone=lambda: shop.zone)
 
     # -- the file --------------------------------------------------------------------------------
@@ -110,6 +115,7 @@ class TakeDesk:
             choices.append(Choice(_("Differences"), partial(self.show_changes, taken), "arrow"))
         else:
             choices.append(Choice(_("Take in"), partial(self.ask_code, taken), "tick"))
+            choices.append(Choice(_("When could it hang?"), partial(self.ask_promise, taken)))
         if taken.units:
             pieces = say_n("{n} piece", "{n} pieces", taken.pieces)
             choices.append(Choice(pieces, partial(self.pages.show_pieces, taken)))
@@ -136,6 +142,21 @@ class TakeDesk:
             line=join((say_longest(taken), ready), ". "),
         )
         self._desk.put(screen)
+
+    def ask_promise(self, taken: TakenIn) -> None:
+        """Work out when the job could hang; the day taken is its hang day once it is taken in."""
+        draft, shop = self._held(), cast("PromiseFace", self._shop)
+
+        def take(day: date) -> None:
+            self.draft = replace(draft, hang_day=day.isoformat())
+            self.ask_code(taken)
+
+        self.promises.open(
+            lambda: shop.prepare_promise(draft.file, units=draft.units, columns=draft.columns),
+            draft.file.name,
+            take=take,
+            back=partial(self.show, taken),
+        )
 
     # -- taking in -------------------------------------------------------------------------------
 
@@ -171,7 +192,7 @@ class TakeDesk:
             known = self._shop.jobs().get(code)
             if known is not None and known.open:
                 return None
-            return self._take(draft, Job(code), revise=False)
+            return self._take(draft, Job(code, hang_day=draft.hang_day), revise=False)
 
         words = say("Taking in {pieces}", pieces=say_found(taken))
         self._busy(words, call, done, lost=NOT_KEPT)

@@ -42,12 +42,16 @@ _FATES: Mapping[str, tuple[str, Phrase]] = {
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A list on its way in: its file and what a person has said of it; job is one to revise."""
+    """A list on its way in: its file and what a person has said of it; job is one to revise.
+
+    hang_day is a day that was promised, as it is written in a job.
+    """
 
     file: Path
     job: str = ""
     units: str | None = None
     columns: Mapping[str, str] = field(default_factory=dict)
+    hang_day: str = ""
 
 
 def look_at(shop: ShopFace, draft: Draft) -> TakenIn:

@@ -210,3 +210,35 @@ def test_a_step_says_how_long_it_takes_by_how_many_and_that_it_cannot_be_left():
 def test_minutes_and_crews_that_are_none_are_named(line):
     text = SMALL.replace('name = "cut"', f'name = "cut"\n{line}')
     assert [column for _message, column in said(text)] == [line.split()[0]]
+
+
+def crew_of(text):
+    return {step.name: step.crew for step in parse_routes(text)[0]["panel"].steps}
+
+
+def test_a_kind_like_another_has_crews_of_its_own():
+    own = SMALL.replace(
+        '[panel]\nlike = "shelf"\n', '[panel]\nlike = "shelf"\ncrew = { cut = 2 }\n'
+    )
+    assert crew_of(own) == {"cut": 2}
+    assert crew_of(SMALL) == {"cut": 1}
+    assert parse_routes(own)[0]["shelf"].steps[0].crew == 1
+    assert parse_routes(own)[1] == ()
+    shipped = parse_routes(ROUTES_TEXT)[0]
+    hang = {kind: route.steps[-1].crew for kind, route in shipped.items()}
+    assert (hang["panel"], hang["shelf"]) == (2, 1)
+
+
+@pytest.mark.parametrize(
+    ("crew", "message"),
+    [
+        ("3", "the crews are no table"),
+        ("{ fly = 2 }", "there is no step fly to have a crew"),
+        ("{ cut = 0 }", "step cut has no sound crew"),
+        ("{ cut = 1.5 }", "step cut has no sound crew"),
+    ],
+)
+def test_a_crew_that_cannot_be_is_named_and_left_out(crew, message):
+    text = SMALL.replace("[panel]\n", f"[panel]\ncrew = {crew}\n")
+    assert any(message in words and column == "crew" for words, column in said(text))
+    assert crew_of(text) == {"cut": 1}

@@ -159,3 +159,11 @@ def test_comments_of_other_kinds_are_kept():
     text = SHIPPED.replace("[door]", "# doors of the kiln room\n[door]")
     assert "# doors of the kiln room" in finish_so(text, "box", Finishing(3), shipped=SHIPPED)
     assert finish_so(text, "box", Finishing(3), shipped=SHIPPED).startswith("# Routes:")
+
+
+def test_a_kinds_own_crews_are_kept_when_its_route_is_written_out():
+    text = as_shipped(SHIPPED, "panel", shipped=SHIPPED)
+    assert "[panel]" in text
+    assert read(text)["panel"] == AS_IT_SHIPS["panel"]
+    assert step_of(read(text)["panel"], "hang").crew == 2
+    assert step_of(read(text)["shelf"], "hang").crew == 1

@@ -24,9 +24,11 @@ class FakeDay:
     def day(self, now=None) -> DayPlan:
         return self.planned
 
-    def improve_day(self, heard=None) -> None:
-        self.asked.append(("improve_day",))
+    def improve_day(self, heard=None, *, again=True) -> None:
         self.heard = heard
+        if not again:
+            return  # this plan was looked at before
+        self.asked.append(("improve_day",))
         self.planned = replace(self.planned, is_improving=True)
 
     def stop_improving(self) -> None:

@@ -6,6 +6,7 @@ import pytest
 from fake_shop import FakeShop
 
 from kiosk import language
+from kiosk.actions import Shop
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
@@ -169,3 +170,35 @@ def test_a_code_has_one_sheet_of_capitals_in_every_language(drive):
     pad.type_letters("wall 1-ä")
     assert pad.typed == "WALL1-"
     assert set("-Z0") <= set(pad.keys)
+
+
+def hours_in(file):
+    store = Store.open(file, "K")
+    found = Shop(store, SETTINGS, FixedClock(AT)).hours()
+    store.close()
+    return list(found.values())
+
+
+def test_somebodys_hours_are_shown_and_changed_and_are_the_shops_again(kiosk, file):
+    add(kiosk, "Noor")
+    kiosk.tap(kiosk.button("The list of people"))
+    kiosk.tap(kiosk.desk.show.rows[0])
+    kiosk.tap(kiosk.button("Hours"))
+    assert kiosk.shows("Hours of Noor")
+    assert kiosk.shows("as in the shop")
+    kiosk.tap(kiosk.desk.show.rows[0])
+    kiosk.scan("8 in the morning")
+    assert kiosk.shows("Write a time such as 07:30.")
+    assert hours_in(file) == []
+    for _letter in "8 in the morning":
+        kiosk.tap(kiosk.desk.show.delete)
+    kiosk.scan("09:15")
+    assert hours_in(file) == [{"opens": "09:15"}]
+    assert kiosk.shows("of their own")
+    kiosk.tap(kiosk.desk.show.rows[0])
+    for _letter in "09:15":
+        kiosk.tap(kiosk.desk.show.delete)
+    kiosk.tap(kiosk.button("Use it"))
+    assert not kiosk.shows("of their own")
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.button("Take off the list")

@@ -103,6 +103,28 @@ def promise(
     return Promise(runs, sure, finishes, effects)
 
 
+def promise_present(
+    problem: Problem,
+    keys: Keys,
+    job: int,
+    *,
+    runs: int,
+    seed: int,
+    spread: Spread | None = None,
+    resting: Mapping[int, Minute] | None = None,
+) -> Promise:
+    """Return which day a job that is in the shop can be promised; it does nothing to the others.
+
+    Args as for `promise`; job is its number in the problem.
+    """
+    go = partial(simulate, problem, keys, spread=spread, resting=resting)
+    found = [go(seed=seed + one).finishes[job] for one in range(runs)]
+    finishes = tuple(sorted(found, key=lambda one: (one is None, one or 0)))
+    days = open_days(problem.people)
+    sure = tuple(_sure(finishes, certainty, days=days) for certainty in CERTAINTIES)
+    return Promise(runs, sure, finishes)
+
+
 def chances(
     problem: Problem,
     keys: Keys,

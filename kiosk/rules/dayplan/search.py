@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Final
 
-from kiosk.rules.dayplan.decode import cost_of_run, plan_of, run_of
+from kiosk.rules.dayplan.decode import cost_of_run, decode, plan_of, run_of
 from kiosk.rules.dayplan.flat import Flat, flatten, spread
 from kiosk.rules.dayplan.model import Minute, Plan, Problem
 from kiosk.rules.dayplan.portfolio import ranked_starts
@@ -204,3 +204,17 @@ def _delayed(hunt: _Hunt, climb: _Climb) -> dict[int, Minute]:
         if after > run.starts[step]:
             delays[step] = after
     return delays
+
+
+def drop_needless_delays(problem: Problem, plan: Plan) -> Plan:
+    """Return a plan without the delays that gain nothing: hands are not left idle for them.
+
+    Each delay is tried away, one after the other; the plan never costs more than before.
+    """
+    best = plan
+    for held in sorted(plan.delays):
+        left = {step: until for step, until in best.delays.items() if step != held}
+        found = decode(problem, best.keys, delays=left)
+        if found.cost <= best.cost:
+            best = found
+    return best

@@ -11,6 +11,7 @@ from kiosk.rules.dayplan.promise import (
     day_of,
     open_days,
     promise,
+    promise_present,
     rank,
     share_in_time,
     sure_range,
@@ -136,3 +137,17 @@ def test_of_the_promises_of_a_shop_that_runs_on_as_many_hold_as_were_said_to():
     assert 0.60 <= sure <= 0.95
     assert 0.85 <= surer <= 1.0
     assert sum(one.by_day[0] for one in found) / jobs >= 0.75
+
+
+def test_a_job_in_the_shop_goes_by_its_place_in_the_plan():
+    problem = shop(Due("first"), Due("second"), Due("third"))
+    keys = ((1.0,), (3.0,), (2.0,))
+    found = [
+        promise_present(problem, keys, job, runs=19, seed=1, spread=CERTAIN) for job in (0, 2, 1)
+    ]
+    # 100 minutes each from 480 on, and what does not fit before noon at 720 begins at 780
+    assert [one.sure[0].finish for one in found] == [580, 680, 880]
+    assert {one.sure[0].day for one in found} == {480}
+    assert (found[0].effects, found[0].runs) == ((), 19)
+    late = promise_present(shop(Due("a")), ((1.0,),), 0, runs=2, seed=1, spread=CERTAIN)
+    assert late.sure[1].finish is None  # two runs tell nothing of 95 %

@@ -25,7 +25,7 @@ from kiosk.rules.dayplan.model import (
     Worker,
 )  # fmt: skip
 from kiosk.rules.dayplan.portfolio import DISPATCH, FEW, RULES, first_plan, keys_by
-from kiosk.rules.dayplan.search import improve
+from kiosk.rules.dayplan.search import drop_needless_delays, improve
 from tests.jobshop import load, optimum
 from tests.shops import NOW, make_shop, small_shops
 
@@ -213,3 +213,25 @@ def test_a_new_plan_must_save_enough() -> None:
     makespan = replace(problem, aims=Aims(0, 0, 0))
     assert not is_worth(makespan, before, before=before)
     assert problem.now == NOW
+
+
+def test_a_delay_that_gains_nothing_is_dropped_and_one_that_gains_stays():
+    long = Work("cut", "cut", 100)
+    urgent = Work("cut", "cut", 20, earliest=490)
+    problem = Problem(
+        480,
+        (Worker("Ada", (Span(480, 1020),)),),
+        (Bench("cut"),),
+        (),
+        (Due("later", 1000), Due("soon", 510)),
+        (Chain(0, "a", (long,)), Chain(1, "b", (urgent,))),
+    )
+    keys = ((1.0,), (2.0,))
+    # Ada waits ten minutes with the long step, so that the urgent one is in time
+    held = decode(problem, keys, delays={(0, 0): 500})
+    assert held.cost < decode(problem, keys).cost
+    assert drop_needless_delays(problem, held) == held
+    alone = replace(problem, chains=problem.chains[:1], jobs=problem.jobs[:1])
+    idle = decode(alone, keys[:1], delays={(0, 0): 500})
+    assert idle.placed[0].starts == 500
+    assert drop_needless_delays(alone, idle).placed[0].starts == 480
