@@ -2,8 +2,8 @@
 
 Random keys are from Bean, ORSA Journal on Computing 6 (1994) 154-160; a climb goes on from what is
 worse than its best by no more than a share (record-to-record travel, Dueck, Journal of
-Computational Physics 104 (1993) 86-92; from memory). Moves on whole jobs come first: they change a plan most and
-save most. The shares are measured choices.
+Computational Physics 104 (1993) 86-92; from memory). Moves on whole jobs come first: they change a
+plan most and save most. The shares are measured choices.
 """
 
 from __future__ import annotations
