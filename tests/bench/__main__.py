@@ -1,6 +1,6 @@
 """Run every benchmark and print value, and what it is compared with in the same run.
 
-.venv/bin/python -m tests.bench            the full run, a few minutes
+.venv/bin/python -m tests.bench            the full run, well over an hour
 .venv/bin/python -m tests.bench --quick    a small one
 """
 

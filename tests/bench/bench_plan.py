@@ -1,6 +1,6 @@
 """Measure day plans against simple rules, proved optima and a long search, all in one run.
 
-python -m tests.bench.bench_plan            the full run: about half an hour
+python -m tests.bench.bench_plan            the full run: over an hour, most of it the long searches
 python -m tests.bench.bench_plan --quick    a small one
 """
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 from math import inf
 
 from kiosk.rules.dayplan.dispatch import go_through
 from kiosk.rules.dayplan.flat import NEVER, Flat, flatten, gather, spread
+from kiosk.rules.dayplan.happen import begin
 from kiosk.rules.dayplan.model import Keys, Minute, Placed, Plan, Problem
+from kiosk.rules.dayplan.resume import resumed
 from kiosk.rules.dayplan.running import Run
 
 
@@ -53,10 +55,40 @@ def plan_of(flat: Flat, row: Sequence[float], delays: Mapping[int, Minute]) -> P
 
 
 def run_of(
-    flat: Flat, row: Sequence[float], delays: Mapping[int, Minute], *, cutoff: float = inf
+    flat: Flat, row: Sequence[float], delays: Mapping[int, Minute], *, keeps: bool = False
 ) -> Run:
-    """Return a shop run to its end by priorities, or until it is sure to cost more than cutoff."""
+    """Return a shop run to its end by priorities; keeps has it keep what `run_again` goes on from.
+
+    Steps with the same priority go by number.
+    """
     run = Run(flat, sorted(range(len(row)), key=row.__getitem__), delays)
+    if keeps:
+        run.kept = []
+    begin(run)
+    go_through(run)
+    return run
+
+
+def run_again(
+    before: Run,
+    row: Sequence[float],
+    delays: Mapping[int, Minute],
+    *,
+    changed: Collection[int],
+    cutoff: float = inf,
+) -> Run:
+    """Return the run of other priorities or delays than one that was kept; the same as `run_of`.
+
+    changed are the steps whose priorities differ. It goes on to its end, or until it is sure to
+    cost more than cutoff; where nothing can differ, it is the run before itself.
+    """
+    order = sorted(range(len(row)), key=row.__getitem__)
+    held = [step for step, _minute in before.delays.items() ^ delays.items()]
+    run = resumed(before, order, delays, changed=changed, held=held)
+    if run is None:
+        run = Run(before.flat, order, delays)
+        run.kept = []
+        begin(run)
     go_through(run, cutoff)
     return run
 

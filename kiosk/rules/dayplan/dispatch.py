@@ -4,30 +4,37 @@ from __future__ import annotations
 
 from heapq import heapify, heappop, heappush
 from math import inf
+from typing import Final
 
 from kiosk.rules.dayplan.flat import NEVER
-from kiosk.rules.dayplan.happen import begin, happen
+from kiosk.rules.dayplan.happen import happen
 from kiosk.rules.dayplan.model import Minute
-from kiosk.rules.dayplan.running import END, SPAN, Run
+from kiosk.rules.dayplan.resume import keep
+from kiosk.rules.dayplan.running import Run
+
+LOOKS: Final = 40  # how often in a run its least cost is looked at (measured)
+KEPT: Final = 6  # how many copies of a run are kept (measured)
 
 
 def go_through(run: Run, cutoff: float = inf) -> None:
-    """Let a shop run until all steps are done, or until it is sure to cost more than cutoff.
+    """Let a shop that has begun run until all is done, or it is sure to cost more than cutoff.
 
     Raises ValueError where the hours of the people end before, or chains wait for each other.
     """
-    begin(run)
-    now, events = run.flat.problem.now, run.events
+    now, events, apart = run.flat.problem.now, run.events, len(run.order) // LOOKS + 1
+    look = run.left if run.picked else run.left - apart
     while run.left:
         if not events:
             raise ValueError("the hours of the people end before all is done")
         minute = run.time = events[0][0]
-        kind = END
+        if run.left <= look:
+            if cutoff < inf and run.costs_at_least(minute) > cutoff:
+                return
+            look = run.left - apart
+            _keep(run)
         while events and events[0][0] == minute:
             _minute, kind, one = heappop(events)
             happen(run, kind, one)
-        if kind == SPAN and cutoff < inf and run.costs_at_least(minute) > cutoff:
-            return
         if minute >= now:
             _dispatch(run)
             while run.left and not run.pending and _is_stuck(run):
@@ -37,12 +44,19 @@ def go_through(run: Run, cutoff: float = inf) -> None:
             _count_over(run)
 
 
+def _keep(run: Run) -> None:
+    """Keep a copy of the run where enough has happened since the last one."""
+    steps, kept = len(run.order), run.kept
+    if kept is not None and steps - run.left >= (len(kept) + 1) * (steps // KEPT + 1):
+        keep(run, kept)
+
+
 def _dispatch(run: Run) -> None:
     """Start ready steps by priority until nobody is free or nothing can start."""
-    flat, heaps, bench, order = run.flat, run.heaps, run.bench, run.order
-    minute, reach = run.time, run.reach
-    if max(reach, default=0) <= minute:
+    heaps, minute, reach = run.heaps, run.time, run.reach
+    if not any(heaps) or max(reach, default=0) <= minute:
         return
+    staff, picked, picked_at = run.flat.staff, run.picked, run.picked_at
     stations = list(range(len(heaps)))
     aside: list[tuple[int, int]] = []
     limits: list[tuple[int, Minute]] = []
@@ -51,20 +65,22 @@ def _dispatch(run: Run) -> None:
         best, at = _best(run, stations)
         if at < 0:
             break
-        step = order[heappop(heaps[at])]
+        step = run.order[heappop(heaps[at])]
+        picked.append(step)
+        picked_at.append(minute)
         if _went(run, step, limits, benches):
             if max(reach) <= minute:
                 break
             continue
         aside.append((at, best))
-        if max([reach[who] for who in flat.staff[at]]) <= minute:
+        if max([reach[who] for who in staff[at]]) <= minute:
             stations.remove(at)
     for station, rank in aside:
         heappush(heaps[station], rank)
     for who, before in reversed(limits):
         run.limit[who] = before
     for station in benches:
-        bench[station] += 1
+        run.bench[station] += 1
 
 
 def _best(run: Run, stations: list[int]) -> tuple[int, int]:
@@ -80,15 +96,17 @@ def _best(run: Run, stations: list[int]) -> tuple[int, int]:
 
 def _went(run: Run, step: int, limits: list[tuple[int, Minute]], benches: list[int]) -> bool:
     """Start a step or set it apart until what it lacks changes; False: it lacks people or room."""
-    flat, minute = run.flat, run.time
-    station, crew = flat.station[step], flat.crew[step]
-    extra = flat.extra[step] if minute > run.close[step] else 0
-    room, minutes = flat.room[step] + extra, flat.minutes[step] + extra
-    if crew > len(run.far[station]) or minute + room > run.far[station][crew - 1]:
+    minute = run.time
+    station, crew, room, minutes, extra, place, net = run.flat.needs[step]
+    if extra and minute > run.close[step]:
+        room, minutes = room + extra, minutes + extra
+    else:
+        extra = 0
+    far = run.far[station]
+    if crew > len(far) or minute + room > far[crew - 1]:
         run.late_hours.append(run.rank[step])
-    elif _lacks_slots(run, step):
-        takes = flat.takes[step] or (0, 0)
-        heappush(run.parked[station][takes[0]], run.rank[step])
+    elif net > 0 and net > run.free[place] - run.reserved[place] and step not in run.forced:
+        heappush(run.parked[station][place], run.rank[step])
         run.waiting += 1
     elif run.pins[station] and not _has_bench(run, station, minute + minutes):
         return False
@@ -101,16 +119,9 @@ def _went(run: Run, step: int, limits: list[tuple[int, Minute]], benches: list[i
             _keep_free(run, step, (room, minutes), limits, benches)
         return False
     if run.waiting:
-        for place in range(len(flat.places)):
-            run.wake(station, place)
+        for at in range(len(run.free)):
+            run.wake(station, at)
     return True
-
-
-def _lacks_slots(run: Run, step: int) -> bool:
-    net, takes = run.flat.net[step], run.flat.takes[step]
-    if net <= 0 or takes is None or step in run.forced:
-        return False
-    return net > run.free[takes[0]] - run.reserved[takes[0]]
 
 
 def _has_bench(run: Run, station: int, ends: Minute) -> bool:

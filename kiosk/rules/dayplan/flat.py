@@ -14,6 +14,8 @@ from kiosk.rules.dayplan.model import Frees, Hold, Keys, Lag, Minute, Problem, W
 
 NEVER: Final = 1 << 60  # later than any minute
 Slots: TypeAlias = tuple[int, int]  # a place and how many of its slots
+# a step's station, crew, room, minutes, extra, the place it takes up, and how many more slots there
+Needs: TypeAlias = tuple[int, int, int, int, int, int, int]
 Lags: TypeAlias = tuple[tuple[int, int], ...]  # numbers of steps and minutes after their ends
 
 
@@ -38,6 +40,7 @@ class Flat:
     dues: list[Minute]
     late: list[float]
     chains_of: list[int]  # how many chains a job has
+    chains_by_job: list[list[int]]
     chain: list[int] = field(default_factory=list)
     is_last: list[bool] = field(default_factory=list)
     station: list[int] = field(default_factory=list)
@@ -50,12 +53,17 @@ class Flat:
     closes_at: list[Minute] = field(default_factory=list)
     earliest: list[Minute] = field(default_factory=list)
     missing: list[int] = field(default_factory=list)  # what must be known before it is ready
+    needs: list[Needs] = field(default_factory=list)
     takes: list[Slots | None] = field(default_factory=list)
     net: list[int] = field(default_factory=list)
     leaves: list[Slots | None] = field(default_factory=list)
     left_after: list[Slots | None] = field(default_factory=list)
     rests: list[tuple[int, int, int] | None] = field(default_factory=list)
     ends: list[Lags] = field(default_factory=list)  # by chain
+    stops: list[int] = field(default_factory=list)  # by chain: the step after its last
+    tails: list[int] = field(default_factory=list)  # least minutes from a start to the chain's end
+    ways: list[float] = field(default_factory=list)  # tails as shares of the longest
+    pauses: list[float] = field(default_factory=list)  # minutes after a step's end, likewise
     followers: list[list[int]] = field(default_factory=list)  # by chain: steps that wait for it
     pinned: set[int] = field(default_factory=set)
 
@@ -88,11 +96,16 @@ def flatten(problem: Problem) -> Flat:
         chains_of=[
             sum(chain.job == job for chain in problem.chains) for job in range(len(problem.jobs))
         ],
+        chains_by_job=[
+            [index for index, chain in enumerate(problem.chains) if chain.job == job]
+            for job in range(len(problem.jobs))
+        ],
         followers=[[] for _chain in problem.chains],
         pinned={first[pin.chain] for pin in problem.pins},
     )
     for index in range(len(problem.chains)):
         _add_chain(flat, index)
+    _add_shares(flat)
     _check(flat)
     return flat
 
@@ -109,6 +122,22 @@ def gather(flat: Flat, row: Sequence[float]) -> tuple[tuple[float, ...], ...]:
     """Return a row of priorities by chain and step."""
     bounds = [*flat.first, len(row)]
     return tuple(tuple(row[start:end]) for start, end in pairwise(bounds))
+
+
+def even(row: Sequence[float]) -> list[float]:
+    """Return priorities in the same order, spread evenly from 0 to 1 and none twice."""
+    found = [0.0] * len(row)
+    for rank, step in enumerate(sorted(range(len(row)), key=row.__getitem__)):
+        found[step] = rank / len(row)
+    return found
+
+
+def _add_shares(flat: Flat) -> None:
+    longest = max(flat.tails, default=1)
+    for step, tail in enumerate(flat.tails):
+        after = 0 if flat.is_last[step] else flat.tails[step + 1]
+        flat.ways.append(tail / longest)
+        flat.pauses.append((tail - flat.minutes[step] - after) / longest)
 
 
 def _staff(skills: Sequence[tuple[str, ...]], station: str) -> list[int]:
@@ -137,6 +166,29 @@ def _add_chain(flat: Flat, index: int) -> None:
             flat.followers[other].append(step)
         _add_hold(flat, work.hold, before, is_last=flat.is_last[-1])
         before = work.hold
+    for step in range(first, len(flat.chain)):
+        place = (flat.takes[step] or (0, 0))[0]
+        own = (flat.station[step], flat.crew[step], flat.room[step], flat.minutes[step])
+        flat.needs.append((*own, flat.extra[step], place, flat.net[step]))
+    flat.stops.append(len(flat.chain))
+    flat.tails += _tails(flat, index)
+
+
+def _tails(flat: Flat, index: int) -> list[int]:
+    """Return the least minutes from each step's start to its chain's finish."""
+    first, stop = flat.first[index], flat.stops[index]
+    tails = [0] * (stop - first)
+    rests = dict(flat.ends[index])
+    for step in reversed(range(first, stop)):
+        after = rests.get(step, 0)
+        if step + 1 < stop:
+            after = max(after, tails[step + 1 - first])
+        for later in range(step + 1, stop):
+            for other, minutes in flat.waits[later]:
+                if other == step:
+                    after = max(after, minutes + tails[later - first])
+        tails[step - first] = flat.minutes[step] + after
+    return tails
 
 
 def _add_work(flat: Flat, work: Work, first: int) -> None:

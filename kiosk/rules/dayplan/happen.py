@@ -68,7 +68,7 @@ def begin(run: Run) -> None:
         if not chain.works:
             run.finish(index, problem.now)
         elif flat.missing[first] == 0 and first not in flat.pinned:
-            run.push(run.ready[first], READY, first)
+            run.wait(first)
     heapify(run.events)
 
 
@@ -85,11 +85,11 @@ def _expect(run: Run, number: int, pin: Pin) -> None:
 
 
 def _ended(run: Run, step: int) -> None:
-    flat = run.flat
+    flat, busy = run.flat, run.busy
     run.bench[flat.station[step]] += 1
     for who in run.crews[step]:
-        run.busy[who] -= 1
-        if not run.busy[who]:
+        busy[who] -= 1
+        if not busy[who]:
             run.reach[who] = run.until[who]
     if left := flat.left_after[step]:
         run.release(left)

@@ -29,6 +29,7 @@ class Run:
         "chains_left",
         "close",
         "crews",
+        "delays",
         "ends",
         "events",
         "extras",
@@ -39,15 +40,20 @@ class Run:
         "free",
         "free_at",
         "heaps",
+        "kept",
         "last",
         "late_hours",
         "left",
         "limit",
         "missing",
+        "next",
         "order",
         "over",
         "parked",
         "pending",
+        "picked",
+        "picked_at",
+        "picked_count",
         "pins",
         "pins_of",
         "position",
@@ -71,8 +77,7 @@ class Run:
         self.starts, self.ends, self.extras = [0] * steps, [0] * steps, [0] * steps
         self.crews: list[tuple[int, ...]] = [()] * steps
         self.ready, self.close = list(flat.earliest), list(flat.closes_at)
-        for step, minute in delays.items():
-            self.ready[step] = max(self.ready[step], minute)
+        self.delays = delays
         self.missing, self.left = list(flat.missing), steps
         self.bench, self.free = list(flat.counts), list(flat.slots)
         self.over, self.reserved = [0] * places, [0] * places
@@ -90,6 +95,11 @@ class Run:
         self.pins_of: list[list[Minute]] = [[] for _person in range(people)]
         self.events: list[tuple[Minute, int, int]] = []
         self.finished, self.chains_left = [flat.problem.now] * len(flat.dues), list(flat.chains_of)
+        self.next = list(flat.first)  # the step each chain comes to next
+        self.picked: list[int] = []  # the steps taken up to be started, in order, and when
+        self.picked_at: list[Minute] = []
+        self.picked_count = 0  # how many they are by a copy, which does not have them
+        self.kept: list[Run] | None = None  # copies of the run as it was; None: not wanted
         self.waiting = 0  # how many steps are parked
         self.pending, self.time = 0, flat.problem.now
 
@@ -103,7 +113,8 @@ class Run:
         flat, ends = self.flat, minute + minutes
         self.starts[step], self.ends[step], self.crews[step] = minute, ends, crew
         self.left -= 1
-        self.push(ends, END, step)
+        self.pending += 1
+        heappush(self.events, (ends, END, step))
         self.bench[flat.station[step]] -= 1
         for who in crew:
             self.reach[who] = -NEVER
@@ -111,10 +122,10 @@ class Run:
             self.busy[who] += 1
         chain = flat.chain[step]
         self.last[chain] = crew[0] if crew else -1
-        leaves, takes = flat.leaves[step], flat.takes[step]
-        if takes:
+        self.next[chain] = step + 1
+        if takes := flat.takes[step]:
             self.free[takes[0]] -= takes[1]
-        if leaves:
+        if leaves := flat.leaves[step]:
             self.release(leaves)
         if flat.is_last[step]:
             self.finish(chain, ends)
@@ -122,12 +133,13 @@ class Run:
             self._follow(step + 1, ends)
 
     def _follow(self, step: int, ends: Minute) -> None:
-        flat = self.flat
-        ready = max(self.ready[step], ends)
+        flat, own = self.flat, self.ends
+        ready = self.ready[step]
+        ready = max(ready, ends)
         for other, minutes in flat.waits[step]:
-            ready = max(ready, self.ends[other] + minutes)
+            ready = max(ready, own[other] + minutes)
         for other, minutes in flat.closes[step]:
-            self.close[step] = min(self.close[step], self.ends[other] + minutes)
+            self.close[step] = min(self.close[step], own[other] + minutes)
         self.ready[step] = ready
         self.found(step)
 
@@ -144,20 +156,35 @@ class Run:
             self.found(step)
 
     def costs_at_least(self, minute: Minute) -> float:
-        """Return what the jobs cost at least when all up to a minute is known."""
-        flat, now, cost = self.flat, self.flat.problem.now, 0.0
-        for job, finish in enumerate(self.finished):
-            at = max(finish, minute) if self.chains_left[job] else finish
-            cost += flat.problem.aims.finish * (at - now)
+        """Return what a plan costs at least where nothing more starts before a minute."""
+        flat, now, ready, tails = self.flat, self.flat.problem.now, self.ready, self.flat.tails
+        finished, flow = self.finished[:], 0
+        for chain, (step, job) in enumerate(zip(self.next, flat.job, strict=True)):
+            first, stop = flat.first[chain], flat.stops[chain]
+            if step < stop:
+                at = ready[step]
+                at = (at if at > minute else minute) + tails[step]
+                finished[job] = max(finished[job], at)
+                flow += at - self.starts[first] if step > first else tails[step]
+        late = 0.0
+        for job, at in enumerate(finished):
             if at > flat.dues[job] and flat.chains_of[job]:
-                cost += flat.late[job] * (at - flat.dues[job])
-        return cost
+                late += flat.late[job] * (at - flat.dues[job])
+        aims = flat.problem.aims
+        return late + aims.finish * (sum(finished) - now * len(finished)) + aims.flow * flow
 
     def found(self, step: int) -> None:
         """Note that one thing more that a step waits for is known."""
         self.missing[step] -= 1
         if self.missing[step] == 0 and step not in self.flat.pinned:
-            self.push(self.ready[step], READY, step)
+            self.wait(step)
+
+    def wait(self, step: int) -> None:
+        """Let a step that waits for nothing else be ready in time."""
+        if step in self.delays:
+            self.ready[step] = max(self.ready[step], self.delays[step])
+        self.pending += 1
+        heappush(self.events, (self.ready[step], READY, step))
 
     def release(self, slots: Slots) -> None:
         """Give slots back, and let steps that wait for them try again."""

@@ -1,8 +1,9 @@
-"""Look for a better plan by changing priorities: hill climbing with small slips, and restarts.
+"""Look for a better plan by changing priorities: climbs, and kicks away from the best.
 
-Random keys are from Bean, ORSA Journal on Computing 6 (1994) 154-160. Decoding never idles where a
-step could start, which can rule out the best plan; so some moves hold a step back on purpose. The
-shares of the moves are measured choices.
+Random keys are from Bean, ORSA Journal on Computing 6 (1994) 154-160; a climb goes on from what is
+worse than its best by no more than a share (record-to-record travel, Dueck, Journal of
+Computational Physics 104 (1993) 86-92; from memory). Moves on whole jobs come first: they change a
+plan most and save most. The shares are measured choices.
 """
 
 from __future__ import annotations
@@ -12,46 +13,30 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Final
 
-from kiosk.rules.dayplan.decode import cost_of_run, decode, plan_of, run_of
-from kiosk.rules.dayplan.flat import Flat, flatten, spread
+from kiosk.rules.dayplan.decode import cost_of_run, decode, plan_of, run_again, run_of
+from kiosk.rules.dayplan.flat import Flat, even, flatten, spread
 from kiosk.rules.dayplan.model import Minute, Plan, Problem
+from kiosk.rules.dayplan.moves import COARSE, MOVES, Change, Draw, Move, Spot, lateness
 from kiosk.rules.dayplan.portfolio import ranked_starts
-from kiosk.rules.dayplan.running import Run
 
-Draw = Callable[[], float]  # a number from 0 up to 1, 1 excluded, like random.random
-
-DELAYS: Final = 0.2  # share of the moves that hold a step back, or no longer do
-JOBS: Final = 0.35  # share of the other moves that are on whole jobs, where there are several
-UNITS: Final = 0.7  # up to this share on units, the rest on single steps
-SLIPS: Final = 0.005  # a plan that is worse by this share is gone on from, too
-CLIMBS: Final = 4  # how many starts are climbed from before the best is taken further
-FIRST_PART: Final = 0.6  # share of the evaluations for those climbs
-
-
-@dataclass(slots=True)
-class _Climb:
-    """Where a climb stands: its priorities, its delays, what they cost and the run they give."""
-
-    row: list[float]
-    delays: dict[int, Minute]
-    cost: float = inf
-    run: Run | None = None
+SLIPS: Final = 0.003  # a plan worse than the best of its climb by this share is gone on from, too
+TIRED: Final = 150  # evaluations without gain after which a climb ends
+KICKS: Final = 3  # up to so many moves lead away from the best to where the next climb begins
+EVEN_ODDS: Final = 0.25  # share of the moves that go evenly to all kinds, the rest by their gains
 
 
 @dataclass(slots=True)
 class _Hunt:
-    """What a search shares between its climbs."""
+    """What a search shares between its climbs; tried and gained count by kind of move."""
 
     flat: Flat
     draw: Draw
     left: int
     go_on: Callable[[], bool]
     heard: Callable[[Plan], None]
-    best: _Climb
-    late: list[int] = field(default_factory=list)
-
-    def pick(self, count: int) -> int:
-        return int(self.draw() * count)
+    best: Spot
+    tried: list[float] = field(default_factory=lambda: [1.0] * len(MOVES))
+    gained: list[float] = field(default_factory=lambda: [1.0] * len(MOVES))
 
 
 def improve(
@@ -69,141 +54,83 @@ def improve(
     plan. go_on is asked before each evaluation and ends the search; heard gets each better plan.
     """
     flat = flatten(problem)
-    climbs = _starts(flat, starts)
-    hunt = _Hunt(
-        flat, draw, evaluations, go_on or (lambda: True), heard or (lambda _plan: None), climbs[0]
-    )
-    part = int(evaluations * FIRST_PART) // max(1, len(climbs))
-    for climb in climbs:
-        _go_up(hunt, climb, part)
-    _go_up(hunt, _Climb(list(hunt.best.row), dict(hunt.best.delays)), hunt.left)
-    return _plan(flat, hunt.best)
+    may, tell = go_on or (lambda: True), heard or (lambda _plan: None)
+    best = _first(flat, starts)
+    hunt = _Hunt(flat, draw, evaluations if flat.chain else 0, may, tell, best)
+    _climb(hunt, hunt.best, COARSE)
+    _climb(hunt, hunt.best, MOVES)
+    while hunt.left > 0 and may():
+        _climb(hunt, _kicked(hunt), MOVES)
+    return plan_of(flat, even(hunt.best.row), hunt.best.delays)
 
 
-def _starts(flat: Flat, starts: Sequence[Plan]) -> list[_Climb]:
+def _first(flat: Flat, starts: Sequence[Plan]) -> Spot:
+    """Return the best of what is known before the search."""
     given = []
     for plan in starts:
         delays = {flat.first[chain] + work: at for (chain, work), at in plan.delays.items()}
-        given.append(_climb(flat, spread(flat, plan.keys), delays))
-    rules = [_climb(flat, row, {}) for _cost, row in ranked_starts(flat)[:CLIMBS]]
-    found: list[_Climb] = []
-    for climb in sorted([*given, *rules], key=lambda one: one.cost):
-        if all(climb.cost != other.cost for other in found):
-            found.append(climb)
-    return found[:CLIMBS]
+        given.append(_spot(flat, even(spread(flat, plan.keys)), delays))
+    cost, row = ranked_starts(flat)[0]
+    best = min(given, key=lambda spot: spot.cost, default=None)
+    return best if best and best.cost <= cost else _spot(flat, row, {})
 
 
-def _climb(flat: Flat, row: Sequence[float], delays: dict[int, Minute]) -> _Climb:
-    climb = _Climb(_even(row), delays)
-    climb.run = run_of(flat, climb.row, delays)
-    climb.cost = cost_of_run(climb.run)
-    return climb
+def _spot(flat: Flat, row: list[float], delays: dict[int, Minute]) -> Spot:
+    run = run_of(flat, row, delays, keeps=True)
+    return Spot(row, delays, cost_of_run(run), run, lateness(run))
 
 
-def _even(row: Sequence[float]) -> list[float]:
-    """Return priorities in the same order, spread evenly from 0 to 1 and none twice."""
-    found = [0.0] * len(row)
-    for rank, step in enumerate(sorted(range(len(row)), key=row.__getitem__)):
-        found[step] = rank / len(row)
-    return found
-
-
-def _plan(flat: Flat, climb: _Climb) -> Plan:
-    return plan_of(flat, _even(climb.row), climb.delays)
-
-
-def _go_up(hunt: _Hunt, climb: _Climb, evaluations: int) -> None:
-    """Climb from priorities with so many evaluations."""
-    if climb.run is None:
-        climb = _climb(hunt.flat, climb.row, climb.delays)
-    _note_late(hunt, climb)
-    while climb.row and evaluations > 0 and hunt.left > 0 and hunt.go_on():
-        evaluations -= 1
+def _kicked(hunt: _Hunt) -> Spot:
+    """Return a spot some moves away from the best."""
+    spot = hunt.best
+    for _kick in range(1 + int(hunt.draw() * KICKS)):
         hunt.left -= 1
-        row, delays = _moved(hunt, climb)
-        most = climb.cost * (1 + SLIPS)
-        run = run_of(hunt.flat, row, delays, cutoff=most)
-        cost = cost_of_run(run)
-        if cost > most:
+        spot = _tried(spot, _change(hunt, spot, MOVES)[1], inf) or spot
+    return spot
+
+
+def _climb(hunt: _Hunt, spot: Spot, moves: Sequence[Move]) -> None:
+    """Climb until many evaluations in a row have brought no gain."""
+    least, patience = spot.cost, TIRED
+    while patience > 0 and hunt.left > 0 and hunt.go_on():
+        hunt.left -= 1
+        patience -= 1
+        kind, change = _change(hunt, spot, moves)
+        hunt.tried[kind] += 1
+        found = _tried(spot, change, max(least * (1 + SLIPS), spot.cost))
+        if found is None:
             continue
-        is_better = cost < climb.cost
-        climb = _Climb(row, delays, cost, run)
-        if is_better:
-            _note_late(hunt, climb)
-        if cost < hunt.best.cost:
-            hunt.best = climb
-            hunt.heard(_plan(hunt.flat, climb))
+        spot = found
+        if spot.cost < least:
+            least, patience = spot.cost, TIRED
+            hunt.gained[kind] += 1
+        if spot.cost < hunt.best.cost:
+            hunt.best = spot
+            hunt.heard(plan_of(hunt.flat, even(spot.row), spot.delays))
 
 
-def _note_late(hunt: _Hunt, climb: _Climb) -> None:
-    """Note the jobs that are late, as moves on them help most."""
-    jobs = climb.run.finished if climb.run else []
-    hunt.late = [
-        chain for chain, job in enumerate(hunt.flat.job) if jobs[job] > hunt.flat.dues[job]
-    ]
+def _change(hunt: _Hunt, spot: Spot, moves: Sequence[Move]) -> tuple[int, Change]:
+    """Return a change, and its kind: those that have brought gains come oftener."""
+    odds = [hunt.gained[kind] / hunt.tried[kind] for kind in range(len(moves))]
+    whole = sum(odds)
+    while True:
+        kind = int(hunt.draw() * len(moves))
+        if hunt.draw() >= EVEN_ODDS:
+            at, kind = hunt.draw() * whole, 0
+            while kind < len(moves) - 1 and at >= odds[kind]:
+                at -= odds[kind]
+                kind += 1
+        if change := moves[kind](spot, hunt.draw):
+            return kind, change
 
 
-def _moved(hunt: _Hunt, climb: _Climb) -> tuple[list[float], dict[int, Minute]]:
-    """Return priorities and delays with one thing changed."""
-    flat, draw = hunt.flat, hunt.draw
-    row, delays = climb.row, climb.delays
-    if draw() < DELAYS:
-        return row, _delayed(hunt, climb)
-    row = list(row)
-    kind = draw()
-    chain = hunt.pick(len(flat.first))
-    if hunt.late and draw() < 0.5:
-        chain = hunt.late[hunt.pick(len(hunt.late))]
-    if kind < JOBS and len(flat.dues) > 1:
-        steps = [step for step, own in enumerate(flat.chain) if flat.job[own] == flat.job[chain]]
-    elif kind < UNITS:
-        steps = [step for step, own in enumerate(flat.chain) if own == chain]
-        steps = steps[hunt.pick(len(steps)) :] if steps and draw() < 0.5 else steps
-    else:
-        return _step_moved(hunt, climb, row), delays
-    shift = (draw() + draw() + draw() - 1.5) * (0.1 if draw() < 0.5 else 0.5)
-    for step in steps:
-        row[step] += shift
-    return row, delays
-
-
-def _step_moved(hunt: _Hunt, climb: _Climb, row: list[float]) -> list[float]:
-    """Let a step come just before or after another that goes on near it."""
-    step = hunt.pick(len(row))
-    other = _near(hunt, climb, step)
-    row[step] = row[other] + (hunt.draw() - 0.5) * 2 / len(row)
-    return row
-
-
-def _near(hunt: _Hunt, climb: _Climb, step: int) -> int:
-    """Return a step that starts near another, at the same station if one is drawn soon."""
-    flat, run = hunt.flat, climb.run
-    best, found = inf, step
-    for _try in range(6):
-        other = hunt.pick(len(flat.chain))
-        if run is None or flat.chain[other] == flat.chain[step]:
-            continue
-        away = abs(run.starts[other] - run.starts[step])
-        away *= 1 if flat.station[other] == flat.station[step] else 2
-        if away < best:
-            best, found = away, other
-    return found
-
-
-def _delayed(hunt: _Hunt, climb: _Climb) -> dict[int, Minute]:
-    """Return the delays with one less, or one more: until another step near it starts."""
-    flat, run = hunt.flat, climb.run
-    delays = dict(climb.delays)
-    if delays and hunt.draw() < 0.4:
-        del delays[sorted(delays)[hunt.pick(len(delays))]]
-        return delays
-    step = hunt.pick(len(flat.chain))
-    other = _near(hunt, climb, step)
-    if run is not None and step not in flat.pinned:
-        after = run.ends[other] if hunt.draw() < 0.5 else run.starts[other]
-        if after > run.starts[step]:
-            delays[step] = after
-    return delays
+def _tried(spot: Spot, change: Change, most: float) -> Spot | None:
+    """Return where a change leads, unless nowhere or to what costs more than most."""
+    run = run_again(spot.run, change.row, change.delays, changed=change.steps, cutoff=most)
+    cost = cost_of_run(run)
+    if run is spot.run or cost > most:
+        return None
+    return Spot(change.row, change.delays, cost, run, lateness(run))
 
 
 def drop_needless_delays(problem: Problem, plan: Plan) -> Plan:

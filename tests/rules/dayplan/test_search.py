@@ -81,11 +81,11 @@ def test_job_rules_put_whole_jobs_first() -> None:
     assert order(problem, "short jobs, long ways first")[0] == 4
 
 
-def test_every_rule_gives_a_sound_plan_and_the_first_plan_is_the_best() -> None:
+def test_every_rule_gives_a_sound_plan_and_the_first_plan_is_no_worse() -> None:
     problem = make_shop(5, units=8, odds=["crews", "hangs"])
     plans = [decode(problem, keys_by(problem, rule)) for rule in RULES]
     assert all(gridcheck.find_faults(problem, plan) == () for plan in plans)
-    assert first_plan(problem).cost == min(plan.cost for plan in plans)
+    assert first_plan(problem).cost <= min(plan.cost for plan in plans)
     assert set(DISPATCH) <= set(RULES) >= set(FEW)
 
 
