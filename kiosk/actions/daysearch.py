@@ -92,15 +92,17 @@ class DaySearch:
         def go_on() -> bool:
             return not stop.is_set()
 
-        best = look_for(
-            kept.built.problem,
-            [kept.plan],
-            limit=limit,
-            heard=better,
-            go_on=go_on,
-            processes=processes,
-        )
-        better(best)
-        if not stop.is_set():
-            stop.set()
-            heard()
+        try:
+            best = look_for(
+                kept.built.problem,
+                [kept.plan],
+                limit=limit,
+                heard=better,
+                go_on=go_on,
+                processes=processes,
+            )
+            better(best)
+        finally:  # whoever waits for the end hears of it whatever happened
+            if not stop.is_set():
+                stop.set()
+                heard()

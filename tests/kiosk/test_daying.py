@@ -151,6 +151,20 @@ def test_a_search_that_is_stopped_leaves_the_plan_as_it_is(shop):
     assert {one.unit for one in after.steps} == {one.unit for one in before.steps}
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_the_end_of_a_search_is_heard_of_even_if_it_broke(shop, monkeypatch):
+    def broken(*_given, **_more):
+        raise OSError("no more processes")
+
+    monkeypatch.setattr("kiosk.actions.daysearch.look_for", broken)
+    shop.day()
+    heard = []
+    shop.improve_day(lambda: heard.append(1), evaluations=5, processes=0)
+    shop._search.wait()
+    assert heard == [1]
+    assert not shop.day().is_improving
+
+
 def test_a_shop_with_nothing_to_do_looks_for_nothing(tmp_path):
     store = Store.open(tmp_path / "empty.db", "K")
     shop = Shop(store, load('zone = "UTC"\n')[0], FixedClock(START))
