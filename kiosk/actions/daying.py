@@ -21,7 +21,7 @@ from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Plan, Problem
+from kiosk.rules.dayplan.model import HoursError, Plan, Problem
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
 from kiosk.rules.dayplan.search import improve
@@ -54,8 +54,7 @@ class Daying(DayShop):
         it, is planned anew, from the priorities there are.
         """
         moment = now or self.now()
-        self._kept = self._in_hours(moment, lambda built: self._follow(built, moment))
-        return self._say(self._kept, moment)
+        return self._say(self.kept_plan(moment), moment)
 
     def plan_day(self, now: datetime | None = None, *, evaluations: int = EVALUATIONS) -> DayPlan:
         """Return today planned with care; the same question gets the same answer.
@@ -104,7 +103,7 @@ class Daying(DayShop):
 
     def kept_plan(self, now: datetime) -> KeptPlan:
         """Return the plan for the shop as it is at a moment, as `day` follows it."""
-        self._kept = self._follow(self.build_day(now), now)
+        self._kept = self._in_hours(now, lambda built: self._follow(built, now))
         return self._kept
 
     def stop_improving(self) -> None:
@@ -155,7 +154,7 @@ class Daying(DayShop):
             built = self.build_day(now, days=days)
             try:
                 return plan(built)
-            except ValueError:  # the hours of the people end before all is done
+            except HoursError:
                 days *= 2
             if days > LONGEST_HORIZON:
                 note = _("There is more work than hours in the next years: nothing is planned.")

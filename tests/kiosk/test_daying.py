@@ -14,7 +14,7 @@ from kiosk.actions.daying import best_sound, is_sound
 from kiosk.cli import app
 from kiosk.clock import FixedClock
 from kiosk.rules.dayplan.decode import decode
-from kiosk.rules.dayplan.model import Plan
+from kiosk.rules.dayplan.model import HoursError, Plan
 from kiosk.rules.scanning import Outcome
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
@@ -205,7 +205,7 @@ def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypa
 
     def never(problem, *_given):
         asked.append(max(worker.spans[-1].ends for worker in problem.people))
-        raise ValueError("the hours of the people end before all is done")
+        raise HoursError("the hours of the people end before all is done")
 
     monkeypatch.setattr("kiosk.actions.daying.first_plan", never)
     day = shop.day()
@@ -213,6 +213,38 @@ def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypa
     assert "more work than hours" in day.notes[-1]
     assert asked == sorted(set(asked))
     assert len(asked) > 2
+    assert shop.kept_plan(START).plan.placed == ()
+
+
+def test_a_job_years_away_is_left_out_and_the_rest_is_planned(shop, tmp_path):
+    (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
+    shop.take_in(tmp_path / "more.csv", Job("POTS", hang_day="2036-03-12"))
+    day = shop.day()
+    assert {one.job for one in day.steps} == {"JARS"}
+    assert [note for note in day.notes if note.startswith("POTS is left out")]
+
+
+def test_how_far_ahead_hours_must_be_known_is_found_once_an_hour(shop, tmp_path, monkeypatch):
+    (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
+    shop.take_in(tmp_path / "more.csv", Job("POTS", hang_day="2026-09-12"))
+    asked, means = [], shop.means
+    monkeypatch.setattr(shop, "means", lambda now, days: asked.append(days) or means(now, days))
+    shop.build_day(START)
+    shop.build_day(START + timedelta(minutes=5))
+    assert asked == [120, 240, 480, 480][-len(asked) :]
+    assert asked.count(120) == 1
+    asked.clear()
+    shop.build_day(START + timedelta(hours=1))
+    assert asked[0] == 120
+
+
+def test_a_problem_that_is_wrong_is_not_taken_for_a_lack_of_hours(shop, monkeypatch):
+    def wrong(*_given):
+        raise ValueError("some steps wait for each other in a ring")
+
+    monkeypatch.setattr("kiosk.actions.daying.first_plan", wrong)
+    with pytest.raises(ValueError, match="ring"):
+        shop.day()
 
 
 def test_without_a_list_of_people_whoever_scans_works(tmp_path):

@@ -7,20 +7,21 @@ from math import inf
 
 from kiosk.rules.dayplan.flat import NEVER
 from kiosk.rules.dayplan.happen import begin, happen
-from kiosk.rules.dayplan.model import Minute
+from kiosk.rules.dayplan.model import HoursError, Minute
 from kiosk.rules.dayplan.running import END, SPAN, Run
 
 
 def go_through(run: Run, cutoff: float = inf) -> None:
     """Let a shop run until all steps are done, or until it is sure to cost more than cutoff.
 
-    Raises ValueError where the hours of the people end before, or chains wait for each other.
+    Raises HoursError where the hours of the people end before, and ValueError where chains wait for
+    each other.
     """
     begin(run)
     now, events = run.flat.problem.now, run.events
     while run.left:
         if not events:
-            raise ValueError("the hours of the people end before all is done")
+            raise HoursError("the hours of the people end before all is done")
         minute = run.time = events[0][0]
         kind = END
         while events and events[0][0] == minute:
