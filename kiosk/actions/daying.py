@@ -172,24 +172,25 @@ class Daying(DayShop):
         follows = _carry(kept, replace(built, problem=problem))
         found = self._search.take()
         better = [_carry(found, replace(built, problem=problem))] if found else []
-        news = must_replan(kept.plan, kept.built, follows, built, made=kept.made, now=now)
+        news = must_replan(kept.plan, kept.built, follows, built, now=now)
+        plan = best_sound(problem, [follows])
         if not news and not better:
-            plan = best_sound(problem, [follows])
             return KeptPlan(replace(built, problem=problem), plan, kept.made)
         # what begins soon stays, unless all would be better by far without it
         near = keep_near(follows, problem)
         stays = [
-            _carry(KeptPlan(built, plan, now), replace(built, problem=near))
-            for plan in (follows, *better)
+            _carry(KeptPlan(built, one, now), replace(built, problem=near))
+            for one in (follows, *better)
         ]
         free = list(better)
         if news:
             stays.append(first_plan(near, follows.keys))
             free.append(first_plan(problem, follows.keys))
         calm, best = best_sound(near, stays), best_sound(problem, free)
-        if is_worth(problem, best, before=calm):
-            return KeptPlan(replace(built, problem=problem), best, now)
-        return KeptPlan(replace(built, problem=near), calm, now)
+        pinned, chosen = (problem, best) if is_worth(problem, best, before=calm) else (near, calm)
+        if not is_worth(problem, chosen, before=plan):  # a trifle is not worth the unrest
+            pinned, chosen = problem, plan
+        return KeptPlan(replace(built, problem=pinned), chosen, now)
 
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)

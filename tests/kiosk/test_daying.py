@@ -9,7 +9,7 @@ from threading import Event
 import pytest
 from typer.testing import CliRunner
 
-from kiosk.actions import Shop
+from kiosk.actions import Shop, daying
 from kiosk.actions.daying import best_sound, is_sound
 from kiosk.cli import app
 from kiosk.clock import FixedClock
@@ -99,6 +99,42 @@ def test_a_step_left_undone_is_planned_again_from_now(shop):
         one for one in shop.day().steps if (one.unit, one.step) == (first.unit, first.step)
     )
     assert again.starts >= shop.now()
+
+
+def test_a_step_nobody_scans_is_planned_anew_however_often_one_looks(shop):
+    first = ahead(shop.day())[0]
+    for _minute in range(60):
+        wait(shop, 1)
+        day = shop.day()
+    again = next(one for one in day.steps if (one.unit, one.step) == (first.unit, first.step))
+    assert again.starts > first.starts
+    assert again.ends - again.starts < 2 * (first.ends - first.starts)
+
+
+def test_without_news_nothing_is_planned_anew(shop, monkeypatch):
+    shop.day()
+    planned, first_plan = [], daying.first_plan
+    monkeypatch.setattr(daying, "first_plan", lambda *it: planned.append(1) or first_plan(*it))
+    for _minute in range(6):
+        wait(shop, 1)
+        shop.day()
+    assert planned == []
+    shop.set_hours("Ivo", {"closes": "16:00"})
+    shop.day()
+    assert planned
+
+
+def test_a_trifling_gain_moves_nothing(shop, monkeypatch):
+    first = [(one.unit, one.step, one.starts) for one in shop.day().steps]
+    problem = shop._kept.built.problem
+    turned = decode(problem, [[-float(n)] * len(c.works) for n, c in enumerate(problem.chains)])
+    saved = [shop._kept.plan.cost - 15 * 100 + 1]  # less than fifteen minutes of lateness
+    monkeypatch.setattr(daying, "must_replan", lambda *_given, **_more: True)
+    monkeypatch.setattr(daying, "is_sound", lambda *_given: True)
+    monkeypatch.setattr(daying, "first_plan", lambda *_given: replace(turned, cost=saved[0]))
+    assert [(one.unit, one.step, one.starts) for one in shop.day().steps] == first
+    saved[0] -= 1
+    assert [(one.unit, one.step, one.starts) for one in shop.day().steps] != first
 
 
 def test_a_new_job_and_a_unit_on_hold_are_taken_into_the_day(shop, tmp_path):
