@@ -22,6 +22,7 @@ from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import HoursError, Plan, Problem
+from kiosk.rules.dayplan.passed import settle
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
 from kiosk.rules.dayplan.search import improve
@@ -167,7 +168,10 @@ class Daying(DayShop):
         kept = self._kept
         if kept is None or not built.problem.chains:
             return KeptPlan(built, best_sound(built.problem, [_first(built.problem)]), now)
-        pins = under_way(kept.plan, kept.built, built, now=now, scans=self.scans_today(now))
+        scans = self.scans_today(now)
+        settled = settle(kept.plan, kept.built, built, now=now, scans=scans, is_whole=self.is_whole)
+        kept, built = KeptPlan(settled[1], settled[0], kept.made), settled[2]
+        pins = under_way(kept.plan, kept.built, built, now=now, scans=scans)
         problem = replace(built.problem, pins=pins)
         follows = _carry(kept, replace(built, problem=problem))
         found = self._search.take()

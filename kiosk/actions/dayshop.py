@@ -9,7 +9,7 @@ from kiosk.actions.touching import Touching
 from kiosk.clock import Clock
 from kiosk.config import Settings
 from kiosk.rules.dayplan.build import build
-from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.built import Built, StepName
 from kiosk.rules.dayplan.day import DayStep
 from kiosk.rules.dayplan.enough import has_room
 from kiosk.rules.dayplan.means import HORIZON, Means, Site
@@ -124,6 +124,13 @@ class DayShop(Touching):
     def scans_today(self, now: datetime) -> tuple[Scan, ...]:
         """Return who scanned when today."""
         return tuple(Scan(entry.at, entry.person) for entry in self.entries_today(now))
+
+    def is_whole(self, name: StepName) -> bool:
+        """Tell whether a step is scanned once for the unit, and not part by part."""
+        job, unit, step = name
+        state = self.store.states().get((job, unit))
+        steps = self.setup.steps(state.spec) if state else ()
+        return any(one.name == step and not one.each for one in steps)
 
     def _done(
         self,

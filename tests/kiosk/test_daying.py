@@ -16,6 +16,7 @@ from kiosk.clock import FixedClock
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import HoursError, Plan
 from kiosk.rules.scanning import Outcome
+from kiosk.rules.steps import next_step
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
@@ -49,6 +50,18 @@ def cut(shop, unit, person):
     for piece in state.pieces:
         answer = shop.scan(piece.piece.code, station="cut", person=person)
         assert answer.outcome == Outcome.RECORDED
+
+
+def shop_done(shop, unit):
+    """Do all of a unit's steps in the shop, each with hours to rest before it."""
+    for _step in range(20):
+        state = shop.store.state("JARS", unit)
+        step = next_step(state, shop.setup.steps(state.spec))
+        if step is None or step.station == "install":
+            return
+        for piece in state.pieces if step.each else state.pieces[:1]:
+            shop.scan(piece.piece.code, station=step.station, person="Mara")
+        wait(shop, 6 * 60)
 
 
 def ahead(day):
@@ -135,6 +148,36 @@ def test_a_trifling_gain_moves_nothing(shop, monkeypatch):
     assert [(one.unit, one.step, one.starts) for one in shop.day().steps] == first
     saved[0] -= 1
     assert [(one.unit, one.step, one.starts) for one in shop.day().steps] != first
+
+
+def test_load_and_drive_end_by_the_plan_and_are_not_planned_again(shop, monkeypatch):
+    for unit in ("S1", "S2", "S3", "S4"):
+        shop_done(shop, unit)
+    shop.clock.set(datetime(2026, 3, 20, 7, 30, tzinfo=UTC))
+    found = []
+    for _look in range(7):
+        found.append(next(one.step for one in ahead(shop.day())))
+        wait(shop, 10)
+    # half an hour to load, twenty minutes to drive
+    assert found == ["load", "load", "load", "drive", "drive", "hang", "hang"]
+
+
+def test_a_long_step_goes_on_with_its_second_piece(shop):
+    kind = shop.store.state("JARS", "S1").spec.kind
+    shop.set_touch_time(kind, "glue-up", 400)
+    cut(shop, "S1", "Mara")
+    for piece in shop.store.state("JARS", "S1").pieces:
+        shop.scan(piece.piece.code, station="assemble", person="Mara")
+    wait(shop, 1)
+    left = next(one for one in shop.day().steps if one.unit == "S1" and one.state != "done")
+    assert left.step == "glue-up"
+    shop.clock.set(left.ends)
+    again = next(one for one in shop.day().steps if one.unit == "S1" and one.state != "done")
+    assert (again.step, str(again.title)) != (left.step, str(left.title))
+    assert again.step == "glue-up"
+    assert shop.is_whole(("JARS", "S1", "glue-up"))
+    assert not shop.is_whole(("JARS", "S1", "cut"))
+    assert not shop.is_whole(("JARS", "S9", "glue-up"))
 
 
 def test_a_new_job_and_a_unit_on_hold_are_taken_into_the_day(shop, tmp_path):

@@ -15,8 +15,6 @@ OVERRUN: Final = 1.5  # a step that takes longer than this is not under way any 
 OVERRUN_MINUTES: Final = 20  # nor one that is later than this, whichever comes first (choice)
 MORE: Final = 5  # minutes a step that is over its time is given once more (choice)
 
-StepName = tuple[str, str, str]  # job, unit, step; a load and a drive have the unit ''
-
 
 @dataclass(frozen=True, slots=True)
 class Scan:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Final
 
-from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.built import Built, StepName
 from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span, Worker
-from kiosk.rules.dayplan.pins import StepName, is_overrun, work_of
+from kiosk.rules.dayplan.pins import is_overrun, work_of
 from kiosk.rules.workday import minute_of
 
 AHEAD: Final = 120  # minutes whose starts people reckon with (choice)
