@@ -22,7 +22,8 @@ from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Plan, Problem
+from kiosk.rules.dayplan.model import HoursError, Plan, Problem
+from kiosk.rules.dayplan.passed import settle
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
 from kiosk.rules.dayplan.search import drop_needless_delays, improve
@@ -61,8 +62,7 @@ class Daying(DayShop):
         it, is planned anew, from the priorities there are.
         """
         moment = now or self.now()
-        self._kept = self._in_hours(moment, lambda built: self._follow(built, moment))
-        return self._say(self._kept, moment)
+        return self._say(self.kept_plan(moment), moment)
 
     def plan_day(self, now: datetime | None = None, *, evaluations: int = EVALUATIONS) -> DayPlan:
         """Return today planned with care; the same question gets the same answer.
@@ -138,7 +138,7 @@ class Daying(DayShop):
 
     def kept_plan(self, now: datetime) -> KeptPlan:
         """Return the plan for the shop as it is at a moment, as `day` follows it."""
-        self._kept = self._follow(self.build_day(now), now)
+        self._kept = self._in_hours(now, lambda built: self._follow(built, now))
         return self._kept
 
     def stop_improving(self) -> None:
@@ -198,7 +198,7 @@ class Daying(DayShop):
             built = self.build_day(now, days=days)
             try:
                 return plan(built)
-            except ValueError:  # the hours of the people end before all is done
+            except HoursError:
                 days *= 2
             if days > LONGEST_HORIZON:
                 note = _("There is more work than hours in the next years: nothing is planned.")
@@ -212,33 +212,37 @@ class Daying(DayShop):
         if kept is None or not built.problem.chains:
             self._forget()
             return KeptPlan(built, best_sound(built.problem, [_first(built.problem)]), now)
-        pins = under_way(kept.plan, kept.built, built, now=now, scans=self.scans_today(now))
+        scans = self.scans_today(now)
+        settled = settle(kept.plan, kept.built, built, now=now, scans=scans, is_whole=self.is_whole)
+        kept, built = KeptPlan(settled[1], settled[0], kept.made), settled[2]
+        pins = under_way(kept.plan, kept.built, built, now=now, scans=scans)
         problem = replace(built.problem, pins=pins)
         follows = _carry(kept, replace(built, problem=problem))
         found = self._search.take()
         self._outlook = self._search.take_outlook() or self._outlook
         better = [_carry(found, replace(built, problem=problem))] if found else []
         better = [drop_needless_delays(problem, plan) for plan in better]
-        news = must_replan(kept.plan, kept.built, follows, built, made=kept.made, now=now)
+        news = must_replan(kept.plan, kept.built, follows, built, now=now)
+        plan = best_sound(problem, [follows])
         if not news and not better:
-            plan = best_sound(problem, [follows])
             return KeptPlan(replace(built, problem=problem), plan, kept.made)
         if news:
             self._forget()
         # what begins soon stays, unless all would be better by far without it
         near = keep_near(follows, problem)
         stays = [
-            _carry(KeptPlan(built, plan, now), replace(built, problem=near))
-            for plan in (follows, *better)
+            _carry(KeptPlan(built, one, now), replace(built, problem=near))
+            for one in (follows, *better)
         ]
         free = list(better)
         if news:
             stays.append(first_plan(near, follows.keys))
             free.append(first_plan(problem, follows.keys))
         calm, best = best_sound(near, stays), best_sound(problem, free)
-        if is_worth(problem, best, before=calm):
-            return KeptPlan(replace(built, problem=problem), best, now)
-        return KeptPlan(replace(built, problem=near), calm, now)
+        pinned, chosen = (problem, best) if is_worth(problem, best, before=calm) else (near, calm)
+        if not is_worth(problem, chosen, before=plan):  # a trifle is not worth the unrest
+            pinned, chosen = problem, plan
+        return KeptPlan(replace(built, problem=pinned), chosen, now)
 
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)

@@ -109,18 +109,21 @@ class DaySearch:
                 self._found = least = replace(asked.kept, plan=found)
             asked.heard()
 
-        best = look_for(
-            asked.kept.built.problem,
-            [asked.kept.plan],
-            limit=asked.limit,
-            heard=lambda plan: None if stop.is_set() else better(plan),
-            go_on=lambda: not stop.is_set(),
-            processes=asked.processes,
-        )
-        if not stop.is_set():
-            better(best)
-            stop.set()
-            asked.heard()
+        try:
+            best = look_for(
+                asked.kept.built.problem,
+                [asked.kept.plan],
+                limit=asked.limit,
+                heard=lambda plan: None if stop.is_set() else better(plan),
+                go_on=lambda: not stop.is_set(),
+                processes=asked.processes,
+            )
+            if not stop.is_set():
+                better(best)
+        finally:  # whoever waits for the end hears of it whatever happened
+            if not stop.is_set():
+                stop.set()
+                asked.heard()
         if asked.doubt is not None and not over.is_set():
             self._look_ahead(asked, least, over, better)
 

@@ -9,8 +9,9 @@ from kiosk.actions.touching import Touching
 from kiosk.clock import Clock
 from kiosk.config import Settings
 from kiosk.rules.dayplan.build import build
-from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.built import Built, StepName
 from kiosk.rules.dayplan.day import DayStep
+from kiosk.rules.dayplan.enough import has_room
 from kiosk.rules.dayplan.means import HORIZON, Means, Site
 from kiosk.rules.dayplan.model import Minute
 from kiosk.rules.dayplan.pins import Scan
@@ -23,9 +24,6 @@ from kiosk.rules.workday import minute_of
 from kiosk.store import Store
 
 LONGEST_HORIZON = 4 * 365  # days; a shop with more work than that plans no day (choice)
-# Work fills no more than this share of the hours known ahead, so that every step finds its place,
-# as rests and the order of steps leave gaps (choice).
-SHARE = 0.4
 
 
 class DayShop(Touching):
@@ -34,6 +32,7 @@ class DayShop(Touching):
     def __init__(self, store: Store, settings: Settings, clock: Clock) -> None:
         super().__init__(store, settings, clock)
         self._learned: tuple[datetime, Mapping[StepKey, TouchTime]] | None = None
+        self._reached: tuple[datetime | None, int] = (None, HORIZON)
 
     def build_day(self, now: datetime, *, days: int = HORIZON) -> Built:
         """Return the problem of the shop as it stands, with hours known far enough ahead.
@@ -42,10 +41,15 @@ class DayShop(Touching):
             now: the moment, aware.
             days: how many days ahead at least.
         """
+        hour = _hour(now)
+        if self._reached[0] != hour:
+            self._reached = (hour, HORIZON)
+        days = max(days, self._reached[1])  # what was enough this hour need not be found again
         built = self._build(now, days)
-        while days < LONGEST_HORIZON and not self._has_room(built):
+        while days < LONGEST_HORIZON and not has_room(built.problem):
             days *= 2
             built = self._build(now, days)
+        self._reached = (hour, days)
         return built
 
     def _build(self, now: datetime, days: int) -> Built:
@@ -75,22 +79,9 @@ class DayShop(Touching):
             days,
         )
 
-    def _has_room(self, built: Built) -> bool:
-        """Tell whether the hours known ahead hold the work with room to spare, for every crew."""
-        problem = built.problem
-        if not problem.chains:
-            return True
-        asked = sum(work.minutes * work.crew for one in problem.chains for work in one.works)
-        given = sum(span.ends - span.starts for one in problem.people for span in one.spans)
-        latest = [work.earliest for one in problem.chains for work in one.works if work.earliest]
-        latest += [job.due for job in problem.jobs if job.due is not None]
-        known = max(one.spans[-1].ends for one in problem.people)
-        reach = max(latest, default=problem.now) + timedelta(days=60) // timedelta(minutes=1)
-        return asked <= SHARE * given and reach <= known
-
     def day_times(self, now: datetime) -> Mapping[StepKey, TouchTime]:
         """Return the touch times a plan counts with, learned anew each hour and when set."""
-        hour = now.replace(minute=0, second=0, microsecond=0)
+        hour = _hour(now)
         if self._learned is None or self._learned[0] != hour:
             self._learned = (hour, self.times_by_step(now))
         return self._learned[1]
@@ -150,6 +141,13 @@ class DayShop(Touching):
         """Return who scanned when today."""
         return tuple(Scan(entry.at, entry.person) for entry in self.entries_today(now))
 
+    def is_whole(self, name: StepName) -> bool:
+        """Tell whether a step is scanned once for the unit, and not part by part."""
+        job, unit, step = name
+        state = self.store.states().get((job, unit))
+        steps = self.setup.steps(state.spec) if state else ()
+        return any(one.name == step and not one.each for one in steps)
+
     def _done(
         self,
         entry: Entry,
@@ -181,6 +179,10 @@ class DayShop(Touching):
             state="done",
             unit_id=entry.unit,
         )
+
+
+def _hour(now: datetime) -> datetime:
+    return now.replace(minute=0, second=0, microsecond=0)
 
 
 def _joined(first: DayStep, second: DayStep) -> DayStep:

@@ -14,6 +14,7 @@ from kiosk.actions.promiseask import PromiseAsk, work_out
 from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan
+from kiosk.rules.dayplan.enough import has_room
 from kiosk.rules.dayplan.follow import planned_keys
 from kiosk.rules.dayplan.means import HORIZON
 from kiosk.rules.dayplan.model import Due, Plan
@@ -197,8 +198,7 @@ class Promising(Intake, Daying):
         while True:
             workers, _notes = self.means(now, days).workers()
             people = tuple(one for one in workers if one.name in names)
-            enough = self._has_room(replace(present, problem=replace(both, people=people)))
-            if enough or days >= LONGEST_HORIZON:
+            if has_room(replace(both, people=people)) or days >= LONGEST_HORIZON:
                 return replace(present.problem, people=people)
             days *= 2
 

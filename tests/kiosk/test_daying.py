@@ -9,13 +9,14 @@ from threading import Event
 import pytest
 from typer.testing import CliRunner
 
-from kiosk.actions import Shop
+from kiosk.actions import Shop, daying
 from kiosk.actions.daying import best_sound, is_sound
 from kiosk.cli import app
 from kiosk.clock import FixedClock
 from kiosk.rules.dayplan.decode import decode
-from kiosk.rules.dayplan.model import Plan
+from kiosk.rules.dayplan.model import HoursError, Plan
 from kiosk.rules.scanning import Outcome
+from kiosk.rules.steps import next_step
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
@@ -49,6 +50,18 @@ def cut(shop, unit, person):
     for piece in state.pieces:
         answer = shop.scan(piece.piece.code, station="cut", person=person)
         assert answer.outcome == Outcome.RECORDED
+
+
+def shop_done(shop, unit):
+    """Do all of a unit's steps in the shop, each with hours to rest before it."""
+    for _step in range(20):
+        state = shop.store.state("JARS", unit)
+        step = next_step(state, shop.setup.steps(state.spec))
+        if step is None or step.station == "install":
+            return
+        for piece in state.pieces if step.each else state.pieces[:1]:
+            shop.scan(piece.piece.code, station=step.station, person="Mara")
+        wait(shop, 6 * 60)
 
 
 def ahead(day):
@@ -101,6 +114,72 @@ def test_a_step_left_undone_is_planned_again_from_now(shop):
     assert again.starts >= shop.now()
 
 
+def test_a_step_nobody_scans_is_planned_anew_however_often_one_looks(shop):
+    first = ahead(shop.day())[0]
+    for _minute in range(60):
+        wait(shop, 1)
+        day = shop.day()
+    again = next(one for one in day.steps if (one.unit, one.step) == (first.unit, first.step))
+    assert again.starts > first.starts
+    assert again.ends - again.starts < 2 * (first.ends - first.starts)
+
+
+def test_without_news_nothing_is_planned_anew(shop, monkeypatch):
+    shop.day()
+    planned, first_plan = [], daying.first_plan
+    monkeypatch.setattr(daying, "first_plan", lambda *it: planned.append(1) or first_plan(*it))
+    for _minute in range(6):
+        wait(shop, 1)
+        shop.day()
+    assert planned == []
+    shop.set_hours("Ivo", {"closes": "16:00"})
+    shop.day()
+    assert planned
+
+
+def test_a_trifling_gain_moves_nothing(shop, monkeypatch):
+    first = [(one.unit, one.step, one.starts) for one in shop.day().steps]
+    problem = shop._kept.built.problem
+    turned = decode(problem, [[-float(n)] * len(c.works) for n, c in enumerate(problem.chains)])
+    saved = [shop._kept.plan.cost - 15 * 100 + 1]  # less than fifteen minutes of lateness
+    monkeypatch.setattr(daying, "must_replan", lambda *_given, **_more: True)
+    monkeypatch.setattr(daying, "is_sound", lambda *_given: True)
+    monkeypatch.setattr(daying, "first_plan", lambda *_given: replace(turned, cost=saved[0]))
+    assert [(one.unit, one.step, one.starts) for one in shop.day().steps] == first
+    saved[0] -= 1
+    assert [(one.unit, one.step, one.starts) for one in shop.day().steps] != first
+
+
+def test_load_and_drive_end_by_the_plan_and_are_not_planned_again(shop, monkeypatch):
+    for unit in ("S1", "S2", "S3", "S4"):
+        shop_done(shop, unit)
+    shop.clock.set(datetime(2026, 3, 20, 7, 30, tzinfo=UTC))
+    found = []
+    for _look in range(7):
+        found.append(next(one.step for one in ahead(shop.day())))
+        wait(shop, 10)
+    # half an hour to load, twenty minutes to drive
+    assert found == ["load", "load", "load", "drive", "drive", "hang", "hang"]
+
+
+def test_a_long_step_goes_on_with_its_second_piece(shop):
+    kind = shop.store.state("JARS", "S1").spec.kind
+    shop.set_touch_time(kind, "glue-up", 400)
+    cut(shop, "S1", "Mara")
+    for piece in shop.store.state("JARS", "S1").pieces:
+        shop.scan(piece.piece.code, station="assemble", person="Mara")
+    wait(shop, 1)
+    left = next(one for one in shop.day().steps if one.unit == "S1" and one.state != "done")
+    assert left.step == "glue-up"
+    shop.clock.set(left.ends)
+    again = next(one for one in shop.day().steps if one.unit == "S1" and one.state != "done")
+    assert (again.step, str(again.title)) != (left.step, str(left.title))
+    assert again.step == "glue-up"
+    assert shop.is_whole(("JARS", "S1", "glue-up"))
+    assert not shop.is_whole(("JARS", "S1", "cut"))
+    assert not shop.is_whole(("JARS", "S9", "glue-up"))
+
+
 def test_a_new_job_and_a_unit_on_hold_are_taken_into_the_day(shop, tmp_path):
     shop.day()
     (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
@@ -151,6 +230,20 @@ def test_a_search_that_is_stopped_leaves_the_plan_as_it_is(shop):
     assert {one.unit for one in after.steps} == {one.unit for one in before.steps}
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_the_end_of_a_search_is_heard_of_even_if_it_broke(shop, monkeypatch):
+    def broken(*_given, **_more):
+        raise OSError("no more processes")
+
+    monkeypatch.setattr("kiosk.actions.daysearch.look_for", broken)
+    shop.day()
+    heard = []
+    shop.improve_day(lambda: heard.append(1), evaluations=5, processes=0)
+    shop._search.wait()
+    assert heard == [1]
+    assert not shop.day().is_improving
+
+
 def test_a_shop_with_nothing_to_do_looks_for_nothing(tmp_path):
     store = Store.open(tmp_path / "empty.db", "K")
     shop = Shop(store, load('zone = "UTC"\n')[0], FixedClock(START))
@@ -191,7 +284,7 @@ def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypa
 
     def never(problem, *_given):
         asked.append(max(worker.spans[-1].ends for worker in problem.people))
-        raise ValueError("the hours of the people end before all is done")
+        raise HoursError("the hours of the people end before all is done")
 
     monkeypatch.setattr("kiosk.actions.daying.first_plan", never)
     day = shop.day()
@@ -199,6 +292,38 @@ def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypa
     assert "more work than hours" in day.notes[-1]
     assert asked == sorted(set(asked))
     assert len(asked) > 2
+    assert shop.kept_plan(START).plan.placed == ()
+
+
+def test_a_job_years_away_is_left_out_and_the_rest_is_planned(shop, tmp_path):
+    (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
+    shop.take_in(tmp_path / "more.csv", Job("POTS", hang_day="2036-03-12"))
+    day = shop.day()
+    assert {one.job for one in day.steps} == {"JARS"}
+    assert [note for note in day.notes if note.startswith("POTS is left out")]
+
+
+def test_how_far_ahead_hours_must_be_known_is_found_once_an_hour(shop, tmp_path, monkeypatch):
+    (tmp_path / "more.csv").write_text(LIST.replace("S", "T"), "utf-8")
+    shop.take_in(tmp_path / "more.csv", Job("POTS", hang_day="2026-09-12"))
+    asked, means = [], shop.means
+    monkeypatch.setattr(shop, "means", lambda now, days: asked.append(days) or means(now, days))
+    shop.build_day(START)
+    shop.build_day(START + timedelta(minutes=5))
+    assert asked == [120, 240, 480, 480][-len(asked) :]
+    assert asked.count(120) == 1
+    asked.clear()
+    shop.build_day(START + timedelta(hours=1))
+    assert asked[0] == 120
+
+
+def test_a_problem_that_is_wrong_is_not_taken_for_a_lack_of_hours(shop, monkeypatch):
+    def wrong(*_given):
+        raise ValueError("some steps wait for each other in a ring")
+
+    monkeypatch.setattr("kiosk.actions.daying.first_plan", wrong)
+    with pytest.raises(ValueError, match="ring"):
+        shop.day()
 
 
 def test_without_a_list_of_people_whoever_scans_works(tmp_path):

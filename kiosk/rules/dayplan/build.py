@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from kiosk.rules.dayplan.built import Built, ChainNames
-from kiosk.rules.dayplan.means import Limits, Means
+from kiosk.rules.dayplan.means import FAR, Limits, Means
 from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Problem
 from kiosk.rules.dayplan.sitework import Draft, JobWorks, Key
 from kiosk.rules.dayplan.works import UnitWorks
@@ -16,7 +16,7 @@ from kiosk.rules.fold import UnitState
 from kiosk.rules.naming import natural
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
-from kiosk.rules.words import _
+from kiosk.rules.words import _, say
 from kiosk.rules.workday import closing
 
 
@@ -29,7 +29,8 @@ def build(
 ) -> Built:
     """Return the problem of a shop at one moment.
 
-    Every unit that is not up yet has a chain, or is named in the notes with what keeps it out.
+    Every unit that is not up yet has a chain, or is named in the notes with what keeps it out, or
+    its job is: one whose hang day is years away is not planned yet.
 
     Args:
         states: the units of all open jobs.
@@ -41,8 +42,10 @@ def build(
     states = {key: states[key] for key in sorted(states, key=lambda key: [*map(natural, key)])}
     workers, notes = means.workers()
     limits = Limits(workers, means.minute)
-    jobs = sorted({job for job, _unit in states}, key=natural)
-    days = {job: hang_days.get(job) for job in jobs}
+    every = sorted({job for job, _unit in states}, key=natural)
+    days = {job: hang_days.get(job) for job in every}
+    jobs = [job for job in every if not means.is_far(days[job])]
+    notes = (*notes, *(_far_off(job) for job in every if job not in jobs))
     empty = Problem(means.minute, workers, means.all_benches(), means.stores(), (), ())
     if not workers:
         return Built(empty, (), days, (*notes, _("Nobody works in the time that is planned.")))
@@ -62,6 +65,12 @@ def build(
         chains=_chains(drafts),
     )
     return Built(problem, tuple(_named(draft) for _n, draft in drafts), days, tuple(said))
+
+
+def _far_off(job: str) -> str:
+    """Return in words that a job is left out."""
+    words = _("{job} is left out: its hang day is more than {n} days away")
+    return say(words, job=job, n=FAR)
 
 
 def _due(day: date | None, means: Means) -> int | None:

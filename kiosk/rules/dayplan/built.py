@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TypeAlias
 
-from kiosk.rules.dayplan.model import Problem
+from kiosk.rules.dayplan.model import Minute, Problem
+
+StepName: TypeAlias = tuple[str, str, str]  # job, unit, step; a load and a drive have the unit ''
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +28,23 @@ class ChainNames:
 
 
 @dataclass(frozen=True, slots=True)
+class Passed:
+    """How many minutes of a step that nobody scans count as done, and when the last was over."""
+
+    minutes: int
+    at: Minute
+
+
+@dataclass(frozen=True, slots=True)
 class Built:
     """A problem, the names of its chains in the same order, and the hang days by job code.
 
-    notes say what could not be planned: units on hold, figures that lack.
+    notes say what could not be planned: units on hold, figures that lack. over tells what counts as
+    done though nobody scanned it, and so has no work in the problem.
     """
 
     problem: Problem
     names: tuple[ChainNames, ...]
     hang_days: Mapping[str, date | None] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    over: Mapping[StepName, Passed] = field(default_factory=dict)

@@ -21,8 +21,9 @@ def decode(
 
     Steps with the same key go by chain, then by step. delays hold steps back on purpose: no start
     before a minute, by chain and step. Where units would block each other's slots for ever a place
-    is exceeded, by as few slots as will do; `over` says so. Raises ValueError only where a problem
-    does not keep what its docstring promises.
+    is exceeded, by as few slots as will do; `over` says so. Raises HoursError where the hours end
+    before all is done, and another ValueError only where a problem does not keep what its docstring
+    promises.
     """
     flat = flatten(problem)
     held_back = {flat.first[chain] + work: at for (chain, work), at in (delays or {}).items()}

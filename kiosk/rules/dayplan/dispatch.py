@@ -8,7 +8,7 @@ from typing import Final
 
 from kiosk.rules.dayplan.flat import NEVER
 from kiosk.rules.dayplan.happen import happen
-from kiosk.rules.dayplan.model import Minute
+from kiosk.rules.dayplan.model import HoursError, Minute
 from kiosk.rules.dayplan.resume import keep
 from kiosk.rules.dayplan.running import Run
 
@@ -19,13 +19,14 @@ KEPT: Final = 6  # how many copies of a run are kept (measured)
 def go_through(run: Run, cutoff: float = inf) -> None:
     """Let a shop that has begun run until all is done, or it is sure to cost more than cutoff.
 
-    Raises ValueError where the hours of the people end before, or chains wait for each other.
+    Raises HoursError where the hours of the people end before, and ValueError where chains wait for
+    each other.
     """
     now, events, apart = run.flat.problem.now, run.events, len(run.order) // LOOKS + 1
     look = run.left if run.picked else run.left - apart
     while run.left:
         if not events:
-            raise ValueError("the hours of the people end before all is done")
+            raise HoursError("the hours of the people end before all is done")
         minute = run.time = events[0][0]
         if run.left <= look:
             if cutoff < inf and run.costs_at_least(minute) > cutoff:

@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 from kiosk.rules.dayplan.model import Frees, Hold, Minute, Placed, Plan, Problem, Work
 from kiosk.rules.words import _, say
 
-# bytes of one minute's count in a row of counts: more slots than any shop has (choice)
-LANE = 4
 # how far a plan's own cost may be from ours, as a share: sums of floats in another order (choice)
 SLACK = 1e-6
 
@@ -88,19 +87,23 @@ class _Grid:
 
 @dataclass(slots=True)
 class _Counts:
-    """How much goes on in each minute: one long number, LANE bytes of it for each minute."""
+    """How much goes on in each minute, written down as what each minute has more than the last."""
 
     begins: Minute
-    total: int = 0
+    changes: list[int] = field(default_factory=list)
 
     def add(self, starts: Minute, ends: Minute, much: int = 1) -> None:
         if ends > starts:
-            run = int.from_bytes(much.to_bytes(LANE, "little") * (ends - starts), "little")
-            self.total += run << (8 * LANE * (starts - self.begins))
+            lacking = ends - self.begins + 1 - len(self.changes)
+            self.changes.extend([0] * lacking)
+            self.changes[starts - self.begins] += much
+            self.changes[ends - self.begins] -= much
 
-    def minutes(self) -> memoryview:
-        size = -(-self.total.bit_length() // (8 * LANE)) * LANE
-        return memoryview(self.total.to_bytes(size, "little")).cast("I")
+    def most(self) -> int:
+        return max(accumulate(self.changes), default=0)
+
+    def minutes(self) -> list[int]:
+        return list(accumulate(self.changes))
 
 
 def _incomplete(problem: Problem, plan: Plan) -> Iterator[str]:
@@ -208,9 +211,9 @@ def _places(grid: _Grid, plan: Plan) -> Iterator[str]:
 
 def _is_overfull(used: _Counts, pinned: _Counts, count: int) -> bool:
     """Tell whether some minute holds more than count, and more than the pins put there alone."""
-    minutes, given = used.minutes(), pinned.minutes()
-    if max(minutes, default=0) <= count:
+    if used.most() <= count:
         return False
+    minutes, given = used.minutes(), pinned.minutes()
     return any(
         many > max(count, given[minute] if minute < len(given) else 0)
         for minute, many in enumerate(minutes)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from functools import reduce
 from itertools import combinations
 from statistics import median_low
@@ -20,6 +20,7 @@ from kiosk.rules.words import known, say
 from kiosk.rules.workday import Hours, minute_of, spans_of
 
 HORIZON: Final = 120  # days people's hours are known ahead, at first (choice)
+FAR: Final = 2 * 365  # days to a hang day; a job with a later one is not planned yet (choice)
 SEEN: Final = 21  # days whose stretches count as the usual ones (choice)
 SCUFF: Final = 5.0  # minutes of a scuff the route has no step for (choice)
 SCORE: Final = 5  # minutes to score a tape's edge (common practice, no source)
@@ -58,6 +59,11 @@ class Means:
     def minute(self) -> Minute:
         """Return the moment as a plan counts it."""
         return minute_of(self.now)
+
+    def is_far(self, day: date | None) -> bool:
+        """Tell whether a hang day is too far away for its job to be planned yet."""
+        today = self.now.astimezone(self.setup.zone).date()
+        return day is not None and (day - today).days > FAR
 
     def touch(self, spec: UnitSpec, step: Step, count: int) -> tuple[int, int]:
         """Return the minutes a step takes for so many parts, and the room it needs to be begun."""

@@ -18,6 +18,10 @@ Minute: TypeAlias = int  # whole minutes since 1970 UTC
 Keys: TypeAlias = Sequence[Sequence[float]]  # a priority for each step of each chain, low first
 
 
+class HoursError(ValueError):
+    """The hours of the people end before all is done; with hours known further ahead it may do."""
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Span:
     """A stretch of time, half-open: its last minute is ends - 1."""

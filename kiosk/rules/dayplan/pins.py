@@ -8,14 +8,12 @@ from datetime import datetime
 from typing import Final
 
 from kiosk.rules.dayplan.built import Built
-from kiosk.rules.dayplan.model import Minute, Pin, Placed, Plan
+from kiosk.rules.dayplan.model import Minute, Pin, Placed, Plan, Work
 from kiosk.rules.workday import minute_of
 
 OVERRUN: Final = 1.5  # a step that takes longer than this is not under way any more (choice)
 OVERRUN_MINUTES: Final = 20  # nor one that is later than this, whichever comes first (choice)
 MORE: Final = 5  # minutes a step that is over its time is given once more (choice)
-
-StepName = tuple[str, str, str]  # job, unit, step; a load and a drive have the unit ''
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +30,8 @@ def under_way(
     """Return the steps that have begun by the plan and go on, as pins of the new problem.
 
     A step counts as begun where the plan had it start by now, it is the chain's first still, and
-    none of its people scanned anything since it was to begin: then they do something else.
+    none of its people scanned anything since it was to begin: then they do something else. One that
+    takes longer than its minutes by far does not count any more, and is planned anew.
 
     Args:
         before: the plan people work by, of the problem in built.
@@ -46,16 +45,27 @@ def under_way(
     for one, chain in _firsts(before, built, new):
         names = [built.problem.people[who].name for who in one.people]
         is_left = any(last.get(name, one.starts) > one.starts for name in names)
-        if one.starts <= minute and not is_overrun(one, minute) and not is_left:
+        is_over = is_overrun(one, minute, work=work_of(built, one))
+        if one.starts <= minute and not is_over and not is_left:
             ends = one.ends if one.ends > minute else minute + MORE
             if people := _same_people(names, new):
                 pins.append(Pin(chain, one.starts, ends, people))
     return _apart(pins)
 
 
-def is_overrun(one: Placed, minute: Minute) -> bool:
-    """Tell whether a step takes so much longer than planned that something else must be up."""
-    planned = one.ends - one.starts
+def work_of(built: Built, one: Placed) -> Work:
+    """Return which work of a problem a step of its plan is."""
+    return built.problem.chains[one.chain].works[one.work]
+
+
+def is_overrun(one: Placed, minute: Minute, *, work: Work) -> bool:
+    """Tell whether a step takes so much longer than its work that something else must be up.
+
+    What counts are the minutes of the work and what a missed window adds, not the end in the plan:
+    that moves on for as long as the step is under way.
+    """
+    is_late = work.closes_at is not None and one.starts > work.closes_at
+    planned = work.minutes + max(one.extra, work.extra if is_late else 0)
     return minute - one.starts > min(planned * OVERRUN, planned + OVERRUN_MINUTES)
 
 

@@ -44,7 +44,10 @@ class Sure:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What a new job does to one that is present: its chance to hold its day, before and after."""
+    """What a new job does to one that is present: its chance to hold its day, before and after.
+
+    The new job alone, without the one that follows it.
+    """
 
     job: str
     before: float
@@ -90,15 +93,16 @@ def promise(
     go = partial(simulate, problem, keys, spread=spread, resting=resting)
     next_one = Arrival(new.at, Due(f"{new.due.job} next"), new.chains)
     with_it = [go(seed=one, arrivals=(new, next_one)) for one in seeds]
-    without = [go(seed=one) for one in seeds]
     late = [run.finishes[len(problem.jobs)] for run in with_it]
     finishes = tuple(sorted(late, key=lambda one: (one is None, one or 0)))
     days = open_days(problem.people)
     sure = tuple(_sure(finishes, certainty, days=days) for certainty in CERTAINTIES)
+    dues = [index for index, job in enumerate(problem.jobs) if job.due is not None]
+    without = [go(seed=one) for one in seeds] if dues else []
+    alone = [go(seed=one, arrivals=(new,)) for one in seeds] if dues else []
     effects = tuple(
-        Effect(job.job, share_in_time(without, index), share_in_time(with_it, index))
-        for index, job in enumerate(problem.jobs)
-        if job.due is not None
+        Effect(problem.jobs[one].job, share_in_time(without, one), share_in_time(alone, one))
+        for one in dues
     )
     return Promise(runs, sure, finishes, effects)
 

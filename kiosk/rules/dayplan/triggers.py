@@ -5,55 +5,66 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Final
 
-from kiosk.rules.dayplan.built import Built
-from kiosk.rules.dayplan.model import Minute, Placed, Plan
-from kiosk.rules.dayplan.pins import StepName, is_overrun
+from kiosk.rules.dayplan.built import Built, StepName
+from kiosk.rules.dayplan.means import HORIZON
+from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span, Worker
+from kiosk.rules.dayplan.pins import is_overrun, work_of
 from kiosk.rules.workday import minute_of
 
 AHEAD: Final = 120  # minutes whose starts people reckon with (choice)
+KNOWN: Final = (HORIZON - 1) * 24 * 60  # minutes ahead for which every problem has hours
 OFF: Final = 30  # minutes by which such a start may move before it is news (choice)
 
 
-def must_replan(
-    before: Plan, built: Built, after: Plan, new: Built, *, made: datetime, now: datetime
-) -> bool:
+def must_replan(before: Plan, built: Built, after: Plan, new: Built, *, now: datetime) -> bool:
     """Tell whether a plan is to be made anew rather than followed.
 
-    It is where a shift or the time after a break has begun since it was made, where a job, a
-    person, a bench or a place has come, gone or changed, where a step takes far longer than it
-    should, and where a start of the next two hours moves by more than half an hour.
+    It is where a shift or the time after a break has begun since it was looked at last, where a
+    job, a person, their hours, a bench or a place has come, gone or changed, where a step takes far
+    longer than it should, and where a start of the next two hours moves by more than half an hour.
 
     Args:
         before: the plan people work by, of the problem in built.
-        built: what it was made from.
+        built: what it was made from, or followed on when it was looked at last.
         after: the same priorities on the problem in new.
         new: the shop as it is now.
-        made: when the plan was made, aware.
         now: the moment, aware.
     """
     return (
-        _has_begun(built, minute_of(made), minute_of(now))
+        _has_begun(built, minute_of(now))
         or _has_changed(built, new)
         or _runs_over(before, built, new, minute_of(now))
         or _is_off(before, built, after, new, minute_of(now))
     )
 
 
-def _has_begun(built: Built, made: Minute, now: Minute) -> bool:
-    """Tell whether somebody came to work since."""
+def _has_begun(built: Built, now: Minute) -> bool:
+    """Tell whether somebody came to work since; a stretch that was under way then began before."""
     spans = (span for worker in built.problem.people for span in worker.spans)
-    return any(made < span.starts <= now for span in spans)
+    return any(built.problem.now < span.starts <= now for span in spans)
 
 
 def _has_changed(built: Built, new: Built) -> bool:
     old, now = built.problem, new.problem
-    staff = [[(one.name, one.stations) for one in each.people] for each in (old, now)]
+    known = Span(now.now, old.now + KNOWN)
+    staff = [
+        [(one.name, one.stations, _hours(one, known)) for one in each.people] for each in (old, now)
+    ]
     work = [set(_steps(each)) for each in (built, new)]
     return (
         staff[0] != staff[1]
         or (old.benches, old.stores, old.jobs) != (now.benches, now.stores, now.jobs)
         or not work[1] <= work[0]
     )
+
+
+def _hours(worker: Worker, known: Span) -> list[Span]:
+    """Return when they are there in a time that both problems know."""
+    return [
+        Span(max(span.starts, known.starts), min(span.ends, known.ends))
+        for span in worker.spans
+        if span.starts < known.ends and span.ends > known.starts
+    ]
 
 
 def _steps(built: Built) -> list[StepName]:
@@ -67,7 +78,10 @@ def _steps(built: Built) -> list[StepName]:
 def _runs_over(before: Plan, built: Built, new: Built, now: Minute) -> bool:
     """Tell whether a step that should be over by far is still to be done."""
     left = set(_steps(new))
-    return any(is_overrun(one, now) and name in left for name, one in _named(before, built).items())
+    return any(
+        name in left and is_overrun(one, now, work=work_of(built, one))
+        for name, one in _named(before, built).items()
+    )
 
 
 def _named(plan: Plan, built: Built) -> dict[StepName, Placed]:

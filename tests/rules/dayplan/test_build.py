@@ -1,7 +1,7 @@
 """A day plan's problem is the shop as it stands: hand-worked shops, and nobody is forgotten."""
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, time, timedelta
 
 import pytest
 from hypothesis import given, settings
@@ -523,3 +523,14 @@ def test_what_hangs_on_a_unit_that_is_up_waits_for_it_no_more():
     built = built_of(up, (a_unit("S2", hangs_on="S1"), *DONE), when="Fri 09:00")
     assert [names.key[1] for names in built.names] == ["S2", ""]
     assert built.problem.chains[0].works[0].after == ()
+
+
+def test_a_job_whose_hang_day_is_years_away_is_left_out_with_a_note():
+    def days_on(count):
+        return built_of((a_unit(),), hang_days={"GLAZE": at("Mon 08:00").date() + timedelta(count)})
+
+    near, far = days_on(730), days_on(731)
+    assert near.problem.chains
+    assert not near.notes
+    assert (far.problem.chains, far.problem.jobs) == ((), ())
+    assert far.notes == ("GLAZE is left out: its hang day is more than 730 days away",)

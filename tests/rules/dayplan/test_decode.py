@@ -14,6 +14,7 @@ from kiosk.rules.dayplan.model import (
     Due,
     Frees,
     Hold,
+    HoursError,
     Lag,
     Pin,
     Plan,
@@ -329,6 +330,15 @@ def test_a_problem_that_breaks_its_promises_is_told_plainly(
 ) -> None:
     with pytest.raises(ValueError, match=words):
         decode(replace(shop(chain(work(10), work(10))), **changes), [[0, 0]])  # type: ignore[arg-type]
+
+
+def test_a_lack_of_hours_is_told_apart_from_all_else() -> None:
+    short = (Worker("one", (Span(0, 15),)),)
+    with pytest.raises(HoursError):
+        decode(replace(shop(chain(work(10), work(10))), people=short), [[0, 0]])
+    with pytest.raises(ValueError, match="no bench") as told:
+        decode(replace(shop(chain(work(10))), benches=()), [[0]])
+    assert not isinstance(told.value, HoursError)
 
 
 def test_a_ring_and_a_lacking_key_are_told_plainly() -> None:

@@ -26,6 +26,7 @@ from tests.builders import at
 EIGHT = minute_of(at("08:00"))
 DAY = (Span(EIGHT - 30, EIGHT + 240), Span(EIGHT + 285, EIGHT + 540))
 STAFF = (Worker("Ida", DAY), Worker("Ole", DAY))
+AFTER = (Worker("Ida", DAY[1:]), Worker("Ole", DAY[1:]))  # from the break on
 
 
 def built(*units, now=EIGHT, people=STAFF, works=None):
@@ -76,6 +77,27 @@ def test_half_as_long_again_is_the_most(mins, count):
     assert len(pins_at(mins)) == count
 
 
+def test_a_step_under_way_is_never_stretched_past_its_bound():
+    # looked at each minute, as a screen does: its end in the plan moves on, its work does not
+    placed = SANDS
+    for mins in range(31):
+        pins = pins_at(mins, before=placed)
+        assert [pin.chain for pin in pins] == [0, 1]
+        placed = plan(*((pin.chain, 0, 0, pin.ends - EIGHT, pin.people) for pin in pins))
+    assert pins_at(31, before=placed) == ()
+    assert news(now="08:31", before=placed, after=plan())
+
+
+def test_what_a_missed_window_adds_is_part_of_a_step():
+    late = Work("coat-1", "finish", 10, extra=20, closes_at=EIGHT - 1)
+    coats = built("S1", works=(late,))
+    placed = plan((0, 0, 0, 30, (0,)))
+    for before in (placed, Plan((replace(placed.placed[0], extra=20),), 0.0)):
+        for mins, count in ((45, 1), (46, 0)):
+            now = at("08:00") + timedelta(minutes=mins)
+            assert len(under_way(before, coats, coats, now=now)) == count
+
+
 def test_whoever_scanned_something_since_does_something_else():
     scan = Scan(at("08:04"), "Ida")
     assert [pin.chain for pin in pins_at(5, scan)] == [1]
@@ -102,17 +124,49 @@ def test_pins_of_one_person_never_overlap():
     assert [pin.chain for pin in pins_at(22, before=both)] == [0]
 
 
-def news(after=SANDS, new=OLD, *, made="08:00", now="08:05", before=SANDS):
-    return must_replan(before, OLD, after, new, made=at(made), now=at(now))
+def news(after=SANDS, new=OLD, *, now="08:05", before=SANDS, built=OLD):
+    return must_replan(before, built, after, new, now=at(now))
 
 
 def test_a_quiet_minute_is_no_news():
     assert not news()
 
 
-def test_the_end_of_the_break_is_news():
-    assert news(made="12:30", now="12:45", before=plan(), after=plan())
-    assert not news(made="12:45", now="13:00", before=plan(), after=plan())
+def cut_at(clock, staff=STAFF):
+    """The shop as it is built at a time: stretches under way begin then."""
+    now = minute_of(at(clock))
+    people = tuple(
+        replace(one, spans=tuple(replace(s, starts=max(s.starts, now)) for s in one.spans))
+        for one in staff
+    )
+    return built("S1", "S2", now=now, people=people)
+
+
+def test_the_end_of_the_break_is_news_once():
+    nothing = {"before": plan(), "after": plan()}
+    noon = EIGHT + 240
+    early = built("S1", "S2", now=noon + 30)
+    assert news(built=early, new=cut_at("12:45", AFTER), now="12:45", **nothing)
+    assert not news(
+        built=cut_at("12:45", AFTER), new=cut_at("12:50", AFTER), now="12:50", **nothing
+    )
+
+
+def test_a_stretch_that_is_cut_at_each_look_is_no_news():
+    assert not news(built=cut_at("08:04"), new=cut_at("08:05"))
+
+
+def test_changed_hours_of_somebody_are_news():
+    def off(ends):
+        return replace(STAFF[0], spans=(DAY[0], Span(DAY[1].starts, EIGHT + ends)))
+
+    assert news(new=cut_at("08:05", (off(539), STAFF[1])))
+    assert not news(new=cut_at("08:05", (off(540), STAFF[1])))
+
+
+def test_days_that_only_one_of_the_problems_knows_are_no_news():
+    far = Span(EIGHT + 120 * 1440, EIGHT + 120 * 1440 + 60)
+    assert not news(new=cut_at("08:05", (replace(STAFF[0], spans=(*DAY, far)), STAFF[1])))
 
 
 def test_a_new_unit_a_new_day_and_a_lost_person_are_news():

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from kiosk.rules.dayplan.model import Bench, Chain, Due, Problem, Span, Work, Worker
+from kiosk.rules.dayplan.model import Bench, Chain, Due, Lag, Problem, Span, Work, Worker
 from kiosk.rules.dayplan.promise import (
     chances,
     day_of,
@@ -90,6 +90,23 @@ def test_a_new_job_that_goes_first_shows_whose_day_it_breaks():
     found = promise(base, [[0.0], [1.0]], first, runs=19, seed=1, spread=CERTAIN)
     assert found.sure[0].finish == 680
     assert [(one.job, one.before, one.after) for one in found.effects] == [("J1", 1.0, 0.0)]
+
+
+def test_what_follows_the_new_job_counts_in_the_promise_and_not_in_its_effect():
+    # what comes in at 8:00 stands behind the present job's second step, which waits till 9:55;
+    # the new job is through by then and only another one of its kind would be at the saw
+    works = (Work("cut", "cut", 10), Work("fill", "cut", 10, waits=(Lag(0, 105),)))
+    base = Problem(
+        480,
+        (Worker("Ada", HOURS),),
+        (Bench("cut"),),
+        (),
+        (Due("J1", 620),),
+        (Chain(0, "u", works),),
+    )
+    new = Arrival(480, Due("new"), (Chain(0, "x", (Work("cut", "cut", 100),)),))
+    found = promise(base, [[0.0, 0.0]], new, runs=5, seed=1, spread=CERTAIN)
+    assert [(one.before, one.after) for one in found.effects] == [(1.0, 1.0)]
 
 
 def test_too_few_runs_promise_nothing():
