@@ -28,7 +28,7 @@ class ChainNames:
 class Built:
     """A problem, the names of its chains in the same order, and the hang days by job code.
 
-    notes say what could not be planned: units on hold, figures that lack.
+    notes say what could not be planned, such as units on hold, and where the plan bends.
     """
 
     problem: Problem

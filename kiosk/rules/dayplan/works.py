@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from math import ceil
 
-from kiosk.rules.dayplan.means import HARDER, SCORE, SCUFF, Limits, Means
+from kiosk.rules.dayplan.means import HARDER, LEAST, SCORE, SCUFF, Limits, Means
 from kiosk.rules.dayplan.model import Frees, Hold, Lag, Minute, Work
 from kiosk.rules.drying import recoat_windows
 from kiosk.rules.fold import UnitState
@@ -16,7 +16,7 @@ from kiosk.rules.stages import STAGES
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import missing_parts, next_step
 from kiosk.rules.touchtimes import whole_minutes
-from kiosk.rules.words import say, say_n
+from kiosk.rules.words import _, say, say_n
 from kiosk.rules.workday import minute_of
 
 
@@ -33,7 +33,8 @@ class Drafted:
     """The works of a chain while it is made.
 
     ends tells by which work each step is over, leads the rests of what is done already that a later
-    step waits for. stopped says in words why the steps from one on are left out.
+    step waits for. notes are of this unit, bends say where a step is planned otherwise than it
+    should be done. stopped says in words why the steps from one on are left out.
     """
 
     works: list[Work] = field(default_factory=list)
@@ -41,6 +42,7 @@ class Drafted:
     cautions: list[str] = field(default_factory=list)
     ends: dict[str, int] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    bends: list[str] = field(default_factory=list)
     stopped: str = ""
 
 
@@ -102,7 +104,10 @@ class UnitWorks:
         # a rest longer than the way is not waited out at the site
         if visits and (not made.works or any(lag.minutes > visits for lag in waits)):
             minutes, fits = minutes + visits, fits + visits if fits else 0
-        crew = self.limits.crew(step.station, step.crew)
+        crew = self.limits.crew(step.station, step.crew, minutes=max(minutes, fits))
+        if crew < step.crew:
+            words = _("{step} wants {n} people: planned with {crew}, as no more meet long enough.")
+            made.bends.append(say(words, step=step.title, n=step.crew, crew=crew))
         work = Work(
             step.name,
             step.station,
@@ -124,6 +129,9 @@ class UnitWorks:
     def put(self, made: Drafted, work: Work, title: str, caution: str) -> None:
         """Add a work, in pieces where no usual stretch has room for it."""
         pieces = cut_up(work, self.limits.longest(work.station, work.crew))
+        if work.fits and len(pieces) > 1:
+            words = _("{step} is longer than people are there at a stretch: it is left half done.")
+            made.bends.append(say(words, step=title))
         for n, piece in enumerate(pieces, 1):
             named = title
             if len(pieces) > 1:
@@ -277,16 +285,19 @@ def cut_up(work: Work, longest: int) -> tuple[Work, ...]:
 
     What cannot be left half done is begun where there is as much room as ever; only what is longer
     than any usual stretch is left half done all the same. The last piece takes the hold, the first
-    all that must come before.
+    all that must come before, scuffing or scoring too: as much of it as leaves a piece worth while.
     """
-    most = max(1, longest - work.extra)
-    if work.room <= most:
+    if work.room + work.extra <= longest:
         return (work,)
+    extra = min(work.extra, max(0, longest - LEAST))
+    most = max(1, longest - extra)
     if work.minutes <= most:
-        return (replace(work, fits=most),)
-    count = ceil(work.minutes / most)
-    base, more = divmod(work.minutes, count)
-    sizes = [base + (n < more) for n in range(count)]
-    pieces = [replace(work, minutes=sizes[0], fits=0, hold=None)]
-    pieces += [Work(work.step, work.station, size, crew=work.crew) for size in sizes[1:-1]]
+        return (replace(work, fits=min(work.fits, most), extra=extra),)
+    longest = max(1, longest)
+    count = 1 + ceil((work.minutes - most) / longest)
+    first = min(most, ceil(work.minutes / count))
+    base, more = divmod(work.minutes - first, count - 1)
+    sizes = [base + (n < more) for n in range(count - 1)]
+    pieces = [replace(work, minutes=first, fits=0, extra=extra, hold=None)]
+    pieces += [Work(work.step, work.station, size, crew=work.crew) for size in sizes[:-1]]
     return (*pieces, Work(work.step, work.station, sizes[-1], crew=work.crew, hold=work.hold))
