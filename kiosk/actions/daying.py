@@ -21,12 +21,13 @@ from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import Plan, Problem
+from kiosk.rules.dayplan.model import Plan, Problem, Span
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
 from kiosk.rules.dayplan.search import improve
 from kiosk.rules.dayplan.triggers import must_replan
 from kiosk.rules.words import _
+from kiosk.rules.workday import spans_of
 from kiosk.store import Store
 
 SEED = 20260101  # the same question gets the same answer
@@ -194,8 +195,18 @@ class Daying(DayShop):
 
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)
-        day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done)
+        hours = self._hours_today(now)
+        day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done, hours=hours)
         return replace(day, is_improving=self._search.is_on)
+
+    def _hours_today(self, now: datetime) -> tuple[Span, ...]:
+        """Return everybody's stretches of today, those that are over too."""
+        midnight = now.astimezone(self.zone).replace(hour=0, minute=0, second=0, microsecond=0)
+        return tuple(
+            Span(*pair)
+            for _name, hours in self.staff(now)
+            for pair in spans_of(hours, now=midnight, days=1, zone=self.zone)
+        )
 
 
 def _first(problem: Problem) -> Plan:

@@ -84,7 +84,8 @@ def sample_day(zone: tzinfo) -> DayPlan:
             _why(step, begins), state, unit_id=unit,
         )  # fmt: skip
         steps.append(_more(made))
-    closing = tuple(one for one in steps if one.starts.hour >= 15)
+    resting = [one for one in steps if one.begin_by is not None]
+    closing = tuple(sorted(resting, key=lambda one: one.begin_by or one.starts))
     hours = tuple(
         (_time(zone, first), _time(zone, last))
         for first, last in (("07:30", "12:00"), ("12:45", "17:00"))
@@ -107,15 +108,17 @@ def _why(step: str, begins: str) -> str:
 
 def _more(step: DayStep) -> DayStep:
     """Return a step with its rest, its caution, and what comes first."""
-    rest = ""
+    rest, begin_by = "", None
     if step.starts.hour >= 15:
+        begin_by = step.starts.replace(hour=17, minute=0) - (step.ends - step.starts)
         rest = say("rests {span}, until {time}", span="15:30 h", time="Thu 07:30")
     cautions = {"coat-1": "fresh_air", "coat-2": "oily_rags", "sand": "dust", "hang": "lifting"}
     hazard = cautions.get(step.step)
     extra = ""
     if step.unit == "G08" and step.step == "coat-2":
         extra = say("scuff first: {span} of it", span="10 min")
-    return replace(step, rest=rest, extra=extra, caution=HAZARDS[hazard] if hazard else "")
+    caution = HAZARDS[hazard] if hazard else ""
+    return replace(step, rest=rest, extra=extra, caution=caution, begin_by=begin_by)
 
 
 def late_day(zone: tzinfo) -> DayPlan:
