@@ -10,6 +10,7 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
 from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span
 from kiosk.rules.dayplan.outline import Outline, late_by, merged
+from kiosk.rules.dayplan.slack import Slack
 from kiosk.rules.dayplan.whynow import Telling, at_minute, say_why
 from kiosk.rules.times import say_span, say_time
 from kiosk.rules.words import say, say_n
@@ -99,7 +100,7 @@ def _telling(
     closing = hours[-1].ends if hours else night
     spans = (span.starts for worker in built.problem.people for span in worker.spans)
     opening = min((starts for starts in spans if starts >= night), default=None)
-    return Telling(outline, built, now, zone, closing, opening)
+    return Telling(outline, built, now, zone, closing, opening, Slack(outline, built))
 
 
 def _key(telling: Telling, placed: Placed) -> tuple[str, str, str]:
