@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
 from kiosk.rules.times import say_time
 from kiosk.rules.touchtimes import TouchTime
 
@@ -26,16 +26,13 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     if not day.steps:
         blocks.append("Nothing is to be done today.")
     if day.before_closing:
-        lines = [
-            f"  {step.starts.astimezone(zone):%H:%M}  {step.unit} {step.title}: {step.rest}"
-            for step in day.before_closing
-        ]
+        lines = [_closing_line(step, zone) for step in day.before_closing]
         blocks.append("\n".join(["Before closing, so that it rests overnight", *lines]))
     if day.late_jobs:
         blocks.append("\n".join(["Late", *(_late_line(job, day, zone) for job in day.late_jobs)]))
     if day.change:
         blocks.append(f"What would help most: {day.change}")
-    blocks += ["\n".join(f"  {note}" for note in ("Not planned", *day.notes))] if day.notes else []
+    blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
     return "\n\n".join(blocks)
 
 
@@ -44,6 +41,11 @@ def _step_line(step: DayStep, zone: tzinfo) -> str:
     words = f"{step.unit} {step.title} at {step.station}"
     said = "; ".join(part for part in (step.extra, step.why) if part)
     return f"  {times} {STATES[step.state]:4} {words}{f' ({said})' if said else ''}"
+
+
+def _closing_line(step: DayStep, zone: tzinfo) -> str:
+    said = "; ".join(part for part in (say_begin_by(step, zone), step.rest) if part)
+    return f"  {step.starts.astimezone(zone):%H:%M}  {step.unit} {step.title}: {said}"
 
 
 def _late_line(job: LateJob, day: DayPlan, zone: tzinfo) -> str:
@@ -89,6 +91,7 @@ def _step_json(step: DayStep, zone: tzinfo) -> dict[str, Any]:
         "state": step.state,
         "extra": step.extra,
         "rests_until": _time(step.rests_until, zone),
+        "begin_by": _time(step.begin_by, zone),
         "why": step.why,
     }
 

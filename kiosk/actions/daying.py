@@ -22,7 +22,7 @@ from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.means import HORIZON
-from kiosk.rules.dayplan.model import HoursError, Plan, Problem
+from kiosk.rules.dayplan.model import HoursError, Plan, Problem, Span
 from kiosk.rules.dayplan.passed import settle
 from kiosk.rules.dayplan.pins import under_way
 from kiosk.rules.dayplan.portfolio import first_plan, keys_by
@@ -31,6 +31,7 @@ from kiosk.rules.dayplan.spread import learned_spread
 from kiosk.rules.dayplan.triggers import must_replan
 from kiosk.rules.dayplan.whatif import best_change
 from kiosk.rules.words import _
+from kiosk.rules.workday import spans_of
 from kiosk.store import Store
 
 SEED = 20260101  # the same question gets the same answer
@@ -246,7 +247,8 @@ class Daying(DayShop):
 
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)
-        day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done)
+        hours = self._hours_today(now)
+        day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done, hours=hours)
         outlook = self._outlook
         late = tuple(
             replace(one, chance=outlook.chance.get(one.job, one.chance)) for one in day.late_jobs
@@ -264,6 +266,15 @@ class Daying(DayShop):
         self._outlook = Outlook()
         self._search.close()
         self._news += 1
+
+    def _hours_today(self, now: datetime) -> tuple[Span, ...]:
+        """Return everybody's stretches of today, those that are over too."""
+        midnight = now.astimezone(self.zone).replace(hour=0, minute=0, second=0, microsecond=0)
+        return tuple(
+            Span(*pair)
+            for _name, hours in self.staff(now)
+            for pair in spans_of(hours, now=midnight, days=1, zone=self.zone)
+        )
 
 
 def _first(problem: Problem) -> Plan:

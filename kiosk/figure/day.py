@@ -93,7 +93,7 @@ def lay_out_day(
 
 
 def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
-    """Return what must be begun before closing and what is late, and what could not be planned."""
+    """Return what must be begun before closing and what is late, and what is to know."""
     found: list[_Item] = []
     closing = closing_entries(day, zone)
     if closing:
@@ -103,7 +103,7 @@ def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
         helps = say("What would help most: {change}", change=day.change) if day.change else ""
         found += [_Heading(_("Late jobs"), helps), *late_entries(day.late_jobs)]
     if day.notes:
-        found += [_Heading(_("Not planned")), *note_entries(day.notes)]
+        found += [_Heading(_("To know")), *note_entries(day.notes)]
     return found
 
 

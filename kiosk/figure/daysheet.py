@@ -10,7 +10,7 @@ from typing import Final
 from kiosk.figure.paper import cell
 from kiosk.figure.shapes import GREY, INK, RULE, Box, Line, Shape, Words
 from kiosk.language import shown
-from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
 from kiosk.rules.hangday import say_day
 from kiosk.rules.times import say_span
 from kiosk.rules.words import _, join, known, say
@@ -63,14 +63,14 @@ def _step(step: DayStep, zone: tzinfo, person: str) -> Entry:
 
 
 def closing_entries(day: DayPlan, zone: tzinfo, person: str | None = None) -> list[Entry]:
-    """Return what must be begun before closing, with how long it rests."""
+    """Return what must be begun before closing: by when, and how long it rests."""
     return [
         Entry(
             _clock(one, zone),
             one.unit,
             one.title,
             join((known(one.station, "station"), join(one.people, ", ")), ", "),
-            ((one.rest, False),),
+            ((join((say_begin_by(one, zone), one.rest), "; "), False),),
         )
         for one in day.before_closing
         if person is None or person in one.people
@@ -92,7 +92,7 @@ def late_entries(late: Sequence[LateJob]) -> list[Entry]:
 
 
 def note_entries(notes: Sequence[str]) -> list[Entry]:
-    """Return what the plan could not take in."""
+    """Return what the plan could not take in, and where it bends."""
     return [Entry("", "", "", "", ((note, False),), can_tick=False) for note in notes]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from kiosk.rules.times import YEAR_FROM
 from kiosk.rules.words import Phrase, _, say, say_n
 
 _DAYS = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
@@ -35,6 +36,20 @@ def say_day(day: date) -> Phrase:
 def say_weekday(day: date) -> Phrase:
     """Return the day of the week in short: `Fri`."""
     return _DAYS[day.weekday()]
+
+
+def say_near(day: date, today: date) -> Phrase:
+    """Return a day as short as it is clear: `Fri` within the six days to come, else `Fri 20 Mar`.
+
+    One over months away has its year too.
+    """
+    days = (day - today).days
+    if 0 <= days <= 6:
+        return say_weekday(day)
+    if abs(days) >= YEAR_FROM:
+        return say_day(day)
+    weekday, month = say_weekday(day), _MONTHS[day.month - 1]
+    return say("{weekday} {n} {month}", weekday=weekday, n=day.day, month=month)
 
 
 def say_left(day: date, today: date) -> Phrase:

@@ -16,11 +16,15 @@ _SPAN = re.compile(
     r"(\d{1,6}(?:[.,]\d{1,3})?)\s*(m|min|mins|minutes?|h|hrs?|hours?|d|days?)?", re.IGNORECASE
 )
 _IN_MINUTES = {"m": 1, "h": 60, "d": 24 * 60}
+YEAR_FROM = 180  # days from which a date is said with its year, choice
 HOURS_FROM = 90  # minutes from which hours are said, docs/rules.md "Countdown"
 
 
 def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
-    """Return a time in the shop's zone: `14:10` today, `Thu 08:20` within six days, else a date."""
+    """Return a time in the shop's zone: `14:10` today, `Thu 08:20` within six days, else a date.
+
+    A date months away has its year: `30 Mar 2029 08:20`.
+    """
     local, today = at.astimezone(zone), now.astimezone(zone).date()
     clock = f"{local:%H:%M}"
     days = (local.date() - today).days
@@ -28,7 +32,11 @@ def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
         return clock
     if abs(days) <= 6:
         return say("{day} {clock}", day=_DAYS[local.weekday()], clock=clock)
-    return say("{day} {month} {clock}", day=local.day, month=MONTHS[local.month - 1], clock=clock)
+    month = MONTHS[local.month - 1]
+    if abs(days) >= YEAR_FROM:
+        words = _("{day} {month} {year} {clock}")
+        return say(words, day=local.day, month=month, year=local.year, clock=clock)
+    return say("{day} {month} {clock}", day=local.day, month=month, clock=clock)
 
 
 def say_span(span: timedelta) -> str:

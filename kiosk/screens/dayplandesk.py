@@ -10,7 +10,7 @@ from typing import Any
 from kivy.clock import Clock
 
 from kiosk.rules.cards import BACK
-from kiosk.rules.dayplan.day import DayPlan, DayStep
+from kiosk.rules.dayplan.day import DayPlan, DayStep, say_begin_by
 from kiosk.rules.hangday import say_weekday
 from kiosk.rules.words import _, join, known, say
 from kiosk.screens.dayface import DayFace
@@ -167,8 +167,9 @@ class DayPlanDesk:
         for step in day.before_closing:
             station = known(step.station, "station")
             who = say("{people} at {station}", people=say_people(step), station=station)
+            by = say_begin_by(step, zone)
             act = partial(self.show_step, day, step)
-            rows.append(Row(say_step(step, zone), join((step.rest, who), "; "), act))
+            rows.append(Row(say_step(step, zone), join((by, step.rest, who), "; "), act))
         title = _("Before closing: begun today, it rests while nobody is there")
         self._list(title, rows, day, page, self.show_closing)
 
@@ -215,7 +216,7 @@ class DayPlanDesk:
         ]
         choices.insert(2, Choice(_("How long steps take"), self.times.open))
         if day.notes:
-            words = say("Not planned: {n}", n=len(day.notes))
+            words = say("To know: {n}", n=len(day.notes))
             choices.insert(3, Choice(words, partial(self.show_notes, day)))
         back, turn = partial(self.show, day), partial(self.show_menu, day)
         self._desk.put(
@@ -223,9 +224,9 @@ class DayPlanDesk:
         )
 
     def show_notes(self, day: DayPlan, page: int = 0) -> None:
-        """Show what the plan could not take in."""
+        """Show what the plan could not take in, and where it bends."""
         rows = [Row(note, "", None, "dot") for note in day.notes]
-        self._list(_("Not planned"), rows, day, page, self.show_notes)
+        self._list(_("To know"), rows, day, page, self.show_notes)
 
     # -- what it does ----------------------------------------------------------------------------
 

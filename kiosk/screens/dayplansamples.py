@@ -87,7 +87,8 @@ def sample_day(zone: tzinfo) -> DayPlan:
             _why(step, begins), state, unit_id=unit,
         )  # fmt: skip
         steps.append(_more(made, zone))
-    closing = tuple(one for one in steps if one.starts.hour >= 15)
+    resting = [one for one in steps if one.begin_by is not None]
+    closing = tuple(sorted(resting, key=lambda one: one.begin_by or one.starts))
     hours = tuple(
         (_time(zone, first), _time(zone, last))
         for first, last in (("07:30", "12:00"), ("12:45", "17:00"))
@@ -112,8 +113,9 @@ def _why(step: str, begins: str) -> str:
 
 def _more(step: DayStep, zone: tzinfo) -> DayStep:
     """Return a step with its rest, its caution, and what comes first."""
-    rest = ""
+    rest, begin_by = "", None
     if step.starts.hour >= 15:
+        begin_by = step.starts.replace(hour=17, minute=0) - (step.ends - step.starts)
         again = _time(zone, "07:30") + timedelta(days=1)
         span = say_span(again - step.ends)
         until = say_time(again, now=step.starts, zone=zone)
@@ -123,7 +125,8 @@ def _more(step: DayStep, zone: tzinfo) -> DayStep:
     extra = ""
     if step.unit == "G08" and step.step == "coat-2":
         extra = say("scuff first: {span} of it", span=say_span(timedelta(minutes=10)))
-    return replace(step, rest=rest, extra=extra, caution=HAZARDS[hazard] if hazard else "")
+    caution = HAZARDS[hazard] if hazard else ""
+    return replace(step, rest=rest, extra=extra, caution=caution, begin_by=begin_by)
 
 
 def late_day(zone: tzinfo) -> DayPlan:

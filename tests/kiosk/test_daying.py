@@ -381,6 +381,13 @@ def test_the_day_at_the_command_line_has_the_keys_of_the_formats(shop, tmp_path)
     assert run(tmp_path, *words, "--json") == run(tmp_path, *words, "--json")
 
 
+def test_the_hours_of_the_day_are_whole_in_the_afternoon(shop):
+    shop.clock.set(START + timedelta(hours=6, minutes=30))
+    shop.set_hours("Ivo", {"opens": "06:30"})
+    clocks = [(f"{first:%H:%M}", f"{last:%H:%M}") for first, last in shop.day().hours]
+    assert clocks == [("06:30", "12:00"), ("12:45", "17:00")]
+
+
 def test_touch_times_are_listed_and_set_at_the_command_line(shop, tmp_path):
     said = json.loads(run(tmp_path, "times", "--set", "shelf", "sand", "14", "--json"))
     row = next(one for one in said["times"] if (one["kind"], one["step"]) == ("shelf", "sand"))

@@ -1,4 +1,4 @@
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -19,6 +19,16 @@ from tests.builders import ZONE, at
 )
 def test_a_time_is_said_as_short_as_it_can_be_understood(when, said):
     assert say_time(at(when), now=at("Wed 12:00"), zone=ZONE) == said
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [(179, "7 Sep 12:00"), (180, "8 Sep 2026 12:00"), (741, "22 Mar 2028 12:00"),
+     (-180, "13 Sep 2025 12:00")],
+)  # fmt: skip
+def test_a_date_months_away_has_its_year(days, said):
+    now = datetime(2026, 3, 12, 12, tzinfo=UTC)
+    assert say_time(now + timedelta(days=days), now=now, zone=UTC) == said
 
 
 def test_today_is_the_shops_today_and_not_that_of_london():

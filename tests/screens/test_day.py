@@ -136,7 +136,7 @@ def test_what_could_not_be_planned_is_listed(drive, shop):
     kiosk = drive(shop)
     kiosk.tap(kiosk.desk.bench.day)
     kiosk.tap(kiosk.button("Print, times"))
-    kiosk.tap(kiosk.button("Not planned: 2"))
+    kiosk.tap(kiosk.button("To know: 2"))
     assert kiosk.shows("K07 has no route")
 
 
@@ -174,7 +174,7 @@ def test_a_load_has_no_unit_to_go_to(kiosk, shop):
 def test_what_must_be_begun_before_closing_is_listed_with_its_rest(kiosk):
     kiosk.tap(kiosk.button("Before closing: 3"))
     assert kiosk.shows("16:10 G11: glue up")
-    assert kiosk.shows("rests 14:35 h, until Thu 07:30; Bea, Noor at assemble")
+    assert kiosk.shows("begin by 16:15; rests 14:35 h, until Thu 07:30; Bea, Noor at assemble")
 
 
 def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):

@@ -59,6 +59,8 @@ def build(
         works = JobWorks(mine, standings, means, limits)
         drafts += [(number, draft) for draft in works.chains(names, held, days[job])]
         said += works.notes
+    # what bends for one unit does so for all like it: it is said once
+    said += dict.fromkeys(words for _n, draft in drafts for words in draft.made.bends)
     problem = replace(
         empty,
         jobs=tuple(Due(job, _due(days[job], means)) for job in jobs),

@@ -39,8 +39,8 @@ class Passed:
 class Built:
     """A problem, the names of its chains in the same order, and the hang days by job code.
 
-    notes say what could not be planned: units on hold, figures that lack. over tells what counts as
-    done though nobody scanned it, and so has no work in the problem.
+    notes say what could not be planned, such as units on hold, and where the plan bends. over tells
+    what counts as done though nobody scanned it, and so has no work in the problem.
     """
 
     problem: Problem

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
+
+from kiosk.rules.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +16,8 @@ class DayStep:
     state is 'done', 'now', 'next' or 'later'; why says in words why now; extra is a scuff or a
     score that comes first, in words. unit_id is what the log calls the unit, '' for a load and a
     drive. rests_until is when the rest after the step is over, rest the same in words, both for
-    steps of before_closing too; caution is the usual one.
+    steps of before_closing too; caution is the usual one. begin_by is when a step that rests
+    overnight can be begun today at the latest, None for other steps.
     """
 
     job: str
@@ -32,6 +35,7 @@ class DayStep:
     rests_until: datetime | None = None
     rest: str = ""
     caution: str = ""
+    begin_by: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +57,9 @@ class DayPlan:
     """The day at one moment.
 
     hours are the stretches worked today, over all people. before_closing names what must be started
-    today so that it rests overnight. change is the single change that would help most. notes say
-    what the plan could not take in: holds, figures that lack.
+    today so that it rests overnight, what must be begun soonest first. change is the single change
+    that would help most. notes say what the plan could not take in, such as units on hold, and
+    where it bends: a crew too small, a step left half done, a place that needs more slots.
     """
 
     at: datetime
@@ -67,3 +72,10 @@ class DayPlan:
     notes: tuple[str, ...] = ()
     is_best: bool = False  # proved, on a small day
     is_improving: bool = False  # a better plan is being looked for right now
+
+
+def say_begin_by(step: DayStep, zone: tzinfo) -> str:
+    """Return by when a step that rests overnight must be begun; empty where that is not asked."""
+    if step.begin_by is None:
+        return ""
+    return say("begin by {time}", time=f"{step.begin_by.astimezone(zone):%H:%M}")

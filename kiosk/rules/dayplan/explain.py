@@ -10,9 +10,10 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
 from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span
 from kiosk.rules.dayplan.outline import Outline, late_by, merged
+from kiosk.rules.dayplan.slack import Slack
 from kiosk.rules.dayplan.whynow import Telling, at_minute, say_why
 from kiosk.rules.times import say_span, say_time
-from kiosk.rules.words import say
+from kiosk.rules.words import say, say_n
 
 
 def say_day(
@@ -32,7 +33,7 @@ def say_day(
         now: the moment, aware; its day in the zone is today.
         zone: of the shop.
         done: what was scanned today, first by time; a planned step that is among them is left out.
-        hours: stretches worked besides those of the problem's people, which may begin only now.
+        hours: the stretches of people's hours today, as the problem's begin only now.
     """
     outline = Outline(built.problem, plan)
     today = now.astimezone(zone).date()
@@ -47,20 +48,38 @@ def say_day(
         and _key(telling, placed) not in kept
     ]
     steps = _with_states(ahead, now)
-    closing = at_minute(telling.closing)
     return DayPlan(
         at=now,
         hours=tuple((at_minute(span.starts), at_minute(span.ends)) for span in worked),
         people=tuple(worker.name for worker in built.problem.people),
         steps=(*scanned, *steps),
-        before_closing=tuple(
-            one
-            for one in steps
-            if one.rests_until is not None and one.rests_until > closing > one.starts
-        ),
+        before_closing=_before_closing(steps),
         late_jobs=_late(outline, built, now=now, zone=zone),
-        notes=built.notes,
+        notes=(*built.notes, *_over(telling)),
     )
+
+
+def _before_closing(steps: Iterable[DayStep]) -> tuple[DayStep, ...]:
+    """Return what must be begun today so that it rests overnight; what presses most comes first."""
+    found = [one for one in steps if one.begin_by is not None]
+    return tuple(sorted(found, key=lambda one: (one.begin_by, one.starts)))
+
+
+def _over(telling: Telling) -> Iterable[str]:
+    """Yield the places that need more slots than they have, and from when on."""
+    outline = telling.outline
+    for place, count in outline.plan.over.items():
+        words = say_n(
+            "{place} needs {n} slot more than it has",
+            "{place} needs {n} slots more than it has",
+            count,
+            place=place,
+        )
+        since = outline.over_since(place)
+        if since is None:
+            yield words
+        else:
+            yield say("{what}, from {time}", what=words, time=telling.time(since))
 
 
 def _hours(outline: Outline, more: Iterable[Span], today: date, zone: tzinfo) -> tuple[Span, ...]:
@@ -81,7 +100,7 @@ def _telling(
     closing = hours[-1].ends if hours else night
     spans = (span.starts for worker in built.problem.people for span in worker.spans)
     opening = min((starts for starts in spans if starts >= night), default=None)
-    return Telling(outline, built, now, zone, closing, opening)
+    return Telling(outline, built, now, zone, closing, opening, Slack(outline, built))
 
 
 def _key(telling: Telling, placed: Placed) -> tuple[str, str, str]:
@@ -95,6 +114,7 @@ def _step(telling: Telling, placed: Placed) -> DayStep:
     work = problem.chains[placed.chain].works[placed.work]
     job, unit_id = names.key
     until = telling.outline.rests_until(placed)
+    latest = _begin_by(telling, placed) if telling.runs_overnight(until) else None
     return DayStep(
         job=job,
         unit=names.unit,
@@ -110,7 +130,26 @@ def _step(telling: Telling, placed: Placed) -> DayStep:
         rests_until=None if until is None else at_minute(until),
         rest=_rest(telling, placed, until),
         caution=names.cautions[placed.work] if names.cautions else "",
+        begin_by=None if latest is None else at_minute(latest),
     )
+
+
+def _begin_by(telling: Telling, placed: Placed) -> Minute | None:
+    """Return when a step can be begun today at the latest; None where it begins after closing.
+
+    That is while those who do it still have the time it takes before they leave.
+    """
+    if placed.starts >= telling.closing:
+        return None
+    problem = telling.outline.problem
+    work = problem.chains[placed.chain].works[placed.work]
+    spans = [problem.people[number].spans for number in placed.people]
+    leave = [
+        max((span.ends for span in some if span.starts < telling.closing), default=telling.closing)
+        for some in spans
+    ]
+    room = max(work.room + placed.extra, placed.ends - placed.starts)
+    return max(placed.starts, min(leave, default=telling.closing) - room)
 
 
 def _extra(step: str, minutes: int) -> str:

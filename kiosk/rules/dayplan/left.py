@@ -23,7 +23,8 @@ class Drafted:
     """The works of a chain while it is made.
 
     ends tells by which work each step is over, leads the rests of what is done already that a later
-    step waits for. stopped says in words why the steps from one on are left out.
+    step waits for. notes are of this unit, bends say where a step is planned otherwise than it
+    should be done. stopped says in words why the steps from one on are left out.
     """
 
     works: list[Work] = field(default_factory=list)
@@ -31,6 +32,7 @@ class Drafted:
     cautions: list[str] = field(default_factory=list)
     ends: dict[str, int] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    bends: list[str] = field(default_factory=list)
     stopped: str = ""
 
 

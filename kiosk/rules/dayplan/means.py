@@ -24,6 +24,7 @@ FAR: Final = 2 * 365  # days to a hang day; a job with a later one is not planne
 SEEN: Final = 21  # days whose stretches count as the usual ones (choice)
 SCUFF: Final = 5.0  # minutes of a scuff the route has no step for (choice)
 SCORE: Final = 5  # minutes to score a tape's edge (common practice, no source)
+LEAST: Final = 30  # minutes of a stretch, or of a piece of a step, that is worth planning (choice)
 HARDER: Final = 0.5  # a film past its window takes half as long again to scuff (choice)
 ROLES: Final = ("glue", "coat")  # places a plan keeps count of
 
@@ -130,9 +131,14 @@ class Limits:
         self._workers, self._now = workers, now
         self._longest: dict[tuple[str, int], int] = {}
 
-    def crew(self, station: str, wanted: int) -> int:
-        """Return how many of the people wanted are there at one time; 1 at least."""
-        return max((n for n in range(2, wanted + 1) if self.longest(station, n)), default=1)
+    def crew(self, station: str, wanted: int, *, minutes: int = LEAST) -> int:
+        """Return how many of the people wanted are there together for long enough; 1 at least.
+
+        That is for the minutes a step takes, or for a piece of it that is worth while.
+        """
+        enough = min(minutes, LEAST)
+        crews = range(2, wanted + 1)
+        return max((n for n in crews if self.longest(station, n) >= enough), default=1)
 
     def longest(self, station: str, crew: int) -> int:
         """Return the usual length of a stretch in which so many work there together; 0 for none.

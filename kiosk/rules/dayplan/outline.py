@@ -81,6 +81,14 @@ class Outline:
         starts = [stay.starts for stay in self.stays if stay.place == place]
         return slots is not None and any(self.taken(place, start) >= slots for start in starts)
 
+    def over_since(self, place: str) -> Minute | None:
+        """Return from when on a place needs more slots than it has; None for never."""
+        slots = next((one.slots for one in self.problem.stores if one.place == place), None)
+        if slots is None:
+            return None
+        starts = (stay.starts for stay in self.stays if stay.place == place)
+        return next((start for start in starts if self.taken(place, start) > slots), None)
+
     def finish(self, index: int) -> Minute | None:
         """Return when a chain is finished: its last step and its last rests; None without steps."""
         chain = self.problem.chains[index]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Final
 
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.model import Minute, Placed, Span
 from kiosk.rules.dayplan.outline import Outline, Stay
-from kiosk.rules.hangday import say_weekday
+from kiosk.rules.dayplan.slack import Slack
+from kiosk.rules.hangday import say_near
 from kiosk.rules.times import say_span, say_time
 from kiosk.rules.words import _, join, say
 
@@ -25,7 +26,7 @@ class Telling:
     """What the reasons are made from: the plan seen from all sides, its names, and the day.
 
     closing is the minute at which work ends today, opening when it begins again, None where nobody
-    is there again.
+    is there again; slack is what the plan leaves until the hang days.
     """
 
     outline: Outline
@@ -34,6 +35,7 @@ class Telling:
     zone: tzinfo
     closing: Minute
     opening: Minute | None
+    slack: Slack
 
     def time(self, minute: Minute) -> str:
         """Return a minute as people say it."""
@@ -43,6 +45,10 @@ class Telling:
         """Tell whether a rest goes on past closing."""
         return until is not None and until > self.closing
 
+    def day(self, day: date) -> str:
+        """Return a day as people say it."""
+        return say_near(day, self.now.astimezone(self.zone).date())
+
     def unit(self, chain: int) -> str:
         """Return what people call the unit of a chain."""
         return self.built.names[chain].unit
@@ -51,13 +57,6 @@ class Telling:
         """Tell whether chains are of two units: not of one in shop and on site, nor a load."""
         key, other_key = self.built.names[chain].key, self.built.names[other].key
         return bool(key[1] and other_key[1]) and key != other_key
-
-    def unit_finish(self, chain: int) -> Minute | None:
-        """Return when all chains of the same unit are finished: made in the shop, and hung."""
-        key = self.built.names[chain].key
-        same = [index for index, one in enumerate(self.built.names) if one.key == key]
-        found = [self.outline.finish(index) for index in (same if key[1] else [chain])]
-        return max((one for one in found if one is not None), default=None)
 
 
 def at_minute(minute: Minute) -> datetime:
@@ -126,7 +125,7 @@ def _over_night(telling: Telling) -> str:
         return _("starts a rest that runs overnight")
     if any(day.weekday() >= 5 for day in days):
         return _("starts a rest that runs over the weekend")
-    return say("starts a rest that runs until {day}", day=say_weekday(again))
+    return say("starts a rest that runs until {day}", day=telling.day(again))
 
 
 def _freed(outline: Outline, placed: Placed) -> Iterator[tuple[Stay, int]]:
@@ -154,24 +153,18 @@ def _lacked(outline: Outline, stay: Stay) -> bool:
 
 
 def _hang_day(telling: Telling, placed: Placed) -> str:
-    """Return what this unit leaves until a near hang day, or that it alone makes it late.
-
-    A unit that is late only because of others says nothing: so would every unit of a late job.
-    """
-    outline = telling.outline
-    chain = outline.problem.chains[placed.chain]
-    due = outline.problem.jobs[chain.job]
-    own, finish = outline.finish(placed.chain), telling.unit_finish(placed.chain)
-    day = telling.built.hang_days.get(due.job)
-    if due.due is None or own is None or finish is None or day is None:
+    """Return what this unit leaves until a near hang day, or that it makes its job late."""
+    problem = telling.outline.problem
+    day = telling.built.hang_days.get(problem.jobs[problem.chains[placed.chain].job].job)
+    if day is None:
         return ""
-    weekday = say_weekday(day)
-    if own > due.due:
-        return say("hang day {day} cannot hold: no waiting", day=weekday)
-    if not 0 <= due.due - finish < NEAR:
+    if telling.slack.makes_late(placed.chain):
+        return say("hang day {day} cannot hold: no waiting", day=telling.day(day))
+    spare = telling.slack.spare(placed.chain)
+    if spare is None or spare >= NEAR:
         return ""
-    left = say_span(timedelta(minutes=due.due - finish))
-    return say("hang day {day}: {left} to spare", day=weekday, left=left)
+    left = say_span(timedelta(minutes=spare))
+    return say("hang day {day}: {left} to spare", day=telling.day(day), left=left)
 
 
 # -- what it waited for --------------------------------------------------------------------------
@@ -247,4 +240,4 @@ def _for_day(telling: Telling, placed: Placed) -> str:
     day = telling.built.hang_days.get(job)
     if day is None:
         return ""
-    return say("for hang day {day}", day=say_weekday(day))
+    return say("for hang day {day}", day=telling.day(day))

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from kiosk.rules.dayplan.left import Drafted, Left, steps_left
-from kiosk.rules.dayplan.means import HARDER, SCORE, SCUFF, Limits, Means
+from kiosk.rules.dayplan.means import HARDER, LEAST, SCORE, SCUFF, Limits, Means
 from kiosk.rules.dayplan.model import Frees, Hold, Lag, Minute, Work
 from kiosk.rules.drying import recoat_windows
 from kiosk.rules.fold import UnitState
@@ -16,7 +16,7 @@ from kiosk.rules.route import Step, Wait
 from kiosk.rules.stages import STAGES
 from kiosk.rules.standing import Standing
 from kiosk.rules.touchtimes import whole_minutes
-from kiosk.rules.words import say, say_n
+from kiosk.rules.words import _, say, say_n
 from kiosk.rules.workday import minute_of
 
 
@@ -55,7 +55,10 @@ class UnitWorks:
             earliest = max(earliest or 0, minute_of(self.standing.hands_at))
         closes, closes_at = self.closings(made, step)
         minutes, fits = self.means.touch(self.spec, step, one.count)
-        crew = self.limits.crew(step.station, step.crew)
+        crew = self.limits.crew(step.station, step.crew, minutes=max(minutes, fits))
+        if crew < step.crew:
+            words = _("{step} wants {n} people: planned with {crew}, as no more meet long enough.")
+            made.bends.append(say(words, step=step.title, n=step.crew, crew=crew))
         work = Work(
             step.name,
             step.station,
@@ -77,6 +80,9 @@ class UnitWorks:
     def put(self, made: Drafted, work: Work, title: str, caution: str) -> None:
         """Add a work, in pieces where no usual stretch has room for it."""
         pieces = cut_up(work, self.limits.longest(work.station, work.crew))
+        if work.fits and len(pieces) > 1:
+            words = _("{step} is longer than people are there at a stretch: it is left half done.")
+            made.bends.append(say(words, step=title))
         for n, piece in enumerate(pieces, 1):
             named = title
             if len(pieces) > 1:
@@ -230,16 +236,19 @@ def cut_up(work: Work, longest: int) -> tuple[Work, ...]:
 
     What cannot be left half done is begun where there is as much room as ever; only what is longer
     than any usual stretch is left half done all the same. The last piece takes the hold, the first
-    all that must come before.
+    all that must come before, scuffing or scoring too: as much of it as leaves a piece worth while.
     """
-    most = max(1, longest - work.extra)
-    if work.room <= most:
+    if work.room + work.extra <= longest:
         return (work,)
+    extra = min(work.extra, max(0, longest - LEAST))
+    most = max(1, longest - extra)
     if work.minutes <= most:
-        return (replace(work, fits=most),)
-    count = ceil(work.minutes / most)
-    base, more = divmod(work.minutes, count)
-    sizes = [base + (n < more) for n in range(count)]
-    pieces = [replace(work, minutes=sizes[0], fits=0, hold=None)]
-    pieces += [Work(work.step, work.station, size, crew=work.crew) for size in sizes[1:-1]]
+        return (replace(work, fits=min(work.fits, most), extra=extra),)
+    longest = max(1, longest)
+    count = 1 + ceil((work.minutes - most) / longest)
+    first = min(most, ceil(work.minutes / count))
+    base, more = divmod(work.minutes - first, count - 1)
+    sizes = [base + (n < more) for n in range(count - 1)]
+    pieces = [replace(work, minutes=first, fits=0, extra=extra, hold=None)]
+    pieces += [Work(work.step, work.station, size, crew=work.crew) for size in sizes[:-1]]
     return (*pieces, Work(work.step, work.station, sizes[-1], crew=work.crew, hold=work.hold))

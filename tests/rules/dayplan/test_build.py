@@ -15,6 +15,7 @@ from kiosk.rules.dayplan.portfolio import first_plan
 from kiosk.rules.dayplan.works import cut_up
 from kiosk.rules.floor import Rack
 from kiosk.rules.route import State
+from kiosk.rules.touchtimes import touch_times
 from kiosk.rules.workday import minute_of
 from tests.builders import PRODUCTS_TEXT, ROUTES_TEXT, SETUP, a_unit, a_wall, at, setup
 from tests.rules.dayplan.built_shop import (
@@ -360,6 +361,33 @@ def test_people_who_never_meet_do_alone_what_wants_two():
     routes = ROUTES_TEXT.replace('name = "hang"', 'name = "hang"\ncrew = 2', 1)
     built = built_of((a_unit(),), shop=setup(routes), people=(("Ida", early), ("Ole", late)))
     assert chain_of(built, "S1").works[0].crew == 1
+    words = "hang wants 2 people: planned with 1, as no more meet long enough."
+    assert built.notes == (words,)
+
+
+def test_people_who_meet_for_minutes_share_what_fits_and_do_alone_what_is_longer():
+    early = replace(HOURS, closes=time(12, 10), break_minutes=0)
+    late = replace(HOURS, opens=time(12, 7), break_minutes=0)
+    people = (("Ida", early), ("Ole", late))
+    for long, pieces, crew in ((400, [200, 200], 1), (2, [2], 2)):
+        routes = ROUTES_TEXT.replace('name = "glue-up"', 'name = "glue-up"\ncrew = 2', 1)
+        times = touch_times(setup(routes).routes, {}, {("shelf", "glue-up"): long})
+        built = built_of(
+            (a_unit(), *CUT), (a_unit("S2"), *CUT), shop=setup(routes), people=people, times=times
+        )
+        works = chain_of(built, "S1", role="shop").works
+        glued = [work for work in works if work.step == "glue-up"]
+        assert [work.minutes for work in glued] == pieces
+        assert {work.crew for work in glued} == {crew}
+        wants = [note for note in built.notes if "wants 2 people: planned with 1" in note]
+        assert len(wants) == (crew == 1)  # once for both units
+
+
+def test_a_step_left_half_done_all_the_same_is_said_once():
+    times = touch_times(SETUP.routes, {}, {("shelf", "coat-1"): 500})
+    built = built_of((a_unit(), *CUT), (a_unit("S2"), *CUT), times=times)
+    said = [note for note in built.notes if "left half done" in note]
+    assert said == ["coat 1 is longer than people are there at a stretch: it is left half done."]
 
 
 def test_a_wall_that_dries_is_waited_for():
@@ -508,6 +536,28 @@ def test_a_step_that_cannot_be_left_half_done_begins_where_there_is_most_room():
     ]
     assert [one.hold for one in halves] == [None, Hold("Rack")]
     assert sum(one.minutes for one in cut_up(replace(whole, minutes=301), 100)) == 301
+
+
+@pytest.mark.parametrize(
+    ("minutes", "extra", "longest", "pieces", "first_extra"),
+    [
+        (480, 240, 240, [30, 225, 225], 210),  # half as long again leaves no room in a stretch
+        (480, 40, 240, [160, 160, 160], 40),
+        (480, 120, 240, [120, 180, 180], 120),
+        (200, 60, 240, [100, 100], 60),
+        (20, 300, 240, [20], 210),
+        (5, 3, 2, [2, 2, 1], 0),
+    ],
+)
+def test_only_the_first_piece_leaves_room_for_the_scuffing(
+    minutes, extra, longest, pieces, first_extra
+):
+    work = Work("scuff-2", "finish", minutes, extra=extra, closes_at=9)
+    found = cut_up(work, longest)
+    assert [one.minutes for one in found] == pieces
+    assert found[0].extra == first_extra
+    assert all(not one.extra for one in found[1:])
+    assert all(one.room + one.extra <= longest for one in found)
 
 
 def test_a_window_after_a_step_the_unit_does_not_have_is_not_counted():

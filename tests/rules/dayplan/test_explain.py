@@ -5,7 +5,7 @@ from datetime import UTC, date, timedelta, timezone
 import pytest
 
 from kiosk.rules.dayplan.built import ChainNames
-from kiosk.rules.dayplan.day import DayStep
+from kiosk.rules.dayplan.day import DayStep, say_begin_by
 from kiosk.rules.dayplan.explain import say_day
 from kiosk.rules.dayplan.model import Chain, Due, Lag, Worker
 from tests.rules.dayplan.explained import (
@@ -130,6 +130,61 @@ def test_what_rests_overnight_is_listed_before_closing_with_how_long():
     (one,) = day.before_closing
     assert (one.unit, one.rest) == ("S1", "rests 16:00 h, until Fri 08:30")
     assert one.why.startswith("starts a rest that runs overnight")
+
+
+def test_what_must_be_begun_soonest_comes_first_before_closing():
+    lasting = (30, 120, 60)
+    works = [work("coat-2", "finish", minutes, fits=minutes + 5) for minutes in lasting]
+    chains = [Chain(0, f"S{n}", (one,), ends=(Lag(0, 960),)) for n, one in enumerate(works)]
+    chains.append(Chain(0, "S3", (work("coat-2", "finish"),), ends=(Lag(0, 960),)))
+    leaves = Worker("Cat", (span("08:00", "15:00"), span("08:00", "17:00", day=1)))
+    people = (*problem().people, leaves)
+    starts = ("08:00", "10:00", "09:00")
+    steps = [placed(n, 0, at_, lasting[n], n % 2) for n, at_ in enumerate(starts)]
+    steps.append(placed(3, 0, "13:00", 30, 2))
+    day = day_of(problem(*chains, people=people), steps)
+    assert [(one.unit, say_begin_by(one, UTC)) for one in day.before_closing] == [
+        ("S3", "begin by 14:30"),
+        ("S1", "begin by 14:55"),
+        ("S2", "begin by 15:55"),
+        ("S0", "begin by 16:25"),
+    ]
+
+
+def test_steps_that_press_alike_stay_in_order_of_their_starts():
+    chains = [Chain(0, f"S{n}", (work("coat-2", "finish"),), ends=(Lag(0, 960),)) for n in (0, 1)]
+    day = day_of(problem(*chains), (placed(0, 0, "10:00"), placed(1, 0, "09:00")))
+    assert [one.unit for one in day.before_closing] == ["S1", "S0"]
+
+
+def test_what_nobody_is_there_for_counts_until_the_shop_closes():
+    chain = Chain(0, "S1", (work("coat-2", "finish"),), ends=(Lag(0, 960),))
+    away = Worker("Cat", (span("08:00", "17:00", day=1),))
+    shop = problem(chain, people=(*problem().people, away))
+    (one,) = day_of(shop, (placed(0, 0, "16:00", 30, 2),)).before_closing
+    assert one.begin_by == when("16:30")
+    assert day_of(shop, (placed(0, 0, "17:30"),)).before_closing == ()
+
+
+def test_a_step_that_rests_less_has_no_time_to_begin_by():
+    (one,) = day_of(problem(glued("S1")), (placed(0, 0, "08:00"),)).steps
+    assert (one.begin_by, say_begin_by(one, UTC)) == (None, "")
+
+
+def test_a_place_that_needs_more_slots_is_said_with_the_time():
+    shop = problem(glued("S1"), glued("S2", slots=1))
+    steps = (placed(0, 0, "08:00"), placed(1, 0, "09:00", 30, 1), placed(0, 1, "10:30"))
+    told = plan(*steps, over={"clamps": 1})
+    day = say_day(built(shop, notes=("S4 is on hold",)), told, now=when("08:00"), zone=UTC)
+    words = "clamps needs 1 slot more than it has, from 09:00"
+    assert day.notes == ("S4 is on hold", words)
+
+
+@pytest.mark.parametrize(("place", "slots"), [("clamps", 2), ("rack", 1)])
+def test_a_place_exceeded_for_no_stay_is_said_without_a_time(place, slots):
+    told = plan(placed(0, 0, "08:00"), over={place: 2})
+    day = say_day(built(problem(glued("S1", slots=slots))), told, now=when("08:00"), zone=UTC)
+    assert day.notes == (f"{place} needs 2 slots more than it has",)
 
 
 def test_what_rests_overnight_but_is_scanned_is_no_longer_ahead():

@@ -1,13 +1,17 @@
 """Why a step is done now: each reason worked by hand for a small studio."""
 
+from dataclasses import replace
 from datetime import UTC, date
 
 import pytest
 
 from kiosk.rules.dayplan.explain import say_day
-from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Lag, Pin, Store, Worker
+from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Lag, Pin, Placed, Store, Worker
 from kiosk.rules.dayplan.outline import Outline
+from kiosk.rules.dayplan.slack import Slack
 from tests.rules.dayplan.explained import (
+    ANN,
+    BEN,
     SHIFTS,
     at,
     built,
@@ -267,11 +271,111 @@ def test_what_is_to_spare_counts_until_the_unit_hangs():
     assert words.startswith("hang day Fri: 15 min to spare")
 
 
-def test_a_unit_that_is_late_because_of_others_blames_no_hang_day():
-    words = why_of(shop_and_site(at("09:10")), SITE, "S1", "fit", days={"GLZ": FRIDAY})
-    assert words == "for hang day Fri"
-    words = why_of(shop_and_site(at("09:10")), SITE, "S1", "hang", days={"GLZ": FRIDAY})
+def test_a_unit_that_cannot_be_up_in_time_even_alone_says_so():
+    # fitted, loaded and hung it takes from 08:00 to 09:30
+    for step in ("fit", "hang"):
+        words = why_of(shop_and_site(at("09:10")), SITE, "S1", step, days={"GLZ": FRIDAY})
+        assert words.startswith("hang day Fri cannot hold: no waiting"), step
+
+
+def two_units(due, **more):
+    """Two units that go up with one load; each alone would be up at 10:00."""
+    chains = (
+        Chain(0, "S1", (work("fit", minutes=60),)),
+        Chain(0, "S2", (work("fit", minutes=60),)),
+        Chain(0, "", (work("load", "install", after=(0, 1), **more),)),
+        Chain(0, "S1", (work("hang", "install", after=(0, 2)),)),
+        Chain(0, "S2", (work("hang", "install", after=(1, 2)),)),
+    )
+    return problem(*chains, dues=(Due("GLZ", due),), people=(ANN,))
+
+
+TWO_UNITS = (
+    placed(0, 0, "08:00", 60),
+    placed(1, 0, "09:00", 60),
+    placed(2, 0, "10:00"),
+    placed(3, 0, "11:00"),
+    placed(4, 0, "10:30"),
+)
+
+
+def test_of_a_late_job_only_what_all_wait_for_cannot_hold_the_day():
+    shop = two_units(at("11:15"))
+    said = {
+        (one.unit, one.step): "cannot hold" in one.why
+        for one in day_of(shop, TWO_UNITS, days={"GLZ": FRIDAY}).steps
+    }
+    assert said == {
+        ("S1", "fit"): False,
+        ("S2", "fit"): True,  # the load waits for it
+        ("load", "load"): False,
+        ("S2", "hang"): False,
+        ("S1", "hang"): True,  # hung last
+    }
+    assert why_of(shop, TWO_UNITS, "S1", "fit", days={"GLZ": FRIDAY}) == "for hang day Fri"
+
+
+def test_where_the_load_waits_for_its_day_and_not_for_the_shop_no_unit_there_is_blamed():
+    shop = two_units(at("11:15"), earliest=at("10:00"))
+    why = why_of(shop, TWO_UNITS, "S2", "fit", days={"GLZ": FRIDAY})
+    assert "cannot hold" not in why
+
+
+def far_load(days, *, rest=0):
+    """A unit made today that is loaded when the shop opens some days on, and due at its closing."""
+    chains = (
+        Chain(0, "S1", (work("fit"),), ends=(Lag(0, rest),)),
+        Chain(0, "", (work("load", "install", after=(0,), earliest=at("08:00", day=days)),)),
+        Chain(0, "S1", (work("hang", "install", after=(0, 1)),)),
+    )
+    first = at("08:00", day=days)
+    steps = (
+        placed(0, 0, "16:00"),
+        Placed(1, 0, first, first + 30, (0,)),
+        Placed(2, 0, first + 30, first + 60, (0,)),
+    )
+    return problem(*chains, dues=(Due("GLZ", at("17:00", day=days)),)), steps
+
+
+def test_days_ahead_a_unit_is_not_pressed_by_the_hours_of_the_hang_day():
+    shop, steps = far_load(11)
+    words = why_of(shop, steps, "S1", "fit", days={"GLZ": date(2026, 3, 23)})
+    assert words == "for hang day Mon 23 Mar"
+
+
+def test_a_unit_has_until_the_hang_day_opens_its_rests_counted():
+    shop, steps = far_load(1, rest=12 * 60)
+    words = why_of(shop, steps, "S1", "fit", days={"GLZ": FRIDAY})
+    # fitted at 16:30, hard at 04:30
+    assert words.endswith("hang day Fri: 3:30 h to spare")
+
+
+def test_a_load_has_what_is_left_of_the_day_once_all_is_up():
+    words = why_of(two_units(at("11:50")), TWO_UNITS, "load", "load", days={"GLZ": FRIDAY})
+    assert words.startswith("hang day Fri: 20 min to spare")
+
+
+def test_a_load_too_late_by_itself_cannot_hold_the_day():
+    shop = two_units(at("08:20"))
+    words = why_of(shop, TWO_UNITS, "load", "load", days={"GLZ": FRIDAY})
     assert words.startswith("hang day Fri cannot hold: no waiting")
+
+
+def test_what_is_under_way_counts_from_its_start_alone_too():
+    pins = (Pin(1, at("07:30"), at("08:40"), (1,)), Pin(0, at("07:00"), at("08:10"), (0,)))
+    shop = replace(two_units(at("09:05")), people=(ANN, BEN), pins=pins)
+    steps = (
+        placed(0, 0, "07:00", 70),
+        placed(1, 0, "07:30", 70, 1),
+        placed(2, 0, "08:40"),
+        placed(3, 0, "09:40"),
+        placed(4, 0, "09:10"),
+    )
+    outline = Outline(shop, plan(*steps))
+    slack = Slack(outline, built(shop))
+    assert slack.makes_late(0)  # alone it is up at 09:10, its first step being over at 08:10
+    later = replace(shop, jobs=(Due("GLZ", at("09:15")),))
+    assert not Slack(Outline(later, plan(*steps)), built(later)).makes_late(0)
 
 
 def test_free_hands_are_named_only_where_nothing_tells_more():
