@@ -60,8 +60,10 @@ class WorkHours(Register):
         """
         known = find_person(self.people(), name)
         if known is None or known.away:
-            words = say("Nobody on the list is called {name}.", name=tidy_name(name) or "?")
-            return None, (Problem(words, _("Put them on the list first."), value=name),)
+            called = tidy_name(name) or _("NAME")
+            words = say("Nobody on the list is called {name}.", name=called)
+            remedy = say("Put them on it: cleatclock people --add {name}.", name=_quoted(called))
+            return None, (Problem(words, remedy, value=name),)
         given = dict(self.hours().get(known.code, {})) | dict(texts)
         kept = {field: given[field].strip() for field in FIELDS if given.get(field, "").strip()}
         problems = read_hours(kept, self.shop_hours(), stations=STATIONS, where=known.name)[1]
@@ -90,3 +92,8 @@ class WorkHours(Register):
         scans = self.store.kind_entries(Kind.STEP_DONE, since=now - SEEN_WITHIN)
         names = sorted({entry.person for entry in scans} - {""})
         return tuple((name, usual) for name in names or [self.settings.person or _("somebody")])
+
+
+def _quoted(name: str) -> str:
+    """Return a name as it is written at a command line."""
+    return f'"{name}"' if " " in name else name

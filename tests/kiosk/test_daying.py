@@ -264,12 +264,27 @@ def test_touch_times_are_listed_and_set_at_the_command_line(shop, tmp_path):
     assert "polish" in run(tmp_path, "times", "--clear", "shelf", "polish", status=2)
 
 
+@pytest.mark.parametrize("text", ["abc", "-5", "nan", ""])
+def test_what_is_no_touch_time_is_named_with_an_example(shop, tmp_path, text):
+    said = run(tmp_path, "times", "--set", "shelf", "sand", text, status=2)
+    assert f"“{text}” is no number of minutes for shelf, step sand." in said
+    assert "Write minutes, such as: cleatclock times --set shelf sand 12." in said
+
+
+def test_touch_times_may_have_a_comma_or_a_unit(shop, tmp_path):
+    for text, minutes in (("12,5", 12.5), ("2 h", 120)):
+        said = json.loads(run(tmp_path, "times", "--set", "shelf", "sand", text, "--json"))
+        assert minutes in [one["set"] for one in said["times"]]
+
+
 def test_hours_are_set_at_the_command_line(shop, tmp_path):
     said = json.loads(run(tmp_path, "people", "--hours", "Mara", "--days", "Mon-Thu", "--json"))
     assert next(one for one in said["people"] if one["name"] == "Mara")["hours"] == {
         "days": "Mon-Thu"
     }
     assert "--hours" in run(tmp_path, "people", "--opens", "08:00", status=2)
+    said = run(tmp_path, "people", "--hours", "Ada Lind", "--days", "Mon-Thu", status=2)
+    assert 'Put them on it: cleatclock people --add "Ada Lind".' in said
     assert "end it later" in run(
         tmp_path, "people", "--hours", "Mara", "--opens", "18:00", status=2
     )
