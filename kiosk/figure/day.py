@@ -102,6 +102,9 @@ def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
     if day.late_jobs:
         helps = say("What would help most: {change}", change=day.change) if day.change else ""
         found += [_Heading(_("Late jobs"), helps), *late_entries(day.late_jobs)]
+    if day.at_risk:
+        line = _("Planned in time, but few simulated runs hold it.")
+        found += [_Heading(_("At risk"), line), *late_entries(day.at_risk)]
     if day.notes:
         found += [_Heading(_("Not planned")), *note_entries(day.notes)]
     return found

@@ -9,7 +9,7 @@ import pytest
 from kiosk.figure.day import draw_day, lay_out_day
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import Box, Line, Words, overlap
-from kiosk.rules.dayplan.day import DayPlan, DayStep
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
 from kiosk.screens.dayplansamples import empty_day, late_day, sample_day
 
 AT = datetime(2026, 3, 11, 9, 58, tzinfo=UTC)
@@ -86,6 +86,16 @@ def test_the_lists_say_what_rests_overnight_and_what_is_late():
     assert "2 days late, expected Fri 17:00" in said
     assert "hang day Fri 13 Mar 2026" in said
     assert any("2 more slots" in text for text in said)
+
+
+def test_jobs_at_risk_are_told_with_their_chance():
+    risk = LateJob("JARS", AT.date(), AT, 0.7, "expected 15:20", 99)
+    said = [
+        text for page in pages(replace(sample_day(UTC), at_risk=(risk,))) for text in words(page)
+    ]
+    heading = said.index("At risk")
+    assert {"JARS", "expected 15:20", "chance to hold it 70 %"} <= set(said[heading:])
+    assert "At risk" not in [text for page in pages(sample_day(UTC)) for text in words(page)]
 
 
 def test_a_day_without_late_jobs_says_nothing_of_them():

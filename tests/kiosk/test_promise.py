@@ -105,3 +105,26 @@ def test_columns_are_read_as_told(shop):
     text = LIST.replace("Length (mm)", "Long side")
     shop.run("promise", shop.list(text), "--column", "Long side=length", "--units", "mm")
     shop.run("promise", shop.list(text), "--units", "furlong", status=2)
+
+
+def test_a_job_in_time_that_few_runs_hold_is_at_risk(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-11")
+    day = json.loads(shop.run("day", "--json"))
+    (one,) = day["at_risk"]
+    assert day["late_jobs"] == []
+    assert (one["job"], one["hang_day"]) == ("JARS", "2026-03-11")
+    assert one["expected"].startswith("2026-03-11")
+    assert 0 < one["chance"] < 0.8
+    text = shop.run("day")
+    assert f"At risk\n  JARS, hang day 2026-03-11: expected Wed {one['expected'][11:16]}" in text
+    assert f"chance to hold it {round(100 * one['chance'])} %" in text
+
+
+def test_a_job_with_days_to_spare_is_not_at_risk(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-13")
+    assert json.loads(shop.run("day", "--json"))["at_risk"] == []
+
+
+def test_a_late_job_that_no_run_holds_has_a_chance_below_some(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-10")
+    assert "chance to hold it below 3 %" in shop.run("day")
