@@ -227,6 +227,28 @@ def test_a_touch_time_is_set_taken_back_and_planned_with(shop):
     assert len(shop.set_touch_time("lamp", "sand", 5)) == 1
 
 
+def test_what_was_waited_for_is_no_touch_time(shop):
+    def scan(unit, station, piece=0):
+        code = shop.store.state("JARS", unit).pieces[piece].piece.code
+        answer = shop.scan(code, station=station, person="Mara")
+        assert answer.outcome == Outcome.RECORDED, (unit, station, answer)
+
+    for unit in ("S1", "S2"):
+        cut(shop, unit, "Ivo")
+        for piece in range(len(shop.store.state("JARS", unit).pieces)):
+            scan(unit, "assemble", piece)
+        wait(shop, 120)  # far more than a step takes tells nothing
+        scan(unit, "assemble")  # glued up
+    wait(shop, 20 * 60)
+    scan("S1", "finish")  # filled, as S2 is
+    wait(shop, 120)
+    scan("S2", "finish")
+    wait(shop, 34)  # the filler of S2 rests for 30 minutes, as its label says
+    scan("S2", "finish")
+    (mine,) = (one for one in shop.touch_times() if (one.count, one.step) == (1, "sand"))
+    assert mine.learned == 4
+
+
 def test_settings_count_at_once(shop):
     shop.day()
     shop.adopt(load('zone = "UTC"\ndays_open = "Tue-Fri"\n')[0])
