@@ -24,7 +24,9 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     for people in sorted(by_person):
         lines = [_step_line(step, zone) for step in by_person[people]]
         blocks.append("\n".join([" and ".join(people) or "nobody named", *lines]))
-    if not day.steps:
+    if day.closed:
+        blocks.append(day.closed)
+    elif not day.steps:
         blocks.append("Nothing is to be done today.")
     if day.before_closing:
         lines = [
@@ -67,7 +69,8 @@ def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
         "late_jobs": [_job_json(job, zone) for job in day.late_jobs],
         "at_risk": [_job_json(job, zone) for job in day.at_risk],
         "change": day.change,
-        "notes": list(day.notes),
+        "notes": [note for note in (day.closed, *day.notes) if note],
+        "closed": day.closed,
         "is_best": day.is_best,
     }
 

@@ -195,7 +195,7 @@ class Daying(DayShop):
     def _say(self, kept: KeptPlan, now: datetime) -> DayPlan:
         done = self.done_today(now, kept.built)
         day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done)
-        return replace(day, is_improving=self._search.is_on)
+        return replace(day, is_improving=self._search.is_on, closed=self.say_closed(now))
 
 
 def _first(problem: Problem) -> Plan:

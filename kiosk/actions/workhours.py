@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, time, timedelta
 
 from kiosk.actions.register import Register
+from kiosk.rules.closedday import say_closed
 from kiosk.rules.entries import Kind
 from kiosk.rules.people import Person, find_person, tidy_name
 from kiosk.rules.problems import Problem
@@ -40,6 +41,11 @@ class WorkHours(Register):
             read_days(settings.days_open) or (),
             away=read_away(settings.closed_days) or (),
         )
+
+    def say_closed(self, now: datetime) -> str:
+        """Return that nobody works today and when work goes on; empty on a day of work."""
+        people = (hours for _name, hours in self.staff(now))
+        return say_closed(self.shop_hours(), people, now=now, zone=self.zone)
 
     def hours(self) -> Mapping[str, Mapping[str, str]]:
         """Return what differs from the shop's hours, as texts by FIELDS, for each badge code."""

@@ -278,6 +278,23 @@ def test_the_day_at_the_command_line_has_the_keys_of_the_formats(shop, tmp_path)
     assert run(tmp_path, *words, "--json") == run(tmp_path, *words, "--json")
 
 
+def test_a_closed_day_says_so_and_when_work_goes_on(shop, tmp_path):
+    words = ("day", "--at", "2026-03-14T08:00+00:00", "--evaluations", "0")  # a Saturday
+    said = json.loads(run(tmp_path, *words, "--json"))
+    assert said["closed"] == "The shop is closed today. Work goes on Mon 07:30."
+    assert said["notes"][0] == said["closed"]
+    text = run(tmp_path, *words)
+    assert said["closed"] in text
+    assert "Nothing is to be done" not in text
+
+
+def test_a_day_everybody_is_away_says_so(shop):
+    for name in ("Mara", "Ivo"):
+        shop.set_hours(name, {"away": "2026-03-09"})
+    assert shop.day().closed == "Nobody is there today. Work goes on Tue 07:30."
+    assert shop.day(START + timedelta(days=1)).closed == ""
+
+
 def test_touch_times_are_listed_and_set_at_the_command_line(shop, tmp_path):
     said = json.loads(run(tmp_path, "times", "--set", "shelf", "sand", "14", "--json"))
     row = next(one for one in said["times"] if (one["kind"], one["step"]) == ("shelf", "sand"))

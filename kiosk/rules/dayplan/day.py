@@ -69,4 +69,5 @@ class DayPlan:
     notes: tuple[str, ...] = ()
     is_best: bool = False  # proved, on a small day
     is_improving: bool = False  # a better plan is being looked for right now
+    closed: str = ""  # where nobody works today: that, and when work goes on
     at_risk: tuple[LateJob, ...] = ()  # planned in time, but it holds in too few runs
