@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
+from kiosk.rules.dayplan.chance import say_chance
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
 from kiosk.rules.times import say_time
 from kiosk.rules.touchtimes import TouchTime
@@ -23,13 +24,18 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     for people in sorted(by_person):
         lines = [_step_line(step, zone) for step in by_person[people]]
         blocks.append("\n".join([" and ".join(people) or "nobody named", *lines]))
-    if not day.steps:
+    if day.closed:
+        blocks.append(day.closed)
+    elif not day.steps:
         blocks.append("Nothing is to be done today.")
     if day.before_closing:
         lines = [_closing_line(step, zone) for step in day.before_closing]
         blocks.append("\n".join(["Before closing, so that it rests overnight", *lines]))
     if day.late_jobs:
         blocks.append("\n".join(["Late", *(_late_line(job, day, zone) for job in day.late_jobs)]))
+    if day.at_risk:
+        lines = [_late_line(job, day, zone) for job in day.at_risk]
+        blocks.append("\n".join(["At risk", *lines]))
     if day.change:
         blocks.append(f"What would help most: {day.change}")
     blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
@@ -52,7 +58,7 @@ def _late_line(job: LateJob, day: DayPlan, zone: tzinfo) -> str:
     hang = f", hang day {job.hang_day.isoformat()}" if job.hang_day else ""
     when = say_time(job.expected, now=day.at, zone=zone) if job.expected else ""
     words = job.words or (f"expected {when}" if when else "no end is in sight")
-    chance = "" if job.chance is None else f", chance to hold it {job.chance:.0%}"
+    chance = "" if job.chance is None else f", chance to hold it {say_chance(job.chance, job.runs)}"
     return f"  {job.job}{hang}: {words}{chance}"
 
 
@@ -62,18 +68,21 @@ def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
         "at": _time(day.at, zone),
         "steps": [_step_json(step, zone) for step in day.steps],
         "before_closing": [_step_json(step, zone) for step in day.before_closing],
-        "late_jobs": [
-            {
-                "job": job.job,
-                "hang_day": job.hang_day.isoformat() if job.hang_day else None,
-                "expected": _time(job.expected, zone),
-                "chance": job.chance,
-            }
-            for job in day.late_jobs
-        ],
+        "late_jobs": [_job_json(job, zone) for job in day.late_jobs],
+        "at_risk": [_job_json(job, zone) for job in day.at_risk],
         "change": day.change,
-        "notes": list(day.notes),
+        "notes": [note for note in (day.closed, *day.notes) if note],
+        "closed": day.closed,
         "is_best": day.is_best,
+    }
+
+
+def _job_json(job: LateJob, zone: tzinfo) -> dict[str, Any]:
+    return {
+        "job": job.job,
+        "hang_day": job.hang_day.isoformat() if job.hang_day else None,
+        "expected": _time(job.expected, zone),
+        "chance": job.chance,
     }
 
 

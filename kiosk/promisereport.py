@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import tzinfo
+from collections.abc import Sequence
+from datetime import date, tzinfo
 from typing import Any
 
 from kiosk.actions import Promised, SureDay
@@ -11,6 +12,7 @@ from kiosk.rules.dayplan.promise import Effect
 
 # by how much a present job's chance must fall to be named: less is within what the runs can tell
 HARM = 0.05  # choice
+TENS, TWENTIES = 10, 20  # of so many jobs certainties are said: 8 of 10, 19 of 20
 
 
 def promise_text(found: Promised, zone: tzinfo) -> str:
@@ -21,7 +23,7 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
     lines = [f"{len(taken.units)} units in {taken.pieces} pieces; nothing is taken in."]
     if found.promise is None:
         lines.append("No day can be promised: nobody works, or nothing of it can be planned.")
-    lines += [_day_line(one) for one in found.days]
+    lines += _day_lines(found)
     if found.typical is not None and found.promise is not None:
         day = found.typical.astimezone(zone).date().isoformat()
         lines.append(f"Half of {found.promise.runs} runs had it hung by {day}.")
@@ -32,11 +34,22 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
     return "\n".join([*lines, *(f"note: {note}" for note in found.notes)])
 
 
-def _day_line(one: SureDay) -> str:
-    if one.day is None:
-        return f"{one.certainty:.0%} sure: no day is in sight."
-    range_ = f"{one.least:.0%} to {one.most:.0%}"
-    return f"{one.certainty:.0%} sure: {one.day.isoformat()}, a {one.day:%A} ({range_} in truth)"
+def _day_lines(found: Promised) -> list[str]:
+    """Return a line for each day; one that holds with several certainties is said once."""
+    by_day: dict[date | None, list[SureDay]] = {}
+    for one in found.days:
+        by_day.setdefault(one.day, []).append(one)
+    runs = found.promise.runs if found.promise is not None else 0
+    return [_day_line(day, alike, runs) for day, alike in by_day.items()]
+
+
+def _day_line(day: date | None, alike: Sequence[SureDay], runs: int) -> str:
+    sure = " and ".join(f"{one.certainty:.0%}" for one in alike)
+    if day is None:
+        return f"{sure} sure: no day is in sight."
+    of = TENS if round(alike[-1].certainty * TENS, 6).is_integer() else TWENTIES
+    held = f"of {of} such jobs about {alike[-1].certainty * of:.0f} held the day"
+    return f"{sure} sure: {day.isoformat()}, a {day:%A}: {held} in {runs} simulated runs."
 
 
 def _harmed(found: Promised) -> list[Effect]:

@@ -14,7 +14,7 @@ from tomlkit.exceptions import TOMLKitError
 from kiosk.config import SETTINGS, PlaceSetting, Settings
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
-from kiosk.settingstext import load
+from kiosk.settingstext import HOURS, contradictions, load
 
 Problems = tuple[Problem, ...]
 _ROWS = {setting.name: setting for setting in SETTINGS}
@@ -55,6 +55,8 @@ def keep_settings(file: Path, values: Mapping[str, Any]) -> Problems:
     except (OSError, UnicodeDecodeError, TOMLKitError, RecursionError) as error:
         said = say("{file} cannot be read: {error}.", file=file, error=error)
         return (Problem(said, _("Mend the line it names; nothing was changed."), column=column),)
+    if problems := _contradicting(after, values):
+        return problems
     kept = load(after)[0]
     for name, value in values.items():
         if _plain(getattr(kept, name)) != value:
@@ -72,6 +74,20 @@ def _wrong(values: Mapping[str, Any]) -> Iterator[Problem]:
         elif wrong := setting.check(value):
             said = say("{value} {wrong}.", value=_shown(value), wrong=wrong)
             yield Problem(said, setting.sentence, column=name, value=str(value))
+
+
+def _contradicting(text: str, values: Mapping[str, Any]) -> Problems:
+    """Return where values about to be kept contradict others; old faults of the file may stay."""
+    if not HOURS & set(values):
+        return ()
+    data = _read(text.removeprefix("\ufeff")) or {}
+    # what is wrong in itself counts as the default it is taken for
+    sound = {
+        name: data[name] if name in data and not row.check(data[name]) else row.default
+        for name, row in _ROWS.items()
+        if name in HOURS
+    }
+    return contradictions(sound, data)
 
 
 def _changed(text: str, name: str, value: Any, *, comment: str) -> str:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import UTC, tzinfo
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from kiosk.config import SETTINGS, PlaceSetting, Setting, Settings
-from kiosk.rules.words import _, say
+from kiosk.rules.problems import Problem
+from kiosk.rules.words import _, join, say
 from kiosk.settingkinds import Zone
 
 _zone = Zone()
+HOURS = frozenset({"opens_at", "closes_at", "break_starts", "break_minutes"})
+_USUAL = {setting.name: setting.default for setting in SETTINGS}
 
 
 def load(text: str) -> tuple[Settings, tuple[str, ...]]:
@@ -45,11 +48,55 @@ def load(text: str) -> tuple[Settings, tuple[str, ...]]:
             problems.append(_say_wrong(setting, value, problem))
             value = setting.default
         values[setting.name] = value
+    for one in contradictions(values, data):
+        problems.append(join((one.message, one.remedy)))
+        if one.column == "closes_at":
+            values |= {name: _USUAL[name] for name in ("opens_at", "closes_at")}
     values["places"] = tuple(
         PlaceSetting(place["name"], int(place["slots"]), place["role"])
         for place in values["places"]
     )
     return Settings(**values), tuple(problems)
+
+
+def contradictions(values: Mapping[str, Any], given: Collection[str]) -> tuple[Problem, ...]:
+    """Return where the hours of a shop contradict each other; each value alone is sound.
+
+    Args:
+        values: of all settings by name; those that concern the hours are looked at.
+        given: which of them a person wrote: a break nobody wrote is left out in a short day.
+    """
+    opens, closes = values["opens_at"], values["closes_at"]
+    said = {"opens": opens, "closes": closes}
+    if closes <= opens:
+        words = say("opens_at {opens} is not before closes_at {closes}.", **said)
+        usual = {"opens": _USUAL["opens_at"], "closes": _USUAL["closes_at"]}
+        remedy = say("Set them apart; {opens} and {closes} are used meanwhile.", **usual)
+        return (Problem(words, remedy, column="closes_at", value=closes),)
+    minutes, starts = values["break_minutes"], values["break_starts"]
+    if not minutes or not {"break_starts", "break_minutes"} & set(given):
+        return ()
+    if minutes >= _minute(closes) - _minute(opens):
+        words = say(
+            "break_minutes {n} is as long as the day, {opens} to {closes}.", n=minutes, **said
+        )
+        remedy = _("Set fewer minutes; 0: no break.")
+        return (Problem(words, remedy, column="break_minutes", value=str(minutes)),)
+    if not _minute(opens) <= _minute(starts) <= _minute(closes) - minutes:
+        told = {"starts": starts, "n": minutes}
+        words = say(
+            "A break of {n} minutes from {starts} is not within {opens} to {closes}.",
+            **told,
+            **said,
+        )
+        remedy = _("Set break_starts to a time within them, or break_minutes to 0 for no break.")
+        return (Problem(words, remedy, column="break_starts", value=starts),)
+    return ()
+
+
+def _minute(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return 60 * int(hours) + int(minutes)
 
 
 def _say_wrong(setting: Setting, value: Any, problem: str) -> str:

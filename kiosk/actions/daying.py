@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from random import Random
 
-from kiosk.actions.dayoutlook import Doubt, Outlook, starts_of
+from kiosk.actions.dayoutlook import RUNS, Doubt, Outlook, starts_of
 from kiosk.actions.daysearch import DaySearch, KeptPlan
 from kiosk.actions.dayshop import LONGEST_HORIZON, DayShop
 from kiosk.clock import Clock
@@ -18,6 +18,7 @@ from kiosk.planner import Limit
 from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.carry import carry, is_worth, keep_near
+from kiosk.rules.dayplan.chance import jobs_at_risk, say_risk
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
@@ -251,12 +252,19 @@ class Daying(DayShop):
         day = say_day(kept.built, kept.plan, now=now, zone=self.zone, done=done, hours=hours)
         outlook = self._outlook
         late = tuple(
-            replace(one, chance=outlook.chance.get(one.job, one.chance)) for one in day.late_jobs
+            replace(one, chance=outlook.chance.get(one.job, one.chance), runs=RUNS)
+            for one in day.late_jobs
+        )
+        risk = jobs_at_risk(
+            kept.built, kept.plan, outlook.chance, runs=RUNS, now=now, zone=self.zone
         )
         return replace(
             day,
             is_improving=self._search.is_on,
+            closed=self.say_closed(now),
             late_jobs=late,
+            at_risk=risk,
+            notes=(*day.notes, *map(say_risk, risk)),
             change=outlook.change if late else "",
             is_best=outlook.best_starts == starts_of(kept.built, kept.plan),
         )

@@ -13,6 +13,7 @@ from kiosk.actions.intake import Intake, TakenIn
 from kiosk.actions.promiseask import PromiseAsk, work_out
 from kiosk.rules.dayplan.build import build
 from kiosk.rules.dayplan.built import Built
+from kiosk.rules.dayplan.chance import jobs_at_risk
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.enough import has_room
 from kiosk.rules.dayplan.follow import planned_keys
@@ -156,13 +157,13 @@ class Promising(Intake, Daying):
         return self._in_days(ask.taken, found, ask.notes)
 
     def with_chances(self, day: DayPlan, *, runs: int = RUNS) -> DayPlan:
-        """Return a day plan that says how likely each late job holds its hang day all the same.
+        """Return a day plan that says how likely late jobs hold their day, and which are at risk.
 
-        runs is how often the shop is run forward; nothing is run where no job is late.
+        runs is how often the shop is run forward; nothing is run where no job has a hang day.
         """
-        if not day.late_jobs:
-            return day
         present, plan = self._planned(day.at)
+        if not any(one.due is not None for one in present.problem.jobs):
+            return day
         found = chances(
             present.problem,
             planned_keys(present.problem, plan),
@@ -172,8 +173,9 @@ class Promising(Intake, Daying):
             resting=self._resting(present, day.at),
         )
         by_job = dict(zip((one.job for one in present.problem.jobs), found, strict=True))
-        late = (replace(one, chance=by_job.get(one.job)) for one in day.late_jobs)
-        return replace(day, late_jobs=tuple(late))
+        late = [replace(one, chance=by_job.get(one.job), runs=runs) for one in day.late_jobs]
+        risk = jobs_at_risk(present, plan, by_job, runs=runs, now=day.at, zone=self.zone)
+        return replace(day, late_jobs=tuple(late), at_risk=risk)
 
     def _planned(self, now: datetime) -> tuple[Built, Plan]:
         """Return the problem of the shop and the plan it is worked off by."""

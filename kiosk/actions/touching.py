@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 
 from kiosk.actions.core import seed_text
 from kiosk.actions.workhours import WorkHours
-from kiosk.rules.entries import Kind
+from kiosk.rules.entries import Entry, Kind
+from kiosk.rules.parts import UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import LONGEST_STEP, Route, parse_routes
+from kiosk.rules.setup import Setup
 from kiosk.rules.touchtimes import (
     LOOKS_BACK,
     StepKey,
@@ -21,7 +24,7 @@ from kiosk.rules.touchtimes import (
 )
 from kiosk.rules.words import say
 from kiosk.rules.workday import day_spans
-from kiosk.store import Note
+from kiosk.store import Note, Store
 
 
 class Touching(WorkHours):
@@ -36,7 +39,12 @@ class Touching(WorkHours):
         routes = self._with_minutes(self.setup.routes)
         entries = self.store.kind_entries(Kind.STEP_DONE, since=now - LOOKS_BACK)
         samples = learn_samples(
-            entries, self.store.kinds(), routes, zone=self.zone, paused=self._paused
+            entries,
+            self.store.kinds(),
+            routes,
+            zone=self.zone,
+            paused=self._paused,
+            rested=_Rests(self.store, self.setup, entries).before,
         )
         said = times_said(self.store.shop_entries(Kind.TOUCH_TIME_SET))
         return touch_times(routes, samples, said)
@@ -93,3 +101,38 @@ class Touching(WorkHours):
             return 0.0
         first, last = start.timestamp() / 60, end.timestamp() / 60
         return max(0.0, min(last, spans[1][0]) - max(first, spans[0][1]))
+
+
+class _Rests:
+    """When rests were over that steps waited for, by the clocks and the times of the log."""
+
+    def __init__(self, store: Store, setup: Setup, entries: Iterable[Entry]) -> None:
+        self._store, self._setup = store, setup
+        self._specs: dict[tuple[str, str], UnitSpec | None] = {}
+        self._done: dict[tuple[str, str, str], list[datetime]] = defaultdict(list)
+        for entry in entries:
+            self._done[entry.job, entry.unit, str(entry.body.get("step", ""))].append(entry.at)
+
+    def before(self, entry: Entry) -> datetime | None:
+        """Return when the last rest was over that the step of an entry waits for, or None."""
+        spec = self._spec(entry.job, entry.unit)
+        if spec is None:
+            return None
+        steps = {step.name: step for step in self._setup.steps(spec)}
+        step = steps.get(str(entry.body.get("step", "")))
+        ends = []
+        for wait in step.waits if step else ():
+            after = steps.get(wait.after)
+            done = self._done[spec.job, spec.unit, wait.after]
+            began = max((at for at in done if at <= entry.at), default=None)
+            if after is not None and began is not None:
+                clock = self._setup.clock(after, spec, wait.stage, began)
+                ends += [clock.expected] if clock and clock.expected else []
+        return max(ends, default=None)
+
+    def _spec(self, job: str, unit: str) -> UnitSpec | None:
+        if (job, unit) not in self._specs:
+            state = self._store.state(job, unit)
+            known = state is not None and state.spec.kind in self._setup.routes
+            self._specs[job, unit] = state.spec if state is not None and known else None
+        return self._specs[job, unit]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, time, timedelta
 
 from kiosk.actions.register import Register
+from kiosk.rules.closedday import say_closed
 from kiosk.rules.entries import Kind
 from kiosk.rules.people import Person, find_person, tidy_name
 from kiosk.rules.problems import Problem
@@ -41,6 +42,11 @@ class WorkHours(Register):
             away=read_away(settings.closed_days) or (),
         )
 
+    def say_closed(self, now: datetime) -> str:
+        """Return that nobody works today and when work goes on; empty on a day of work."""
+        people = (hours for _name, hours in self.staff(now))
+        return say_closed(self.shop_hours(), people, now=now, zone=self.zone)
+
     def hours(self) -> Mapping[str, Mapping[str, str]]:
         """Return what differs from the shop's hours, as texts by FIELDS, for each badge code."""
         return hours_said(self.store.shop_entries(Kind.HOURS_SET))
@@ -60,8 +66,10 @@ class WorkHours(Register):
         """
         known = find_person(self.people(), name)
         if known is None or known.away:
-            words = say("Nobody on the list is called {name}.", name=tidy_name(name) or "?")
-            return None, (Problem(words, _("Put them on the list first."), value=name),)
+            called = tidy_name(name) or _("NAME")
+            words = say("Nobody on the list is called {name}.", name=called)
+            remedy = say("Put them on it: cleatclock people --add {name}.", name=_quoted(called))
+            return None, (Problem(words, remedy, value=name),)
         given = dict(self.hours().get(known.code, {})) | dict(texts)
         kept = {field: given[field].strip() for field in FIELDS if given.get(field, "").strip()}
         problems = read_hours(kept, self.shop_hours(), stations=STATIONS, where=known.name)[1]
@@ -90,3 +98,8 @@ class WorkHours(Register):
         scans = self.store.kind_entries(Kind.STEP_DONE, since=now - SEEN_WITHIN)
         names = sorted({entry.person for entry in scans} - {""})
         return tuple((name, usual) for name in names or [self.settings.person or _("somebody")])
+
+
+def _quoted(name: str) -> str:
+    """Return a name as it is written at a command line."""
+    return f'"{name}"' if " " in name else name

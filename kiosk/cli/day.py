@@ -26,6 +26,8 @@ from kiosk.config import PAPERS
 from kiosk.dayreport import day_json, day_text, times_json, times_text
 from kiosk.report import iso
 from kiosk.rules.problems import Problem
+from kiosk.rules.times import read_minutes
+from kiosk.rules.words import say as in_words
 
 app = typer.Typer()
 
@@ -69,7 +71,7 @@ def day(
 @app.command()
 def times(
     set_: Annotated[
-        tuple[str, str, float] | None,
+        tuple[str, str, str] | None,
         typer.Option("--set", help="Kind, step and minutes of one part or unit: shelf sand 12."),
     ] = None,
     clear: Annotated[
@@ -85,10 +87,24 @@ def times(
     with at_desk(shop, at, records=bool(set_ or clear)) as desk:
         problems: list[Problem] = []
         if set_:
-            kind, step, minutes = set_
-            problems += desk.shop.set_touch_time(kind, step, minutes, person=desk.who(person))
+            kind, step, text = set_
+            minutes = read_minutes(text)
+            if minutes is None:
+                problems.append(_no_minutes(kind, step, text))
+            else:
+                problems += desk.shop.set_touch_time(kind, step, minutes, person=desk.who(person))
         if clear:
             problems += desk.shop.set_touch_time(*clear, None, person=desk.who(person))
         end_problems(problems, as_json)
         found = desk.shop.touch_times()
     say(times_text(found), times_json(found), as_json)
+
+
+def _no_minutes(kind: str, step: str, text: str) -> Problem:
+    """Return that a text is no span, with an example of one."""
+    words = in_words(
+        "“{text}” is no number of minutes for {kind}, step {step}.", text=text, kind=kind, step=step
+    )
+    example = f"times --set {kind} {step} 12"
+    remedy = in_words("Write minutes, such as: cleatclock {example}.", example=example)
+    return Problem(words, remedy, column="minutes", value=text)

@@ -73,14 +73,19 @@ def lay_out_day(
     """Return the pages; every step stands on the sheet of each who does it."""
     at = day.at.astimezone(zone)
     bodies: list[tuple[str, list[Shape]]] = []
-    if person is None:
+    is_closed = bool(day.closed) and not day.steps
+    if is_closed:
+        nobody: list[_Item] = [_Heading(day.closed), *_lists(day, zone)]
+        bodies = [(_("the day"), page) for page in _pages(nobody, size)]
+    elif person is None:
         for rows in columns_of(day):
             edges = (_EDGE, _EDGE + _HEAD, size[0] - _EDGE, size[1] - _EDGE - _FOOT)
             bodies.append((_("the day"), list(rail_shapes(day, rows, zone, edges=edges))))
         lists = _lists(day, zone)
         if lists:
             bodies += [(_("what to watch"), page) for page in _pages(lists, size)]
-    for name in day.people if person is None else (person,):
+    names = day.people if person is None else (person,)
+    for name in () if is_closed else names:
         items: list[_Item] = [*person_entries(day, name, zone)]
         closing = closing_entries(day, zone, name) if person is not None else []
         if closing:
@@ -102,6 +107,9 @@ def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
     if day.late_jobs:
         helps = say("What would help most: {change}", change=day.change) if day.change else ""
         found += [_Heading(_("Late jobs"), helps), *late_entries(day.late_jobs)]
+    if day.at_risk:
+        line = _("Planned in time, but few simulated runs hold it.")
+        found += [_Heading(_("At risk"), line), *late_entries(day.at_risk)]
     if day.notes:
         found += [_Heading(_("To know")), *note_entries(day.notes)]
     return found

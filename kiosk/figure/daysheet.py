@@ -10,6 +10,7 @@ from typing import Final
 from kiosk.figure.paper import cell
 from kiosk.figure.shapes import GREY, INK, RULE, Box, Line, Shape, Words
 from kiosk.language import shown
+from kiosk.rules.dayplan.chance import say_chance
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
 from kiosk.rules.hangday import say_day
 from kiosk.rules.times import say_span
@@ -78,17 +79,24 @@ def closing_entries(day: DayPlan, zone: tzinfo, person: str | None = None) -> li
 
 
 def late_entries(late: Sequence[LateJob]) -> list[Entry]:
-    """Return the jobs that will be late, and by how much."""
+    """Return the jobs that will be late or are at risk: by how much, and how likely they hold."""
     return [
         Entry(
             "",
             one.job,
             one.words,
             say("hang day {day}", day=say_day(one.hang_day)) if one.hang_day else "",
+            ((_chance(one), False),),
             can_tick=False,
         )
         for one in late
     ]
+
+
+def _chance(late: LateJob) -> str:
+    if late.chance is None:
+        return ""
+    return say("chance to hold it {chance}", chance=say_chance(late.chance, late.runs))
 
 
 def note_entries(notes: Sequence[str]) -> list[Entry]:

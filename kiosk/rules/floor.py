@@ -10,7 +10,7 @@ from datetime import datetime, timedelta, tzinfo
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
-from kiosk.rules.times import say_span, say_time
+from kiosk.rules.times import say_short_span, say_time
 from kiosk.rules.words import _, join, say
 
 # A window that closes this soon is work for now. Choice: time to finish a step and fetch the unit.
@@ -202,7 +202,7 @@ def _tile(one: Standing, name: str, now: datetime) -> Tile:
     state, word = "other", _short_word(one)
     if one.resting:
         is_held = one.held or one.hands_at is None
-        left = say_span(one.hands_at - now) if one.hands_at else ""
+        left = say_short_span(one.hands_at - now) if one.hands_at else ""
         state, word = "resting", _("held") if is_held else left
     elif one.state == State.SCUFF_FIRST:
         state, word = "late", _("scuff first")
@@ -336,7 +336,7 @@ def _next_hands(
 
     def words(one: Standing, *, placed: bool) -> str:
         place = sits.get(_key(one), "") if placed else ""
-        left = say_span((one.hands_at or now) - now)
+        left = say_short_span((one.hands_at or now) - now)
         return say("{what} in {left}", what=join((tiles[_key(one)].unit, place)), left=left)
 
     first, bare = words(coming[0], placed=True), words(coming[0], placed=False)

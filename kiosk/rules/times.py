@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta, tzinfo
 
-from kiosk.rules.words import _, say
+from kiosk.rules.words import _, say, say_n
 
 _DAYS = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
 MONTHS = (
@@ -18,6 +18,7 @@ _SPAN = re.compile(
 _IN_MINUTES = {"m": 1, "h": 60, "d": 24 * 60}
 YEAR_FROM = 180  # days from which a date is said with its year, choice
 HOURS_FROM = 90  # minutes from which hours are said, docs/rules.md "Countdown"
+DAY = 24 * 60  # minutes from which days are said, docs/rules.md "Countdown"
 
 
 def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
@@ -40,13 +41,32 @@ def say_time(at: datetime, *, now: datetime, zone: tzinfo) -> str:
 
 
 def say_span(span: timedelta) -> str:
-    """Return a span in whole minutes, rounded up: `35 min`, from 90 minutes `2:05 h`, then days."""
+    """Return a span rounded up: `35 min`, from 90 minutes `2:05 h`, from a day `2 days 7 h`.
+
+    Up to a day it is in whole minutes, then in whole hours.
+    """
     minutes = max(0, -(-span // timedelta(minutes=1)))
+    if minutes < DAY:
+        return _say_hours(minutes)
+    days, hours = divmod(-(-minutes // 60), 24)
+    if hours:
+        return say_n("{n} day {hours} h", "{n} days {hours} h", days, hours=hours)
+    return say_n("{n} day", "{n} days", days)
+
+
+def say_short_span(span: timedelta) -> str:
+    """Return a span as `say_span` does, in the few letters of a tile: `2 d 7 h` from a day on."""
+    minutes = max(0, -(-span // timedelta(minutes=1)))
+    if minutes < DAY:
+        return _say_hours(minutes)
+    days, hours = divmod(-(-minutes // 60), 24)
+    return say("{days} d {hours} h", days=days, hours=hours)
+
+
+def _say_hours(minutes: int) -> str:
     if minutes < HOURS_FROM:
         return say("{minutes} min", minutes=minutes)
-    if minutes < 48 * 60:
-        return say("{hours}:{minutes:02d} h", hours=minutes // 60, minutes=minutes % 60)
-    return say("{days} days", days=-(-minutes // (24 * 60)))
+    return say("{hours}:{minutes:02d} h", hours=minutes // 60, minutes=minutes % 60)
 
 
 def midnight_after(now: datetime, zone: tzinfo) -> datetime:

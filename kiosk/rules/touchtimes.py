@@ -1,7 +1,8 @@
 """Learn from the scans how long each step takes in this shop.
 
 A step is scanned when it is done, so the time between two scans of one person is what the second
-took. Median and 80th percentile are taken, as a few long intervals hold a telephone call.
+took; it begins no earlier than the end of a rest that was waited for. Median and 80th percentile
+are taken, as a few long intervals hold a telephone call.
 """
 
 from __future__ import annotations
@@ -137,7 +138,7 @@ class _Batch:
     key: StepKey
     first: datetime
     last: datetime
-    count: int
+    entries: tuple[Entry, ...]
     is_late: bool
 
 
@@ -148,6 +149,7 @@ def learn_samples(
     *,
     zone: tzinfo,
     paused: Callable[[datetime, datetime], float],
+    rested: Callable[[Entry], datetime | None],
 ) -> dict[StepKey, list[float]]:
     """Return the intervals of each step in minutes, one for each batch, as its scans tell no more.
 
@@ -157,6 +159,7 @@ def learn_samples(
         routes: of the shop; a step not in them is left out, but the next begins at its scan.
         zone: of the shop; the first scan of a day tells nothing.
         paused: how many minutes between two times of one day are the break's.
+        rested: when the rest was over that the step of an entry waits for; None: it waits for none.
     """
     by_hand: dict[str, list[Entry]] = defaultdict(list)
     for entry in entries:
@@ -173,12 +176,23 @@ def learn_samples(
         for batch in _batches(mine, kinds):
             is_same_day = before is not None and _day(before, zone) == _day(batch.first, zone)
             if before is not None and is_same_day and batch.key in usual and not batch.is_late:
-                spent = (batch.last - before) / timedelta(minutes=1) - paused(before, batch.last)
-                each = spent / batch.count
+                begun = max(before, _waited(batch, rested) or before)
+                spent = (batch.last - begun) / timedelta(minutes=1) - paused(begun, batch.last)
+                each = spent / len(batch.entries)
                 if LEAST * usual[batch.key] <= each <= MOST * usual[batch.key]:
                     found[batch.key].append(each)
             before = batch.last
     return dict(found)
+
+
+def _waited(batch: _Batch, rested: Callable[[Entry], datetime | None]) -> datetime | None:
+    """Return until when all units of a batch rested; None where one of them did not.
+
+    One that was gone on with before its rest was over did not wait for it.
+    """
+    ends = [rested(entry) for entry in batch.entries]
+    waited = [end for end in ends if end is not None and end < batch.first]
+    return min(waited) if len(waited) == len(ends) else None
 
 
 def _batches(entries: Sequence[Entry], kinds: Mapping[tuple[str, str], str]) -> list[_Batch]:
@@ -190,9 +204,9 @@ def _batches(entries: Sequence[Entry], kinds: Mapping[tuple[str, str], str]) -> 
         last = found[-1] if found else None
         if last and last.key == key and entry.at - last.last <= SAME_BATCH:
             is_late = is_late or last.is_late
-            found[-1] = _Batch(key, last.first, entry.at, last.count + 1, is_late)
+            found[-1] = _Batch(key, last.first, entry.at, (*last.entries, entry), is_late)
         else:
-            found.append(_Batch(key, entry.at, entry.at, 1, is_late))
+            found.append(_Batch(key, entry.at, entry.at, (entry,), is_late))
     return found
 
 

@@ -6,7 +6,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from kiosk.actions import Promised
-from kiosk.screens.dayplansamples import NOTES, TIMES, empty_day, late_day, promised, sample_day
+from kiosk.screens.dayplansamples import (
+    NOTES,
+    TIMES,
+    closed_day,
+    empty_day,
+    late_day,
+    promised,
+    sample_day,
+)
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
@@ -26,6 +34,7 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-stations", lambda: screens.set_rows(full, "station")),
         ("day-more", lambda: screens.turn_to(full, 2)),
         ("day-none", lambda: screens.show(empty_day(zone))),
+        ("day-closed", lambda: screens.show(closed_day(zone))),
         ("day-improving", lambda: screens.show(replace(full, is_improving=True))),
         ("day-late", lambda: screens.show(late)),
         ("day-late-improving", lambda: screens.show(replace(late, is_improving=True))),

@@ -162,6 +162,14 @@ def empty_day(zone: tzinfo) -> DayPlan:
     return DayPlan(_time(zone, _NOW), people=PEOPLE[:2])
 
 
+def closed_day(zone: tzinfo) -> DayPlan:
+    """Return a day on which nobody works."""
+    closed = say(
+        "{closed}. Work goes on {time}.", closed=_("The shop is closed today"), time="Thu 07:30"
+    )
+    return replace(empty_day(zone), closed=closed)
+
+
 NOTES = (
     say("{unit} is left out: {why}", unit="G14", why=_("on hold")),
     say("{unit} is left out: {why}", unit="K07", why=_("no coat in this route")),

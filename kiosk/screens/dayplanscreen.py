@@ -35,7 +35,8 @@ from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
 
 IMPROVING = _("A better plan is being looked for; this one holds meanwhile.")
-NOTHING = _("Nothing is planned for today. What is due stands on the bench and on the board.")
+NOTHING = _("Nothing is planned for today.")
+DUE = _("What is due stands on the bench and on the board.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,11 @@ class DayActs:
     stop: Callable[[], object]
 
 
+def say_nothing(day: DayPlan) -> str:
+    """Return why a day has no steps, and where to look."""
+    return join((day.closed or NOTHING, DUE))
+
+
 class DayPlanScreen(BoxLayout):
     """Title, what is late, the rule, four steps as buttons, and the ways on."""
 
@@ -81,7 +87,7 @@ class DayPlanScreen(BoxLayout):
         if shown.day.late_jobs:
             self.add_widget(self._late(shown.day))
         if shown.rail is None:
-            nothing = FitLabel(ladder=sizes.ladder, text=NOTHING, most=sizes.body)
+            nothing = FitLabel(ladder=sizes.ladder, text=say_nothing(shown.day), most=sizes.body)
             nothing.halign = "center"
             self.add_widget(nothing)
         else:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from typing import Final
 
+from kiosk.rules.dayplan.chance import say_chance
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
 from kiosk.rules.dayplan.rail import (
     RailRow,
@@ -160,7 +161,7 @@ def say_late_job(late: LateJob) -> tuple[str, str]:
     day = say("hang day {day}", day=say_weekday(late.hang_day)) if late.hang_day else ""
     chance = ""
     if late.chance is not None:
-        chance = say("chance to hold it {n} %", n=round(late.chance * 100))
+        chance = say("chance to hold it {chance}", chance=say_chance(late.chance, late.runs))
     return late.words, join((day, chance), ", ")
 
 

@@ -35,6 +35,46 @@ def test_every_mistake_is_named_at_once_and_the_default_used():
 
 
 @pytest.mark.parametrize(
+    ("text", "named", "way_out"),
+    [
+        ('opens_at = "17:00"\ncloses_at = "08:00"', "opens_at 17:00", "Set them apart"),
+        ('opens_at = "09:00"\ncloses_at = "09:00"', "closes_at 09:00", "07:30 and 17:00 are used"),
+        ('opens_at = "18:00"', "closes_at 17:00", "Set them apart"),
+        ('break_starts = "18:00"', "45 minutes from 18:00", "break_minutes to 0"),
+        ('break_starts = "07:00"', "not within 07:30 to 17:00", "break_starts"),
+        ('break_starts = "16:30"', "not within 07:30 to 17:00", "break_starts"),
+        (
+            'opens_at = "08:00"\ncloses_at = "12:00"\nbreak_minutes = 240',
+            "as long as the day, 08:00 to 12:00",
+            "Set fewer minutes",
+        ),
+        ('days_open = ""', "days_open", "'Mon-Fri' is used"),
+    ],
+)
+def test_hours_that_contradict_each_other_are_named_with_the_way_out(text, named, way_out):
+    settings, (problem,) = load(text)
+
+    assert named in problem
+    assert way_out in problem
+    assert settings.opens_at < settings.closes_at
+    assert settings.days_open
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'break_starts = "16:15"',
+        'break_starts = "07:30"',
+        'closes_at = "12:00"',  # half a day; nobody said there is a break
+        'closes_at = "12:00"\nbreak_minutes = 0',
+        'opens_at = "14:00"\ncloses_at = "22:00"\nbreak_starts = "18:00"',
+    ],
+)
+def test_hours_that_agree_are_no_problem(text):
+    assert load(text)[1] == ()
+
+
+@pytest.mark.parametrize(
     "places",
     ["5", '["Rack"]', '[{ name = "A", slots = 2, role = "sky" }]', "[{ slots = 2 }]"],
 )

@@ -9,8 +9,8 @@ import pytest
 from kiosk.figure.day import draw_day, lay_out_day
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import Box, Line, Words, overlap
-from kiosk.rules.dayplan.day import DayPlan, DayStep
-from kiosk.screens.dayplansamples import empty_day, late_day, sample_day
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.screens.dayplansamples import closed_day, empty_day, late_day, sample_day
 
 AT = datetime(2026, 3, 11, 9, 58, tzinfo=UTC)
 LONG = "Fresh air while it is wet; fans at the room, not at the film. " * 5
@@ -90,6 +90,16 @@ def test_the_lists_say_what_rests_overnight_and_what_is_late():
     assert any("2 more slots" in text for text in said)
 
 
+def test_jobs_at_risk_are_told_with_their_chance():
+    risk = LateJob("JARS", AT.date(), AT, 0.7, "expected 15:20", 99)
+    said = [
+        text for page in pages(replace(sample_day(UTC), at_risk=(risk,))) for text in words(page)
+    ]
+    heading = said.index("At risk")
+    assert {"JARS", "expected 15:20", "chance to hold it 70 %"} <= set(said[heading:])
+    assert "At risk" not in [text for page in pages(sample_day(UTC)) for text in words(page)]
+
+
 def test_a_day_without_late_jobs_says_nothing_of_them():
     assert "Late jobs" not in [text for page in pages(sample_day(UTC)) for text in words(page)]
 
@@ -106,6 +116,21 @@ def test_one_persons_sheet_alone_has_their_part_of_the_list():
     assert "Before closing" in words(only)
     assert "K13" in words(only)
     assert "16:10 to 16:55" not in words(only)
+
+
+def test_a_day_nobody_works_is_one_page_that_says_so():
+    day = closed_day(UTC)
+    (only,) = pages(day)
+    assert day.closed in words(only)
+    (late,) = pages(replace(day, late_jobs=late_day(UTC).late_jobs))
+    assert {day.closed, "Late jobs"} <= set(words(late))
+    (mine,) = pages(day, person="Mara")
+    assert day.closed in words(mine)
+
+
+def test_what_was_done_on_a_closed_day_keeps_its_sheets():
+    day = replace(sample_day(UTC), closed=closed_day(UTC).closed)
+    assert len(pages(day)) == len(pages(sample_day(UTC)))
 
 
 def test_somebody_without_steps_has_a_sheet_that_says_so():

@@ -352,6 +352,28 @@ def test_a_touch_time_is_set_taken_back_and_planned_with(shop):
     assert len(shop.set_touch_time("lamp", "sand", 5)) == 1
 
 
+def test_what_was_waited_for_is_no_touch_time(shop):
+    def scan(unit, station, piece=0):
+        code = shop.store.state("JARS", unit).pieces[piece].piece.code
+        answer = shop.scan(code, station=station, person="Mara")
+        assert answer.outcome == Outcome.RECORDED, (unit, station, answer)
+
+    for unit in ("S1", "S2"):
+        cut(shop, unit, "Ivo")
+        for piece in range(len(shop.store.state("JARS", unit).pieces)):
+            scan(unit, "assemble", piece)
+        wait(shop, 120)  # far more than a step takes tells nothing
+        scan(unit, "assemble")  # glued up
+    wait(shop, 20 * 60)
+    scan("S1", "finish")  # filled, as S2 is
+    wait(shop, 120)
+    scan("S2", "finish")
+    wait(shop, 34)  # the filler of S2 rests for 30 minutes, as its label says
+    scan("S2", "finish")
+    (mine,) = (one for one in shop.touch_times() if (one.count, one.step) == (1, "sand"))
+    assert mine.learned == 4
+
+
 def test_settings_count_at_once(shop):
     shop.day()
     shop.adopt(load('zone = "UTC"\ndays_open = "Tue-Fri"\n')[0])
@@ -388,6 +410,23 @@ def test_the_hours_of_the_day_are_whole_in_the_afternoon(shop):
     assert clocks == [("06:30", "12:00"), ("12:45", "17:00")]
 
 
+def test_a_closed_day_says_so_and_when_work_goes_on(shop, tmp_path):
+    words = ("day", "--at", "2026-03-14T08:00+00:00", "--evaluations", "0")  # a Saturday
+    said = json.loads(run(tmp_path, *words, "--json"))
+    assert said["closed"] == "The shop is closed today. Work goes on Mon 07:30."
+    assert said["notes"][0] == said["closed"]
+    text = run(tmp_path, *words)
+    assert said["closed"] in text
+    assert "Nothing is to be done" not in text
+
+
+def test_a_day_everybody_is_away_says_so(shop):
+    for name in ("Mara", "Ivo"):
+        shop.set_hours(name, {"away": "2026-03-09"})
+    assert shop.day().closed == "Nobody is there today. Work goes on Tue 07:30."
+    assert shop.day(START + timedelta(days=1)).closed == ""
+
+
 def test_touch_times_are_listed_and_set_at_the_command_line(shop, tmp_path):
     said = json.loads(run(tmp_path, "times", "--set", "shelf", "sand", "14", "--json"))
     row = next(one for one in said["times"] if (one["kind"], one["step"]) == ("shelf", "sand"))
@@ -396,12 +435,27 @@ def test_touch_times_are_listed_and_set_at_the_command_line(shop, tmp_path):
     assert "polish" in run(tmp_path, "times", "--clear", "shelf", "polish", status=2)
 
 
+@pytest.mark.parametrize("text", ["abc", "-5", "nan", ""])
+def test_what_is_no_touch_time_is_named_with_an_example(shop, tmp_path, text):
+    said = run(tmp_path, "times", "--set", "shelf", "sand", text, status=2)
+    assert f"“{text}” is no number of minutes for shelf, step sand." in said
+    assert "Write minutes, such as: cleatclock times --set shelf sand 12." in said
+
+
+def test_touch_times_may_have_a_comma_or_a_unit(shop, tmp_path):
+    for text, minutes in (("12,5", 12.5), ("2 h", 120)):
+        said = json.loads(run(tmp_path, "times", "--set", "shelf", "sand", text, "--json"))
+        assert minutes in [one["set"] for one in said["times"]]
+
+
 def test_hours_are_set_at_the_command_line(shop, tmp_path):
     said = json.loads(run(tmp_path, "people", "--hours", "Mara", "--days", "Mon-Thu", "--json"))
     assert next(one for one in said["people"] if one["name"] == "Mara")["hours"] == {
         "days": "Mon-Thu"
     }
     assert "--hours" in run(tmp_path, "people", "--opens", "08:00", status=2)
+    said = run(tmp_path, "people", "--hours", "Ada Lind", "--days", "Mon-Thu", status=2)
+    assert 'Put them on it: cleatclock people --add "Ada Lind".' in said
     assert "end it later" in run(
         tmp_path, "people", "--hours", "Mara", "--opens", "18:00", status=2
     )

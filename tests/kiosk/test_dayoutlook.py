@@ -1,5 +1,6 @@
 """What takes time about a plan: the change that helps, chances, a proof, and that it can end."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -40,6 +41,17 @@ def test_a_late_job_gets_its_change_and_chance_beside_the_work(shop):
     assert "JARS" in day.change
     # the same as the command line works out for that plan, where the same runs are made
     assert day.late_jobs == shop.with_chances(day).late_jobs
+
+
+def test_a_job_at_risk_is_named_though_it_is_planned_in_time(shop):
+    assert not shop.set_job(replace(shop.jobs()["JARS"], hang_day="2026-03-30"))
+    kept = shop.kept_plan(START)
+    shop._outlook = Outlook(chance={"JARS": 0.7}, best_starts=starts_of(kept.built, kept.plan))
+    day = shop.day()
+    assert ([one.job for one in day.at_risk], day.late_jobs) == (["JARS"], ())
+    assert "JARS is planned in time, but holds its day in 70 % of 99 simulated runs only." in [
+        str(note) for note in day.notes
+    ]
 
 
 def test_what_was_worked_out_goes_with_the_plan_it_was_about(shop, tmp_path):

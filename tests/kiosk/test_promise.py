@@ -1,12 +1,16 @@
 """A hang day for a part list, as a person or a script asks for it."""
 
 import json
-from datetime import date
+from datetime import UTC, date
 
 import pytest
 from typer.testing import CliRunner
 
+from kiosk.actions import Promised, SureDay
+from kiosk.actions.intake import TakenIn
 from kiosk.cli import app
+from kiosk.promisereport import promise_text
+from kiosk.rules.dayplan.promise import Promise
 
 LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Finish;Hangs on
 P1;Jar panel;panel;Face;1;1200;600;18;;
@@ -86,10 +90,30 @@ def test_a_shop_with_work_promises_a_later_day_and_its_jobs_keep_theirs(shop):
 
 def test_the_words_name_the_days(shop):
     text = shop.run("promise", shop.list(LIST))
-    day = hang_days(shop.promise())[0]
-    assert f"80% sure: {day.isoformat()}, a {day:%A}" in text
+    sure, surer = hang_days(shop.promise())
+    assert sure == surer
+    assert f"80% and 95% sure: {sure.isoformat()}, a {sure:%A}" in text
+    assert text.count(sure.isoformat()) == 1 + text.count(f"had it hung by {sure.isoformat()}")
+    assert "of 20 such jobs about 19 held the day in 99 simulated runs." in text
+    assert "in truth" not in text
     assert "2 units in 4 pieces; nothing is taken in." in text
     assert "Half of 99 runs had it hung by" in text
+
+
+def test_two_days_are_told_one_by_one():
+    days = (
+        SureDay(0.8, date(2026, 3, 12), None, 0.73, 0.86),
+        SureDay(0.95, date(2026, 3, 13), None, 0.91, 0.98),
+        SureDay(0.99, None, None, 0.0, 1.0),
+    )
+    taken = TakenIn("", (), (), (), taken=False)
+    found = Promised(taken, days, promise=Promise(99, (), ()))
+    held = "held the day in 99 simulated runs."
+    assert promise_text(found, UTC).splitlines()[1:4] == [
+        f"80% sure: 2026-03-12, a Thursday: of 10 such jobs about 8 {held}",
+        f"95% sure: 2026-03-13, a Friday: of 20 such jobs about 19 {held}",
+        "99% sure: no day is in sight.",
+    ]
 
 
 def test_a_list_with_problems_is_promised_nothing(shop):
@@ -105,3 +129,26 @@ def test_columns_are_read_as_told(shop):
     text = LIST.replace("Length (mm)", "Long side")
     shop.run("promise", shop.list(text), "--column", "Long side=length", "--units", "mm")
     shop.run("promise", shop.list(text), "--units", "furlong", status=2)
+
+
+def test_a_job_in_time_that_few_runs_hold_is_at_risk(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-11")
+    day = json.loads(shop.run("day", "--json"))
+    (one,) = day["at_risk"]
+    assert day["late_jobs"] == []
+    assert (one["job"], one["hang_day"]) == ("JARS", "2026-03-11")
+    assert one["expected"].startswith("2026-03-11")
+    assert 0 < one["chance"] < 0.8
+    text = shop.run("day")
+    assert f"At risk\n  JARS, hang day 2026-03-11: expected Wed {one['expected'][11:16]}" in text
+    assert f"chance to hold it {round(100 * one['chance'])} %" in text
+
+
+def test_a_job_with_days_to_spare_is_not_at_risk(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-13")
+    assert json.loads(shop.run("day", "--json"))["at_risk"] == []
+
+
+def test_a_late_job_that_no_run_holds_has_a_chance_below_some(shop):
+    shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-10")
+    assert "chance to hold it below 3 %" in shop.run("day")

@@ -163,6 +163,38 @@ def test_a_wrong_value_is_refused_in_words_and_nothing_is_written(file, name, va
     assert file.read_text("utf-8") == WRITTEN
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("closes_at", "07:00", "opens_at 07:30 is not before closes_at 07:00."),
+        ("opens_at", "17:30", "opens_at 17:30 is not before closes_at 17:00."),
+        ("break_starts", "19:00", "A break of 45 minutes from 19:00 is not within"),
+    ],
+)
+def test_hours_that_contradict_others_are_refused_and_nothing_is_written(file, name, value, said):
+    (problem,) = keep_setting(file, name, value)
+
+    assert said in problem.message
+    assert problem.remedy
+    assert file.read_text("utf-8") == WRITTEN
+
+
+def test_hours_may_be_moved_step_by_step_to_an_evening(file):
+    for name, value in (
+        ("closes_at", "23:00"), ("break_starts", "20:00"), ("opens_at", "18:00"),
+    ):  # fmt: skip
+        assert keep_setting(file, name, value) == ()
+    assert read_settings(file)[1] == ("there is no setting odd",)
+
+
+def test_a_contradiction_written_by_hand_is_mended_by_either_end(file):
+    file.write_text('opens_at = "17:00"\ncloses_at = "08:00"\n', "utf-8")
+    assert keep_setting(file, "shop", "Kiln") == ()
+    assert keep_setting(file, "opens_at", "09:00")
+    assert keep_setting(file, "opens_at", "06:00") == ()
+    assert read_settings(file)[1] == ()
+
+
 @pytest.mark.parametrize("text", ['shop = "half\n', "places = [", "= 5", "a = 1\na = 2\n"])
 def test_a_broken_file_is_said_and_never_written_over(file, text):
     file.write_text(text, "utf-8")

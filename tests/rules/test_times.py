@@ -1,9 +1,19 @@
+import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from kiosk.rules.times import midnight_after, read_minutes, say_minutes, say_span, say_time
+from kiosk.rules.times import (
+    midnight_after,
+    read_minutes,
+    say_minutes,
+    say_short_span,
+    say_span,
+    say_time,
+)
 from tests.builders import ZONE, at
 
 
@@ -46,13 +56,32 @@ def test_today_is_the_shops_today_and_not_that_of_london():
         (89, "89 min"),
         (90, "1:30 h"),
         (125, "2:05 h"),
-        (48 * 60 - 1, "47:59 h"),
-        (48 * 60, "2 days"),
-        (48 * 60 + 1, "3 days"),
+        (24 * 60 - 1, "23:59 h"),
+        (24 * 60, "1 day"),
+        (24 * 60 + 1, "1 day 1 h"),
+        (48 * 60 - 1, "2 days"),
+        (55 * 60, "2 days 7 h"),
+        (55 * 60 + 1, "2 days 8 h"),
     ],
 )
 def test_a_span_is_rounded_up_so_that_nobody_comes_too_early(minutes, said):
     assert say_span(timedelta(minutes=minutes)) == said
+
+
+@given(st.integers(min_value=24 * 60, max_value=400 * 24 * 60))
+def test_from_a_day_on_a_span_is_at_most_an_hour_too_long(minutes):
+    days, hours = re.fullmatch(
+        r"(\d+) days?(?: (\d+) h)?", say_span(timedelta(minutes=minutes))
+    ).groups()
+    assert 0 <= int(days) * 24 * 60 + int(hours or 0) * 60 - minutes < 60
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(35, "35 min"), (125, "2:05 h"), (24 * 60, "1 d 0 h"), (55 * 60, "2 d 7 h")],
+)
+def test_a_span_on_the_board_is_as_short_from_a_day_on(minutes, said):
+    assert say_short_span(timedelta(minutes=minutes)) == said
 
 
 def test_midnight_comes_an_hour_sooner_on_the_night_the_clocks_go_forward():

@@ -45,13 +45,42 @@ def scans(*lines, person="Ida"):
     return found
 
 
-def learned(entries, routes=SETUP.routes):
-    return learn_samples(entries, KINDS, routes, zone=ZONE, paused=paused)
+def learned(entries, routes=SETUP.routes, *, rests=None):
+    """Learn; rests are ends of rests by unit and step, such as {"S1 sand": "08:20"}."""
+
+    def rested(entry):
+        end = (rests or {}).get(f"{entry.unit} {entry.body['step']}")
+        return at(end) if end else None
+
+    return learn_samples(entries, KINDS, routes, zone=ZONE, paused=paused, rested=rested)
 
 
 def test_an_interval_belongs_to_the_step_that_ends_it():
     found = learned(scans("S1 fill 08:00", "S1 sand 08:12", "P1 coat-1 08:20"))
     assert found == {("shelf", "sand"): [12.0], ("panel", "coat-1"): [8.0]}
+
+
+def test_an_interval_begins_no_earlier_than_the_rest_was_over_that_was_waited_for():
+    entries = scans("S2 fill 08:00", "S1 sand 08:23")
+    assert learned(entries, rests={"S1 sand": "08:20"}) == {("shelf", "sand"): [3.0]}
+    assert learned(entries, rests={"S1 sand": "07:50"}) == {("shelf", "sand"): [23.0]}
+
+
+def test_a_rest_that_was_not_waited_for_changes_nothing():
+    entries = scans("S2 fill 08:00", "S1 sand 08:12")
+    assert learned(entries, rests={"S1 sand": "08:20"}) == {("shelf", "sand"): [12.0]}
+
+
+def test_units_done_together_were_begun_when_the_first_was_ready():
+    entries = scans("S2 fill 08:00", "S1 sand 08:40", "S2 sand 08:40")
+    rests = {"S1 sand": "08:10", "S2 sand": "08:20"}
+    assert learned(entries, rests=rests) == {("shelf", "sand"): [15.0]}
+    assert learned(entries, rests={"S1 sand": "08:10"}) == {("shelf", "sand"): [20.0]}
+
+
+def test_a_break_before_the_rest_was_over_is_not_taken_out_twice():
+    entries = scans("S2 fill 11:55", "S1 sand 12:55")
+    assert learned(entries, rests={"S1 sand": "12:30"}) == {("shelf", "sand"): [10.0]}
 
 
 def test_the_break_is_taken_out():

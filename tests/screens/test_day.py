@@ -6,7 +6,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from kiosk.rules.dayplan.day import DayStep
-from kiosk.screens.dayplansamples import empty_day, late_day
+from kiosk.screens.dayplansamples import closed_day, empty_day, late_day
 from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
 from kiosk.screens.dayplanview import see_rail
 
@@ -195,6 +195,14 @@ def test_a_day_without_steps_says_where_to_look(drive, shop):
     kiosk.tap(kiosk.desk.bench.day)
     assert kiosk.shows("Nothing is planned for today.")
     assert kiosk.desk.show.rail is None
+
+
+def test_a_closed_day_says_so_and_when_work_goes_on(drive, shop):
+    shop.planned = closed_day(UTC)
+    kiosk = drive(shop)
+    kiosk.tap(kiosk.desk.bench.day)
+    assert kiosk.shows("The shop is closed today. Work goes on Thu 07:30. What is due stands on")
+    assert not kiosk.shows("Nothing is planned")
 
 
 def test_a_search_shows_a_quiet_line_and_can_be_stopped(kiosk, shop):

@@ -88,6 +88,7 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"staff-too-long", "settings-restart-now"}
     wanted |= {f"route-{one}" for one in ("change", "shown", "kept", "refused", "files")}
     wanted |= {f"day{one}" for one in ("", "-stations", "-more", "-none", "-improving", "-late")}
+    wanted |= {"day-closed"}
     wanted |= {
         f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
     }

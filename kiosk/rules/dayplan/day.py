@@ -42,7 +42,8 @@ class DayStep:
 class LateJob:
     """A job that will be late: its hang day, when it is expected, and the chance to hold the day.
 
-    chance is 0..1, None where it was not worked out; words say by how much.
+    chance is 0..1, None where it was not worked out, of so many runs; words say by how much. A job
+    at risk is one planned in time whose chance is small.
     """
 
     job: str
@@ -50,6 +51,7 @@ class LateJob:
     expected: datetime | None
     chance: float | None = None
     words: str = ""
+    runs: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,8 @@ class DayPlan:
     notes: tuple[str, ...] = ()
     is_best: bool = False  # proved, on a small day
     is_improving: bool = False  # a better plan is being looked for right now
+    closed: str = ""  # where nobody works today: that, and when work goes on
+    at_risk: tuple[LateJob, ...] = ()  # planned in time, but it holds in too few runs
 
 
 def say_begin_by(step: DayStep, zone: tzinfo) -> str:

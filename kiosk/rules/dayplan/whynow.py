@@ -212,9 +212,12 @@ def _rested(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
 
 
 def _bench_was_full(outline: Outline, placed: Placed, station: str) -> bool:
-    """Tell whether every bench of a station was taken until just now."""
+    """Tell whether others had every bench of a station until just now; a site has none.
+
+    Who goes on from a step of their own had a bench all the time.
+    """
     count = next((one.count for one in outline.problem.benches if one.station == station), None)
-    if count is None:
+    if count is None or station == "install":
         return False
     before = placed.starts - 1
     chains = outline.problem.chains
@@ -223,7 +226,8 @@ def _bench_was_full(outline: Outline, placed: Placed, station: str) -> bool:
         for one in outline.plan.placed
         if chains[one.chain].works[one.work].station == station and one.starts <= before < one.ends
     ]
-    return len(there) >= count
+    is_own = any(set(one.people) & set(placed.people) for one in there)
+    return len(there) >= count and not is_own
 
 
 def _is_busy_until(one: Placed, person: int, minute: Minute) -> bool:

@@ -183,6 +183,24 @@ def test_a_bench_that_was_taken_is_named():
     assert why_of(problem(*chains), steps, "S2", "sand") == "bench free at 09:30"
 
 
+def test_a_bench_somebody_had_themselves_is_not_waited_for():
+    chains = [Chain(0, f"S{n}", (work("sand", "finish"),)) for n in (1, 2)]
+    steps = (placed(0, 0, "09:00"), placed(1, 0, "09:30"))
+    assert why_of(problem(*chains), steps, "S2", "sand") == "Ann is free then"
+
+
+def test_one_of_two_benches_somebody_had_themselves_is_not_waited_for():
+    chains = [Chain(0, f"S{n}", (work("glue-up"),)) for n in (1, 2, 3)]
+    steps = (placed(0, 0, "09:00"), placed(1, 0, "09:00", 30, 1), placed(2, 0, "09:30"))
+    assert why_of(problem(*chains), steps, "S3", "glue-up") == "Ann is free then"
+
+
+def test_a_site_has_no_bench_to_wait_for():
+    chains = [Chain(0, f"S{n}", (work("hang", "install"),)) for n in (1, 2)]
+    steps = (placed(0, 0, "09:00"), placed(1, 0, "09:30", 30, 1))
+    assert why_of(problem(*chains), steps, "S2", "hang") == "nothing else is pressing"
+
+
 def test_a_station_without_a_bench_is_never_full():
     chains = [Chain(0, f"S{n}", (work("drive", "road"),)) for n in (1, 2)]
     steps = (placed(0, 0, "09:00"), placed(1, 0, "09:30", 30, 1))
