@@ -90,11 +90,11 @@ def _passed(
 
     asked are the steps the shop still asks for: a way begins only once none before it is.
     """
-    left = set(asked)
+    left, begun = set(asked), _begun(plan, built, now)
     at = {(one.chain, one.work): one for one in plan.placed}
     for index, chain in enumerate(built.problem.chains):
         key = built.names[index].key
-        if not key[1] and (*key, chain.works[0].step) not in asked and at[index, 0].starts <= now:
+        if not key[1] and (*key, chain.works[0].step) not in asked and key[0] in begun:
             yield from (at[index, number] for number in range(len(chain.works)))
             continue
         for number, work in enumerate(chain.works):
@@ -112,6 +112,12 @@ def _passed(
             if not key[1]:
                 left.discard((*key, work.step))
             yield one
+
+
+def _begun(plan: Plan, built: Built, now: Minute) -> set[str]:
+    """Return the jobs of which some way was begun by the plan, or was made before."""
+    keys = [built.names[one.chain].key for one in plan.placed if one.starts <= now]
+    return {job for job, unit, *_step in (*keys, *built.over) if not unit}
 
 
 def _last(built: Built, index: int) -> StepName:

@@ -119,6 +119,14 @@ def test_a_way_that_was_begun_is_made_once_something_is_hung():
     assert settled(-1, new=hung)[2].over == {}
 
 
+def test_a_load_that_was_begun_is_followed_by_the_way_once_something_is_hung():
+    load, drive = ("", WAY[:1], {}), ("", (Work("drive", "install", 20, after=(0,)),), {})
+    shop, hung = built(load, drive, ("S1", (HANG,), {})), built(("S1", (HANG,), {}))
+    day = planned((0, 0, 0, 30), (1, 0, 30, 20), (2, 0, 50, 15))
+    found = settled(10, before=day, old=shop, new=hung)[2]
+    assert set(found.over) == {("J1", "", "load"), ("J1", "", "drive")}
+
+
 def test_a_way_is_not_made_before_what_it_waits_for():
     load, drive = Work("load", "install", 30, after=(0,)), Work("drive", "install", 20, after=(1,))
     hang, back = Work("hang", "install", 15, after=(2,)), Work("back", "install", 20, after=(3,))
