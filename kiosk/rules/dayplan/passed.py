@@ -46,8 +46,12 @@ def settle(
     minute = minute_of(now)
     over = {name: one for name, one in built.over.items() if _counts_still(name, one, new, minute)}
     drops: dict[int, int] = {}
-    unasked = {names.key for names in built.names} - {names.key for names in new.names}
-    for one in _passed(before, built, list(scans), minute, is_whole, unasked):
+    asked = {
+        (*names.key, work.step)
+        for names, chain in zip(new.names, new.problem.chains, strict=True)
+        for work in chain.works
+    }
+    for one in _passed(before, built, list(scans), minute, is_whole, asked):
         drops[one.chain] = one.work + 1
         work = built.problem.chains[one.chain].works[one.work]
         name = (*built.names[one.chain].key, work.step)
@@ -80,16 +84,17 @@ def _passed(
     scans: Iterable[Scan],
     now: Minute,
     is_whole: Callable[[StepName], bool],
-    unasked: Set[tuple[str, str]],
+    asked: Set[StepName],
 ) -> Iterator[Placed]:
     """Yield the first steps of chains that are over, each chain's in order.
 
-    unasked are the chains of which the shop asks for nothing any more.
+    asked are the steps the shop still asks for: a way begins only once none before it is.
     """
+    left, begun = set(asked), _begun(plan, built, now)
     at = {(one.chain, one.work): one for one in plan.placed}
     for index, chain in enumerate(built.problem.chains):
         key = built.names[index].key
-        if not key[1] and key in unasked and at[index, 0].starts <= now:
+        if not key[1] and (*key, chain.works[0].step) not in asked and key[0] in begun:
             yield from (at[index, number] for number in range(len(chain.works)))
             continue
         for number, work in enumerate(chain.works):
@@ -99,11 +104,24 @@ def _passed(
                 scan.person in names and one.starts < minute_of(scan.at) < one.ends
                 for scan in scans
             )
-            if one.ends > now or is_left or not _is_unscanned(chain, number, key):
+            waits = any(_last(built, other) in left for other in work.after)
+            if one.ends > now or is_left or waits or not _is_unscanned(chain, number, key):
                 break
             if key[1] and not is_whole((*key, work.step)):
                 break
+            if not key[1]:
+                left.discard((*key, work.step))
             yield one
+
+
+def _begun(plan: Plan, built: Built, now: Minute) -> set[str]:
+    """Return the jobs of which some way was begun by the plan, or was made before."""
+    keys = [built.names[one.chain].key for one in plan.placed if one.starts <= now]
+    return {job for job, unit, *_step in (*keys, *built.over) if not unit}
+
+
+def _last(built: Built, index: int) -> StepName:
+    return (*built.names[index].key, built.problem.chains[index].works[-1].step)
 
 
 def _is_unscanned(chain: Chain, number: int, key: tuple[str, str]) -> bool:

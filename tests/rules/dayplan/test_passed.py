@@ -1,5 +1,6 @@
 """The way to a site and the first pieces of a long step count as done by the plan alone."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -116,6 +117,51 @@ def test_a_way_that_was_begun_is_made_once_something_is_hung():
     assert new.over[("J1", "", "drive")] == Passed(20, EIGHT + 10)
     assert steps(settled(300, before=plan, old=new)[2]) == [("S1", "hang")]
     assert settled(-1, new=hung)[2].over == {}
+
+
+def test_a_load_that_was_begun_is_followed_by_the_way_once_something_is_hung():
+    load, drive = ("", WAY[:1], {}), ("", (Work("drive", "install", 20, after=(0,)),), {})
+    shop, hung = built(load, drive, ("S1", (HANG,), {})), built(("S1", (HANG,), {}))
+    day = planned((0, 0, 0, 30), (1, 0, 30, 20), (2, 0, 50, 15))
+    found = settled(10, before=day, old=shop, new=hung)[2]
+    assert set(found.over) == {("J1", "", "load"), ("J1", "", "drive")}
+
+
+def test_a_way_is_not_made_before_what_it_waits_for():
+    load, drive = Work("load", "install", 30, after=(0,)), Work("drive", "install", 20, after=(1,))
+    hang, back = Work("hang", "install", 15, after=(2,)), Work("back", "install", 20, after=(3,))
+    coat = ("S1", (Work("coat", "finish", 10),), {})
+    ways = [("", (load,), {}), ("", (drive,), {}), ("S1", (hang,), {}), ("", (back,), {})]
+    day = planned((0, 0, 0, 10), (1, 0, 10, 30), (2, 0, 40, 20), (3, 0, 60, 15), (4, 0, 75, 20))
+    shop = built(coat, *ways)
+    assert steps(settled(100, before=day, old=shop, new=shop)[2]) == steps(shop)
+    coated = built(*((u, tuple(_earlier(w) for w in works), m) for u, works, m in ways))
+    # the coat is scanned: load and drive are over, and the way back waits for the hanging
+    found = settled(100, before=day, old=shop, new=coated)[2]
+    assert steps(found) == [("S1", "hang"), ("", "back")]
+
+
+def test_a_way_waits_for_the_last_piece_of_a_step_too():
+    sand = (Work("sand", "finish", 240), Work("sand", "finish", 240))
+    load = (Work("load", "install", 30, after=(0,)),)
+    shop = built(("S1", sand, {}), ("", load, {}))
+    day = planned((0, 0, 0, 240), (0, 1, 240, 240), (1, 0, 480, 30))
+    assert steps(settled(600, before=day, old=shop, new=shop)[2]) == [("S1", "sand"), ("", "load")]
+
+
+def test_a_load_in_pieces_goes_on_with_the_second():
+    load = (Work("load", "install", 30), Work("load", "install", 20))
+    shop = built(("", load, {}), ("S1", (HANG,), {}))
+    plan, _old, new = settled(30, before=GO, old=shop, new=shop)
+    assert steps(new) == [("", "load"), ("S1", "hang")]
+    plan, _old, new = settled(45, before=plan, old=new, new=shop)
+    assert steps(new) == [("", "load"), ("S1", "hang")]
+    assert steps(settled(50, before=plan, old=new, new=shop)[2]) == [("S1", "hang")]
+
+
+def _earlier(work):
+    """A work of which what it waits for has one chain less before it."""
+    return replace(work, after=tuple(one - 1 for one in work.after if one))
 
 
 def test_a_longer_load_than_the_one_that_was_over_is_done_again():
