@@ -20,7 +20,7 @@ class Helper:
     """A process that answers one call after the other; started at the first."""
 
     def __init__(self, go_on: Callable[[], bool]) -> None:
-        """Take `go_on`, asked first and ten times a second; a no ends the process in the midst of a call."""
+        """Take `go_on`, asked ten times a second; a no ends the process, even amid a call."""
         self._go_on = go_on
         self._process: Any = None
         self._mine: Any = None
