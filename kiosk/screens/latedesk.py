@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kiosk.rules.cards import BACK
+from kiosk.rules.dayplan.chance import say_chance
 from kiosk.rules.dayplan.day import LateJob
 from kiosk.rules.hangday import say_day
 from kiosk.rules.words import _, join, say
@@ -29,7 +30,8 @@ class LateDesk:
         if late.chance is None:
             parts.append(_("the chance to hold it is still worked out"))
         else:
-            parts.append(say_chance(late.chance))
+            chance = say_chance(late.chance, late.runs)
+            parts.append(say("chance to hold it {chance}", chance=chance))
         helps = say("What would help most: {change}", change=change) if change else ""
         choices = (
             Choice(_("Move the hang day"), lambda: self._hang_day(late.job), "arrow"),
@@ -38,9 +40,3 @@ class LateDesk:
         line = join((join(parts, "; "), helps), ". ")
         title = say("{job} will be late", job=late.job)
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
-
-
-def say_chance(chance: float) -> str:
-    """Return a chance, 0..1, as how many of a hundred such jobs hold their day."""
-    count = min(99, max(1, round(100 * chance)))  # runs of a model are never certain
-    return say("about {n} of 100 such jobs hold it", n=count)
