@@ -28,6 +28,7 @@ _LONG = "Noor from the other workshop"
 _ABOUT = About("K7F3Q97", "G05 Tile panel, Back spacer", is_part=True)
 _UNIT = About("GLAZE/G05", "G05 Tile panel")
 TYPED = ("Noor", "edge dented")
+_OWN_HOURS = {"opens": "08:00", "days": "Mon-Thu", "away": "2026-05-01..2026-05-08"}
 _PARTS = tuple(
     PartAt(f"K7F3Q9{at}", f"Back spacer, lower {at}", "600 × 300 × 18 mm") for at in range(2, 10)
 )
@@ -153,9 +154,8 @@ def _staff(stage: Stage) -> Iterator[str]:
         stage.step(2)
         yield name
     usual = Hours(time(7, 30), time(17), time(12), 30, (0, 1, 2, 3, 4))
-    own = {"opens": "08:00", "days": "Mon-Thu", "away": "2026-05-01..2026-05-08"}
     back = partial(staff.show_person, _PEOPLE[0])
-    staff.hours.show(_PEOPLE[0], usual, own, back=back)
+    staff.hours.show(_PEOPLE[0], usual, _OWN_HOURS, back=back)
     stage.step(2)
     yield "hours"
     staff.hours.ask(_PEOPLE[0], "days", "Mon-Tur", _DAYS_WRONG, back=back)

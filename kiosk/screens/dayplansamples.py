@@ -164,9 +164,9 @@ def empty_day(zone: tzinfo) -> DayPlan:
 
 def closed_day(zone: tzinfo) -> DayPlan:
     """Return a day on which nobody works."""
-    closed = say(
-        "{closed}. Work goes on {time}.", closed=_("The shop is closed today"), time="Thu 07:30"
-    )
+    again = _time(zone, "07:30") + timedelta(days=1)
+    time = say_time(again, now=_time(zone, _NOW), zone=zone)
+    closed = say("{closed}. Work goes on {time}.", closed=_("The shop is closed today"), time=time)
     return replace(empty_day(zone), closed=closed)
 
 

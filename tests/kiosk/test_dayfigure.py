@@ -84,8 +84,8 @@ def test_the_lists_say_what_rests_overnight_and_what_is_late():
     assert "Before closing" in said
     found = [text for text in said if text.startswith("begin by")]
     assert len(found) == 3
-    assert "begin by 16:15; rests 15:30 h, until Thu 07:30" in found
-    assert "2 days late, expected Fri 17:00" in said
+    assert "begin by 16:15; rests 14:35 h, until Thu 07:30" in found
+    assert "9:30 h late, expected Fri 17:00" in said
     assert "hang day Fri 13 Mar 2026" in said
     assert any("2 more slots" in text for text in said)
 

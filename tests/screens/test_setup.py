@@ -430,7 +430,7 @@ def test_places_that_cannot_be_kept_are_said(drive, shop):
 
 def test_a_route_shows_steps_stations_rests_and_products(at_shop):
     at_shop.tap(at_shop.button("Routes"))
-    assert at_shop.shows("cleatclock routes --set routes.toml")
+    assert at_shop.shows("Tap one to see its steps")
     at_shop.tap(at_shop.button("Shelf"))
 
     for words in ("3. glue up", "Assemble", "waits: glue up out of clamps", "uses PVA glue"):
