@@ -107,7 +107,7 @@ def sample_list(name: str) -> Path:
 
 JOBS = (
     ("GLAZE", "glaze-store.csv", "Glaze store", "2026-03-13", "mm"),
-    ("KILN", "kiln-room.csv", "Kiln room", "2026-03-17", "inch"),
+    ("KILN", "kiln-room.csv", "Kiln room", "2026-03-23", "inch"),
 )
 
 
