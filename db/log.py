@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from pathlib import Path
-from threading import RLock
-from typing import Any
 
-import peewee
-
+from db.chain import FIRST, link
 from db.connect import TIMEOUT_S, DbError, beside, connect, told
 from db.migrate import migrate
+from db.reading import Reader
 from db.records import (
     COLUMNS,
     PROJECTION,
@@ -21,20 +19,20 @@ from db.records import (
     Counter,
     Draft,
     Job,
+    Own,
     Row,
     as_json,
+    fields_of,
     new_id,
 )
 
 __all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
-Key = tuple[str, str]
 # Times of other kiosks further ahead than this are not followed: one wrong clock must not drag all
 # along (CockroachDB and others cap hybrid logical time the same way). Choice.
 _AHEAD_MS = 60_000
-_CHUNK = 300  # rows a statement: below every limit on bound values
 _INSERT = (
-    f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
     # only a true retry is passed over: OR IGNORE would also swallow a reused (kiosk, seq)
     " ON CONFLICT (id) DO NOTHING"
 )
@@ -48,12 +46,8 @@ _PIECE = (
 )
 
 
-class Log:
+class Log(Reader):
     """The log of one shop file, on one connection; threads that share it take turns."""
-
-    def __init__(self, database: peewee.SqliteDatabase, path: Path) -> None:
-        self._db, self._path = database, path
-        self._turn = RLock()
 
     @classmethod
     def open(cls, path: Path) -> Log:
@@ -115,17 +109,24 @@ class Log:
             DbError: nothing was written.
         """
         with self._writing():
-            known = self._known([draft.id for draft in drafts if draft.id])
+            known = {row.id: row for row in self.entries(draft.id for draft in drafts if draft.id)}
             new = [draft for draft in drafts if draft.id not in known]
             made = iter(self._rows_of(new, kiosk, wall_ms))
             rows = [known[draft.id] if draft.id in known else next(made) for draft in drafts]
             if new or not drafts:
                 self._insert([row for row in rows if row.id not in known])
+                Own.insert(kiosk=kiosk).on_conflict(
+                    action="NOTHING", conflict_target=[Own.kiosk]
+                ).execute(self._db)
                 self._apply(changes)
         return tuple(rows)
 
-    def merge(self, rows: Sequence[Row], changes: Changes) -> tuple[Row, ...]:
+    def merge(self, rows: Sequence[Row], changes: Callable[[], Changes]) -> tuple[Row, ...]:
         """Take in entries made elsewhere, as they are but for pos; known ids are passed over.
+
+        Args:
+            rows: the entries.
+            changes: asked within the same transaction, once they are in the log, what they change.
 
         Returns:
             The entries that were new here, with their pos in this file.
@@ -136,8 +137,45 @@ class Log:
         with self._writing():
             before = self.last_pos()
             self._insert(rows, keep_pos=False)
-            self._apply(changes)
+            self._apply(changes())
             return tuple(self.rows_after(before))
+
+    def take_receipts(
+        self, received: Sequence[tuple[str, int]], changes: Callable[[], Changes]
+    ) -> tuple[Row, ...]:
+        """Note that a server has entries of ours, and when it received them.
+
+        When an entry was received may change its place in the order; changes is asked within the
+        same transaction what that does.
+
+        Args:
+            received: ids and milliseconds since 1970 UTC, by the server's clock.
+            changes: see `merge`.
+
+        Returns:
+            The entries as they are now.
+
+        Raises:
+            DbError: nothing was noted.
+        """
+        with self._writing():
+            stamps = [(at, entry_id) for entry_id, at in received]
+            self._db.cursor().executemany("UPDATE entry SET received_ms = ? WHERE id = ?", stamps)
+            rows = self.entries(entry_id for entry_id, _at in received)
+            for row in rows:
+                query = "UPDATE own SET sent = max(sent, ?) WHERE kiosk = ?"
+                self._db.execute_sql(query, (row.seq, row.kiosk))
+            self._apply(changes())
+            return tuple(rows)
+
+    def forget_sent(self) -> None:
+        """Send everything again from the first entry on: the server is a new one.
+
+        Raises:
+            DbError: nothing was changed.
+        """
+        with self._writing():
+            Own.update(sent=0).execute(self._db)
 
     def take_numbers(self, kiosk: str, count: int) -> range:
         """Hand out numbers for codes; durable before this returns, never handed out again.
@@ -197,30 +235,25 @@ class Log:
         Time never runs backwards for a kiosk, even when its clock does; it follows what others
         wrote as long as that is not far ahead.
         """
-        query = "SELECT seq, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
-        seq, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, 0, 0)
+        query = "SELECT seq, chain, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
+        seq, before, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, FIRST, 0, 0)
         query = "SELECT l, c FROM entry WHERE l <= ? ORDER BY l DESC, c DESC LIMIT 1"
         seen = self._db.execute_sql(query, (wall_ms + _AHEAD_MS,)).fetchone() or (0, 0)
         high, count = max(tuple(own), tuple(seen))
         l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
         pos = self.last_pos()
-        return [
-            Row(pos + n, draft.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None,
-                draft.person, draft.kind, draft.job, draft.unit, draft.body)
-            for n, draft in enumerate(drafts, start=1)
-        ]  # fmt: skip
-
-    def _known(self, ids: Sequence[str]) -> dict[str | None, Row]:
-        found: dict[str | None, Row] = {}
-        for chunk in _chunks(ids):
-            marks = ", ".join("?" * len(chunk))
-            found |= {row.id: row for row in self._rows(f"WHERE id IN ({marks})", *chunk)}
-        return found
+        rows = []
+        for n, one in enumerate(drafts, start=1):
+            made = (one.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None)
+            row = Row(pos + n, *made, one.person, one.kind, one.job, one.unit, one.body)
+            before = link(before, fields_of(row))
+            rows.append(replace(row, chain=before))
+        return rows
 
     def _insert(self, rows: Sequence[Row], *, keep_pos: bool = True) -> None:
         values = [
             (row.pos if keep_pos else None, row.id, row.kiosk, row.seq, row.l, row.c, row.wall_ms,
-             row.received_ms, row.person, row.kind, row.job, row.unit, as_json(row.body))
+             row.received_ms, row.person, row.kind, row.job, row.unit, as_json(row.body), row.chain)
             for row in rows
         ]  # fmt: skip
         self._db.cursor().executemany(_INSERT, values)
@@ -237,99 +270,3 @@ class Log:
         Counter.insert(kiosk=kiosk, **values).on_conflict(
             conflict_target=[Counter.kiosk], preserve=list(values)
         ).execute(self._db)
-
-    # -- reading
-
-    def unit_rows(self, job: str, unit: str) -> list[Row]:
-        """Return all entries about a unit as they arrived."""
-        return self._rows("WHERE job = ? AND unit = ? ORDER BY pos", job, unit)
-
-    def units_rows(self, keys: Iterable[Key]) -> Iterator[Row]:
-        """Yield the entries about many units, unit by unit as they arrived."""
-        for chunk in _chunks(list(keys)):
-            wanted = ", ".join(["(?, ?)"] * len(chunk))
-            flat = [text for key in chunk for text in key]
-            where = f"WHERE (job, unit) IN (VALUES {wanted}) ORDER BY job, unit, pos"
-            yield from self._rows(where, *flat)
-
-    def job_rows(self, job: str) -> list[Row]:
-        """Return the entries about a job as a whole."""
-        return self.unit_rows(job, "")
-
-    def rows_after(self, pos: int) -> list[Row]:
-        """Return the entries that arrived after a position."""
-        return self._rows("WHERE pos > ? ORDER BY pos", pos)
-
-    def last_pos(self) -> int:
-        """Return the position of the latest entry, 0 where there is none."""
-        return self._one("SELECT max(pos) FROM entry") or 0
-
-    def row(self, entry_id: str) -> Row | None:
-        """Return an entry by its id, or None."""
-        return next(iter(self._rows("WHERE id = ?", entry_id)), None)
-
-    def kind_rows(self, *kinds: str, since_ms: int | None = None) -> list[Row]:
-        """Return the entries of some kinds, all or those recorded since a time."""
-        marks = ", ".join("?" * len(kinds))
-        since = -(2**62) if since_ms is None else since_ms
-        where = f"WHERE kind IN ({marks}) AND wall_ms >= ? ORDER BY pos"
-        return self._rows(where, *map(str, kinds), since)
-
-    def tally(self) -> dict[str, int]:
-        """Return how many entries there are of each kind."""
-        return dict(self._read("SELECT kind, count(*) FROM entry GROUP BY kind ORDER BY kind"))
-
-    def people(self) -> list[str]:
-        """Return everybody an entry names as the one who did it."""
-        return [name for (name,) in self._read("SELECT DISTINCT person FROM entry") if name]
-
-    def last_rows(self, kiosk: str, count: int, kinds: Sequence[str]) -> list[Row]:
-        """Return a kiosk's latest entries of some kinds, newest first."""
-        marks = ", ".join("?" * len(kinds))
-        where = f"WHERE kiosk = ? AND kind IN ({marks}) ORDER BY seq DESC LIMIT ?"
-        return self._rows(where, kiosk, *kinds, count)
-
-    def open_units(self) -> list[Key]:
-        """Return the units of open jobs, in the order in which lists named them."""
-        return self._read(
-            "SELECT unit.job, unit.unit FROM unit JOIN job ON job.code = unit.job"
-            " WHERE job.is_open AND unit.is_there ORDER BY unit.place"
-        )
-
-    def units_of(self, job: str) -> list[str]:
-        """Return the names of a job's units."""
-        query = "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place"
-        return [unit for (unit,) in self._read(query, job)]
-
-    def jobs(self) -> list[tuple[str, bool, Mapping[str, Any]]]:
-        """Return all jobs: code, open, body."""
-        with told(self._path):
-            found = self._read("SELECT code, is_open, body FROM job ORDER BY rowid")
-            return [(code, bool(is_open), json.loads(body)) for code, is_open, body in found]
-
-    def find_piece(self, code: str) -> Key | None:
-        """Return the unit a code belongs to, or None."""
-        return next(iter(self._read("SELECT job, unit FROM piece WHERE code = ?", code)), None)
-
-    def data_version(self) -> int:
-        """Return a number that differs once another process has written to the file."""
-        return self._one("PRAGMA data_version") or 0
-
-    def _rows(self, where: str, *values: object) -> list[Row]:
-        with told(self._path):
-            found = self._read(f"SELECT {COLUMNS} FROM entry {where}", *values)
-            return [Row(*(*row[:12], json.loads(row[12]))) for row in found]
-
-    def _one(self, query: str, *values: object) -> int | None:
-        found = self._read(query, *values)
-        return None if not found or found[0][0] is None else int(found[0][0])
-
-    def _read(self, query: str, *values: object) -> list[Any]:  # Any: rows of SQLite's values
-        """Read all at once: a cursor left half read keeps the write-ahead log from shrinking."""
-        with self._turn, told(self._path):
-            return list(self._db.execute_sql(query, values).fetchall())
-
-
-def _chunks(rows: Sequence[Any]) -> Iterator[Sequence[Any]]:
-    for start in range(0, len(rows), _CHUNK):
-        yield rows[start : start + _CHUNK]

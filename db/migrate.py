@@ -8,6 +8,7 @@ from pathlib import Path
 
 import peewee
 
+from db.chain import FIRST, link
 from db.connect import DatabaseRefused, locked, sync_folder
 
 # Frozen: a step stays as it was on the day it came, whatever the tables in records.py become.
@@ -39,10 +40,28 @@ def _mark_stops_and_index_time(database: peewee.SqliteDatabase) -> None:
     database.execute_sql("CREATE INDEX entry_l_c ON entry (l, c)")
 
 
+def _tie_entries(database: peewee.SqliteDatabase) -> None:
+    """Tie what was written before there were links, and note who wrote it: nobody but this file."""
+    database.execute_sql("ALTER TABLE entry ADD COLUMN chain TEXT NOT NULL DEFAULT ''")
+    database.execute_sql(
+        "CREATE TABLE own (kiosk TEXT NOT NULL PRIMARY KEY, sent INTEGER NOT NULL)"
+    )
+    database.execute_sql("INSERT INTO own SELECT DISTINCT kiosk, 0 FROM entry")
+    fields = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body"
+    query = f"SELECT pos, {fields} FROM entry ORDER BY kiosk, seq"
+    before: dict[str, str] = {}
+    links = []
+    for pos, *row in database.execute_sql(query).fetchall():
+        before[row[1]] = link(before.get(row[1], FIRST), tuple(row))
+        links.append((before[row[1]], pos))
+    database.cursor().executemany("UPDATE entry SET chain = ? WHERE pos = ?", links)
+
+
 # Step n brings schema n to n + 1; steps are only ever added at the end.
 STEPS: tuple[Callable[[peewee.SqliteDatabase], None], ...] = (
     _make_tables,
     _mark_stops_and_index_time,
+    _tie_entries,
 )
 
 

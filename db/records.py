@@ -15,7 +15,7 @@ import peewee
 proxy = peewee.DatabaseProxy()
 
 SKIPPED = 1_000  # numbers left out where it is unsure which were handed out. Choice.
-COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body"
+COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body, chain"
 
 
 class Record(peewee.Model):
@@ -42,6 +42,7 @@ class Entry(Record):
     job = peewee.TextField()
     unit = peewee.TextField()
     body = peewee.TextField()
+    chain = peewee.TextField()
 
     class Meta:
         indexes = (
@@ -91,7 +92,14 @@ class Counter(Record):
     clean = peewee.BooleanField(default=True)
 
 
-TABLES = (Entry, Job, Unit, Piece, Counter)
+class Own(Record):
+    """The kiosks that wrote in this file itself, and up to which entry a shop server has theirs."""
+
+    kiosk = peewee.TextField(primary_key=True)
+    sent = peewee.IntegerField(default=0)
+
+
+TABLES = (Entry, Job, Unit, Piece, Counter, Own)
 PROJECTION = (Job, Unit, Piece)
 
 
@@ -112,7 +120,10 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One entry as kept; pos is the order of arrival in this file, times are milliseconds UTC."""
+    """One entry as kept; pos is the order of arrival in this file, times are milliseconds UTC.
+
+    chain ties it to the kiosk's entry before it (`db.chain`).
+    """
 
     pos: int
     id: str
@@ -127,6 +138,7 @@ class Row:
     job: str
     unit: str
     body: Mapping[str, Any]  # Any: JSON
+    chain: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,3 +169,10 @@ def as_json(body: Mapping[str, Any]) -> str:
         ValueError: it holds a number JSON does not know (not-a-number, infinite).
     """
     return json.dumps(body, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def fields_of(row: Row) -> tuple[str | int, ...]:
+    """Return what of an entry its link tells of (`db.chain.link`)."""
+    text = as_json(row.body)
+    who = (row.id, row.kiosk, row.seq, row.l, row.c, row.wall_ms, row.person)
+    return (*who, row.kind, row.job, row.unit, text)

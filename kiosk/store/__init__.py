@@ -16,7 +16,7 @@ from pathlib import Path
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
 from db.connect import beside
-from db.log import Draft, Log, Row
+from db.log import Changes, Draft, Log, Row
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import Entry, Kind, to_ms
@@ -194,6 +194,44 @@ class Store(Lookups):
         self._take(self._log.rows_after(self._pos) if between else rows)
         return tuple(entry_of(row) for row in rows)
 
+    def take_in(self, rows: Sequence[Row]) -> tuple[Entry, ...]:
+        """Take in entries that other kiosks made, durably and all or none; known ones are left.
+
+        Returns:
+            The entries that were new here.
+
+        Raises:
+            StoreError: nothing was written; the text says why.
+        """
+        new = self._log.merge(rows, lambda: self._changes_about(rows))
+        self._take(self._log.rows_after(self._pos) if new else ())
+        return tuple(entry_of(row) for row in new)
+
+    def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
+        """Note when a shop server received entries made here: ids and milliseconds since 1970.
+
+        Raises:
+            StoreError: nothing was noted; the text says why.
+        """
+        known = self._log.entries(entry_id for entry_id, _at in received)
+        self._take(self._log.take_receipts(received, lambda: self._changes_about(known)))
+
+    def outbox(self, count: int) -> list[Row]:
+        """Return the first entries made here that no shop server is known to have."""
+        return self._log.outbox(count)
+
+    def heads(self) -> dict[str, tuple[int, str]]:
+        """Return the place in its sequence and the link of each kiosk's latest entry."""
+        return self._log.heads()
+
+    def send_all_again(self) -> None:
+        """Send every entry made here again, as the server is a new one.
+
+        Raises:
+            StoreError: nothing was changed; the text says why.
+        """
+        self._log.forget_sent()
+
     def take_numbers(self, count: int) -> range:
         """Hand out numbers for part codes; durable before this returns.
 
@@ -211,6 +249,15 @@ class Store(Lookups):
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
+
+    def _changes_about(self, rows: Iterable[Row]) -> Changes:
+        """Return what the log now says of the jobs and units that some entries are about.
+
+        An entry that comes late must not undo what was made after it: all are read, in order.
+        """
+        keys = {(row.job, row.unit) for row in rows if row.job}
+        entries = sorted(map(entry_of, self._log.units_rows(keys)), key=lambda one: one.order)
+        return changes_of(entries)
 
     def _take(self, rows: Iterable[Row]) -> None:
         touched: dict[Key, None] = {}  # in the order of the log, the same each time

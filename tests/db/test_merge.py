@@ -9,6 +9,12 @@ from hypothesis import strategies as st
 from db.log import Changes, Draft, Log
 
 NOTHING = Changes()
+
+
+def nothing():
+    return NOTHING
+
+
 TEN_YEARS_MS = 10 * 365 * 86_400_000
 
 
@@ -42,7 +48,7 @@ def test_an_entry_from_elsewhere_keeps_all_but_its_arrival(log, other):
     append(log, draft(unit="first here"), kiosk="M")
     (made,) = append(other, draft(step="coat-2"), at=7_000)
 
-    (kept,) = log.merge([made], Changes(pieces=[("K222222", "J", "U1")]))
+    (kept,) = log.merge([made], lambda: Changes(pieces=[("K222222", "J", "U1")]))
 
     assert replace(kept, pos=made.pos) == made
     assert kept.pos == 2
@@ -60,7 +66,7 @@ def test_any_order_with_doubles_leaves_the_same_entries(tmp_path_factory, data):
     arriving = data.draw(st.permutations(rows + rows[:3]))
 
     for row in arriving:
-        target.merge([row], NOTHING)
+        target.merge([row], nothing)
 
     kept = [replace(row, pos=0) for row in target.last_rows("K", 9, ["step_done"])]
     source.close()
@@ -70,7 +76,7 @@ def test_any_order_with_doubles_leaves_the_same_entries(tmp_path_factory, data):
 
 def test_time_follows_what_came_from_another_kiosk(log, other):
     (theirs,) = append(other, at=40_000, kiosk="M")
-    log.merge([theirs], NOTHING)
+    log.merge([theirs], nothing)
 
     (mine,) = append(log, at=10_000)
 
@@ -79,8 +85,8 @@ def test_time_follows_what_came_from_another_kiosk(log, other):
 
 def test_time_follows_the_highest_entry_and_not_the_last_to_arrive(log, other):
     late, early = append(other, at=40_000, kiosk="M")[0], append(other, at=5_000, kiosk="N")[0]
-    log.merge([late], NOTHING)
-    log.merge([replace(early, l=5_000, c=0)], NOTHING)
+    log.merge([late], nothing)
+    log.merge([replace(early, l=5_000, c=0)], nothing)
 
     (mine,) = append(log, at=10_000)
 
@@ -89,7 +95,7 @@ def test_time_follows_the_highest_entry_and_not_the_last_to_arrive(log, other):
 
 def test_one_wrong_clock_does_not_drag_the_others_along(log, other):
     (poisoned,) = append(other, at=TEN_YEARS_MS, kiosk="M")
-    log.merge([poisoned], NOTHING)
+    log.merge([poisoned], nothing)
 
     (mine,) = append(log, at=10_000)
 

@@ -18,6 +18,10 @@ from db.records import TABLES, Record
 NOTHING = Changes()
 
 
+def nothing():
+    return NOTHING
+
+
 def draft(unit="U1", **body):
     return Draft("step_done", "J", unit, "Mara", body)
 
@@ -102,14 +106,14 @@ def test_save_with_an_id_of_ours_would_lose_the_row_so_the_log_never_saves():
 
 def test_a_true_retry_is_passed_over_but_a_used_place_in_the_sequence_is_refused(log, other):
     (row,) = append(log)
-    other.merge([row], NOTHING)
+    other.merge([row], nothing)
     imposter = Row(**{name: getattr(row, name) for name in row.__slots__} | {"id": "f" * 32})
 
-    again = other.merge([row], NOTHING)
+    again = other.merge([row], nothing)
 
     assert again == ()
     with pytest.raises(DbError):
-        other.merge([imposter], NOTHING)
+        other.merge([imposter], nothing)
     assert [kept.id for kept in other.rows_after(0)] == [row.id]
 
 
@@ -118,7 +122,7 @@ def test_an_entry_that_lacks_something_is_refused_and_not_ignored(log, other):
     broken = Row(**{name: getattr(row, name) for name in row.__slots__} | {"person": None})
 
     with pytest.raises(DbError):
-        other.merge([broken], NOTHING)
+        other.merge([broken], nothing)
 
     assert other.last_pos() == 0
 
