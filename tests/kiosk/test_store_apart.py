@@ -30,8 +30,8 @@ def there(tmp_path):
     store.close()
 
 
-def write(store, minute, kind, unit="", **body):
-    note = Note(kind, "GLAZE", unit, body, "Mara")
+def write(store, minute, entry, unit="", **body):
+    note = Note(entry, "GLAZE", unit, body, "Mara")
     return store.write([note], START + timedelta(minutes=minute))[0]
 
 
