@@ -24,6 +24,7 @@ from kiosk.rules.dayplan.search import improve
 
 LOG = logging.getLogger("cleatclock.planning")
 SLICE_S: Final = 0.1  # how often a search looks whether it shall end (choice)
+MANY: Final = 10**9  # evaluations that no limit of seconds lets happen
 START_S: Final = 5.0  # how long processes may take to start and end beyond the limit (choice)
 
 
@@ -161,19 +162,13 @@ def work_alone(connection: Connection, task: Task) -> None:
 
 
 def _search(task: Task, go_on: Callable[[], bool], heard: Callable[[Plan], None]) -> Plan:
-    """Search by a task; one limited by seconds guesses how many evaluations they are."""
+    """Search by a task."""
     draw = random.Random(task.seed).random
     limit, begun = task.limit, time.monotonic()
-    count = limit.evaluations
-    if limit.seconds is not None:
-        decode(task.problem, task.starts[0].keys)
-        once = max(time.monotonic() - begun, 1e-5)
-        count = min(count or 10**9, int(limit.seconds / once) + 1)
 
     def may() -> bool:
         is_over = limit.seconds is not None and time.monotonic() - begun > limit.seconds
         return not is_over and go_on()
 
-    return improve(
-        task.problem, task.starts, draw=draw, evaluations=count or 0, go_on=may, heard=heard
-    )
+    count = MANY if limit.evaluations is None else limit.evaluations
+    return improve(task.problem, task.starts, draw=draw, evaluations=count, go_on=may, heard=heard)

@@ -6,10 +6,12 @@ python -m tests.bench.bench_plan --quick    a small one
 
 from __future__ import annotations
 
+import random
 import sys
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from math import ceil
 from statistics import median
 
 from kiosk.planner import Limit, look_for
@@ -19,7 +21,7 @@ from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import Chain, Frees, Lag, Pin, Placed, Plan, Problem
 from kiosk.rules.dayplan.portfolio import DISPATCH, first_plan, keys_by
 from tests.jobshop import load, optimum
-from tests.shops import DAY, NOW, make_shop
+from tests.shops import BACK, CLOSES, DAY, LOAD, LUNCH, MONDAY, NOW, OPENS, make_shop
 
 Line = tuple[str, float, str, str]
 WAIT_S = 2.0
@@ -33,10 +35,11 @@ def run(
     """Yield a line for each measure."""
     yield from first_plans((60, 300) if is_full else (60,), seeds)
     for units in sizes:
-        yield from against_rules(units, seeds, is_tight=True)
+        yield from against_rules(units, seeds)
     if is_full:
-        yield from against_rules(300, 3, is_tight=True)
-        yield from against_rules(60, seeds, is_tight=False)
+        yield from against_rules(300, seeds)
+        for units in (*sizes, 300):
+            yield from against_rules(units, seeds, dues="dues in order")
         yield from against_long_search(seeds)
     yield from classics(3 if is_full else 1)
     yield from stability(seeds)
@@ -61,21 +64,51 @@ def first_plans(sizes: tuple[int, ...], seeds: int) -> Iterator[Line]:
         yield f"first plan of {units} units", median(took), "s", beside
 
 
-def tight(problem: Problem) -> Problem:
-    """Return a shop with each due a day earlier: with the shops' own ones hardly a job is late."""
+def tight(problem: Problem, _seed: int) -> Problem:
+    """Return a shop with each due a day earlier: with the shops' own ones hardly a job is late.
+
+    Dues come in the order of the work here, so that the earliest due first is nearly the best there
+    is: 30 s of search at 120 units find 10 to 24 % less (measured, 5 shops).
+    """
     jobs = (replace(job, due=None if job.due is None else job.due - DAY) for job in problem.jobs)
     return replace(problem, jobs=tuple(jobs))
 
 
-def against_rules(units: int, seeds: int, *, is_tight: bool) -> Iterator[Line]:
-    """Compare what a plan costs after two seconds with what each dispatch rule's costs."""
+def drawn(problem: Problem, seed: int) -> Problem:
+    """Return a shop with dues as clients want them, whatever the size of the job.
+
+    They are drawn evenly over the days that all the work takes at LOAD of the people's hours, from
+    the second day on.
+    """
+    source = random.Random(seed + 7_000)
+    work = sum(one.minutes * one.crew for chain in problem.chains for one in chain.works)
+    hours = (LUNCH - OPENS) + (CLOSES - BACK)
+    most = work / (len(problem.people) * hours * LOAD)
+    jobs = []
+    for job in problem.jobs:
+        day = max(2, ceil(source.uniform(0, most)))
+        jobs.append(replace(job, due=MONDAY + (day + 2 * (day // 5)) * DAY + CLOSES))
+    return replace(problem, jobs=tuple(jobs))
+
+
+# how dues lie, and by which function
+DUES = {"drawn dues": drawn, "dues in order": tight}
+
+
+def against_rules(
+    units: int, seeds: int, *, dues: str = "drawn dues", processes: int | None = None
+) -> Iterator[Line]:
+    """Compare what a plan costs after two seconds with what each dispatch rule's costs.
+
+    processes is one for each core, as at the kiosk, unless given.
+    """
     ratios: dict[str, list[float]] = {
         name: [] for name in (*DISPATCH, "best of the seven", "first")
     }
     for seed in range(seeds):
-        problem = make_shop(seed, units=units)
-        problem = tight(problem) if is_tight else problem
-        found = look_for(problem, limit=Limit(seconds=WAIT_S, seed=seed)).cost
+        problem = DUES[dues](make_shop(seed, units=units), seed)
+        limit = Limit(seconds=WAIT_S, seed=seed)
+        found = look_for(problem, limit=limit, processes=processes).cost
         costs = {name: decode(problem, keys_by(problem, name)).cost for name in DISPATCH}
         costs["best of the seven"] = min(costs.values())
         costs["first"] = first_plan(problem).cost
@@ -86,7 +119,6 @@ def against_rules(units: int, seeds: int, *, is_tight: bool) -> Iterator[Line]:
         targets = {"earliest due date": "target 0.85"}
     for name, own in ratios.items():
         beside = f"{targets.get(name, '')} {min(own):.2f} to {max(own):.2f}, {seeds} shops".strip()
-        dues = "tight dues" if is_tight else "easy dues"
         yield f"2 s, {units} units, {dues} / {name}", median(own), "ratio", beside
 
 
@@ -94,7 +126,7 @@ def against_long_search(seeds: int) -> Iterator[Line]:
     """Compare two seconds with a long search; both know only the problem."""
     ratios = []
     for seed in range(seeds):
-        problem = tight(make_shop(seed, units=60))
+        problem = drawn(make_shop(seed, units=60), seed)
         short = look_for(problem, limit=Limit(seconds=WAIT_S, seed=seed))
         long = look_for(problem, [short], limit=Limit(seconds=LONG_S, seed=seed + 100))
         ratios.append(short.cost / long.cost)
