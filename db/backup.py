@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
+from typing import Any
+
+import apsw
 
 from db.connect import DatabaseRefused, DbError, sync_folder, told
 from db.records import SKIPPED
 
 _TAILS = ("-wal", "-shm")  # what SQLite keeps beside a file in use
-_DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+_DAMAGED = (apsw.CorruptError, apsw.NotADBError)
 
 
 def backup(path: Path, to: Path) -> None:
@@ -41,7 +43,7 @@ def verify(path: Path) -> list[str]:
         with closing(_look_at(path)) as database:
             found = [str(row[0]) for row in database.execute("PRAGMA integrity_check(5)")]
             tables = {row[0] for row in database.execute("SELECT name FROM sqlite_master")}
-    except sqlite3.Error as error:
+    except apsw.Error as error:
         return [str(error)]
     if "entry" not in tables:
         return ["it holds no log"]
@@ -94,13 +96,13 @@ def _copy_beside(path: Path, to: Path) -> Path:
     return part
 
 
-def _look_at(path: Path) -> sqlite3.Connection:
-    """Open for reading only; as an address, so that # and ? in a name stay part of it."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+def _look_at(path: Path) -> apsw.Connection:
+    """Open for reading only."""
+    return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
 
 
 def _skip_numbers(part: Path, path: Path) -> None:
-    with closing(sqlite3.connect(part, isolation_level=None)) as new:
+    with closing(apsw.Connection(str(part))) as new:
         new.execute("PRAGMA synchronous = FULL")
         for kiosk, number in _counters(path):
             new.execute(
@@ -113,21 +115,20 @@ def _skip_numbers(part: Path, path: Path) -> None:
 
 def _counters(path: Path) -> list[tuple[str, int]]:
     # not there, or damaged: then the stretch alone must do
-    with suppress(sqlite3.Error), closing(_look_at(path)) as old:
-        return old.execute("SELECT kiosk, next FROM counter").fetchall()
+    with suppress(apsw.Error), closing(_look_at(path)) as old:
+        rows: list[Any] = old.execute("SELECT kiosk, next FROM counter").fetchall()
+        return rows
     return []
 
 
 def _put_aside(path: Path) -> Path:
     """Keep the file that is replaced under a name of its own; refuse where somebody has it open."""
-    with closing(sqlite3.connect(path, timeout=1)) as old:
-        try:
+    with closing(apsw.Connection(str(path))) as old:
+        old.set_busy_timeout(1_000)
+        with suppress(*_DAMAGED):
             # Leaving write-ahead logging brings the log home, and fails while any other connection
             # is open, also one that does nothing at the moment (sqlite.org, "PRAGMA journal_mode").
-            old.execute("PRAGMA journal_mode = delete").fetchone()
-        except sqlite3.DatabaseError as error:
-            if getattr(error, "sqlite_errorcode", 0) & 0xFF not in _DAMAGED:
-                raise
+            old.execute("PRAGMA journal_mode = delete").fetchall()
     kept = _free_name(path)
     for tail in _TAILS:  # of a damaged file; a sound one has none any more
         with suppress(FileNotFoundError):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import fcntl
 import os
-import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import apsw
 import peewee
+from playhouse.apsw_ext import APSWDatabase
 
 # WAL with FULL syncs the log at every commit: durable through power loss if the disk obeys
 # (sqlite.org, "PRAGMA synchronous" and "Write-Ahead Logging").
@@ -22,6 +23,14 @@ PRAGMAS = {
 }
 _MUST_BE = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
 TIMEOUT_S = 10  # longer than any other process holds the file
+
+
+# SQLite up to 3.51.2 can damage a file where two connections write at the same instant (sqlite.org,
+# "Write-Ahead Logging", the WAL-reset bug; mended in 3.51.3, 3.50.7, 3.44.6), and the one that
+# Python links on Debian 12 is 3.40.1. So the file is opened by apsw, which brings its own, and by
+# nothing else in this process: two copies of SQLite in one process undo each other's locks
+# (sqlite.org, "How To Corrupt An SQLite Database File", 2.2.1).
+SQLITE_VERSION = apsw.sqlite_lib_version()
 
 
 class DbError(Exception):
@@ -46,25 +55,25 @@ class DiskFailed(DbError):
 
 # What SQLite's primary result codes (sqlite.org, "Result and Error Codes") mean for a person.
 _WORDS: dict[int, tuple[type[DbError], str]] = {
-    sqlite3.SQLITE_FULL: (DiskFull, "the disk is full: make room, then go on; {} is as it was"),
-    sqlite3.SQLITE_READONLY: (
+    apsw.SQLITE_FULL: (DiskFull, "the disk is full: make room, then go on; {} is as it was"),
+    apsw.SQLITE_READONLY: (
         ReadOnly,
         "{} cannot be written: give the kiosk's user the file and its folder",
     ),
-    sqlite3.SQLITE_IOERR: (
+    apsw.SQLITE_IOERR: (
         DiskFailed,
         "the disk did not take {}: look at its room, its cable and its health, then try again",
     ),
-    sqlite3.SQLITE_BUSY: (
+    apsw.SQLITE_BUSY: (
         DbError,
         "{} is held by another program: close that one, or wait and try again",
     ),
-    sqlite3.SQLITE_CORRUPT: (
+    apsw.SQLITE_CORRUPT: (
         DatabaseRefused,
         "{} is damaged: bring back the latest copy with `cleatclock restore`",
     ),
-    sqlite3.SQLITE_NOTADB: (DatabaseRefused, "{} is no shop file: name the right one"),
-    sqlite3.SQLITE_CANTOPEN: (
+    apsw.SQLITE_NOTADB: (DatabaseRefused, "{} is no shop file: name the right one"),
+    apsw.SQLITE_CANTOPEN: (
         DatabaseRefused,
         "{} cannot be opened: look whether it is a file, and whose",
     ),
@@ -82,16 +91,14 @@ def connect(path: Path) -> peewee.SqliteDatabase:
     is_new = not path.exists()
     if not os.access(path.parent if is_new else path, os.W_OK):
         raise DatabaseRefused(f"{path} cannot be written: give the kiosk's user file and folder")
-    # One connection a file, whichever thread asks: peewee would open another for each thread, and
-    # two writers in one process are where SQLite before 3.51.3 could damage a file (sqlite.org,
-    # "Write-Ahead Logging"). db.log keeps the threads apart.
-    database = peewee.SqliteDatabase(
+    # One connection a file, whichever thread asks: peewee would open another for each thread.
+    # db.log keeps the threads apart.
+    database: peewee.SqliteDatabase = APSWDatabase(
         str(path),
         pragmas=PRAGMAS,
         timeout=TIMEOUT_S,
         lock_type="IMMEDIATE",
         thread_safe=False,
-        check_same_thread=False,
         autoconnect=False,
     )
     try:
@@ -152,7 +159,7 @@ def told(path: Path) -> Iterator[None]:
     """
     try:
         yield
-    except (peewee.PeeweeException, sqlite3.Error) as error:
+    except (peewee.PeeweeException, apsw.Error) as error:
         kind, words = _WORDS.get(_code(error), (DbError, f"{{}}: {error}"))
         raise kind(words.replace("{}", str(path))) from error
     except ValueError as error:
@@ -165,8 +172,8 @@ def _code(error: BaseException | None) -> int:
     SQLite rolls back by itself when the disk is full; the second rollback then fails and hides why.
     """
     while error is not None:
-        if isinstance(error, sqlite3.Error) and "cannot rollback" not in str(error):
-            return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
+        if isinstance(error, apsw.Error) and "cannot rollback" not in str(error):
+            return int(getattr(error, "result", 0)) & 0xFF
         error = error.__context__
     return 0
 

@@ -6,7 +6,6 @@ import getpass
 import json
 import platform
 import socket
-import sqlite3
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
@@ -19,7 +18,7 @@ from kiosk.actions.census import Census, take_census
 from kiosk.appliance import Scrub, log_file, log_files
 from kiosk.check import Check
 from kiosk.config import PlaceSetting, Settings
-from kiosk.store import Store, StoreError
+from kiosk.store import SQLITE_VERSION, Store, StoreError
 
 # Settings whose value says nothing of the shop, its people or its machines. A setting that is not
 # named here is left out, so that a new one is never given away by mistake.
@@ -156,7 +155,7 @@ def _versions() -> dict[str, str]:
     return {
         **found,
         "python": platform.python_version(),
-        "sqlite": sqlite3.sqlite_version,
+        "sqlite": SQLITE_VERSION,
         "system": f"{platform.system()} {platform.release()}",
         "machine": platform.machine(),
     }

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import logging
 import platform
-import sqlite3
 from collections.abc import Callable
 from functools import partial
 from importlib.metadata import PackageNotFoundError, metadata
 from pathlib import Path
 
+import apsw
 import kivy
 
 from kiosk.check import Check, check_steps
@@ -116,7 +116,7 @@ def see_facts(shop: ShopFace) -> tuple[Row, ...]:
         Row(_("Log"), below=log_place()),
         Row("Python", platform.platform(terse=True), value=platform.python_version()),
         Row("Kivy", _("draws the screens"), value=kivy.__version__),
-        Row("SQLite", _("keeps the shop's file"), value=sqlite3.sqlite_version),
+        Row("SQLite", _("keeps the shop's file"), value=apsw.sqlite_lib_version()),
     )
 
 

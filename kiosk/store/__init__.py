@@ -14,8 +14,8 @@ from itertools import groupby
 from pathlib import Path
 
 from db.backup import backup, restore, verify
+from db.connect import SQLITE_VERSION, beside
 from db.connect import DbError as StoreError
-from db.connect import beside
 from db.log import Changes, Draft, Log, Row
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
@@ -26,7 +26,18 @@ from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 
 A_MINUTE = timedelta(minutes=1)
 
-__all__ = ["Job", "Key", "Note", "Store", "StoreError", "backup", "beside", "restore", "verify"]
+__all__ = [
+    "SQLITE_VERSION",
+    "Job",
+    "Key",
+    "Note",
+    "Store",
+    "StoreError",
+    "backup",
+    "beside",
+    "restore",
+    "verify",
+]
 
 
 class Store(Lookups):

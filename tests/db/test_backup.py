@@ -1,6 +1,6 @@
-import sqlite3
 from contextlib import closing
 
+import apsw
 import pytest
 
 from db.backup import backup, restore, verify
@@ -40,14 +40,14 @@ def test_restore_brings_a_copy_back_and_keeps_what_was_there(tmp_path):
     kept = restore(tmp_path / "copy.db", tmp_path / "shop.db")
 
     assert Log.open(tmp_path / "shop.db").last_pos() == 5
-    with closing(sqlite3.connect(kept)) as old:
+    with closing(apsw.Connection(str(kept))) as old:
         assert old.execute("SELECT count(*) FROM entry").fetchone() == (8,)
 
 
 def test_restore_refuses_while_a_kiosk_has_unfinished_business(tmp_path):
     a_log(tmp_path / "shop.db", 2).close()
     backup(tmp_path / "shop.db", tmp_path / "copy.db")
-    with closing(sqlite3.connect(tmp_path / "shop.db")) as busy:
+    with closing(apsw.Connection(str(tmp_path / "shop.db"))) as busy:
         busy.execute("BEGIN IMMEDIATE")
 
         with pytest.raises(DbError):
@@ -70,7 +70,7 @@ def test_a_damaged_copy_is_refused_and_the_file_stays(tmp_path):
 
 
 def test_a_file_without_a_log_is_not_whole(tmp_path):
-    with closing(sqlite3.connect(tmp_path / "other.db")) as other:
+    with closing(apsw.Connection(str(tmp_path / "other.db"))) as other:
         other.execute("CREATE TABLE something (a)")
 
     assert verify(tmp_path / "other.db") == ["it holds no log"]

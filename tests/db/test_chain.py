@@ -2,7 +2,8 @@
 
 import hashlib
 import json
-import sqlite3
+
+import apsw
 
 from db.chain import FIRST, link
 from db.log import Changes, Draft, Log
@@ -48,10 +49,8 @@ def test_a_file_from_before_there_were_links_gets_the_same_ones(tmp_path):
     log = Log.open(path)
     rows = [append(log, number, "K" if number % 2 else "M") for number in range(5)]
     log.close()
-    old = sqlite3.connect(path)
-    old.executescript(
-        "ALTER TABLE entry DROP COLUMN chain; DROP TABLE own; PRAGMA user_version = 2;"
-    )
+    old = apsw.Connection(str(path))
+    old.execute("ALTER TABLE entry DROP COLUMN chain; DROP TABLE own; PRAGMA user_version = 2;")
     old.close()
 
     log = Log.open(path)

@@ -1,10 +1,10 @@
 import multiprocessing
-import sqlite3
 import subprocess
 import sys
 import textwrap
 from contextlib import closing
 
+import apsw
 import pytest
 
 from db.connect import DatabaseRefused, DbError, DiskFull, beside, connect
@@ -56,7 +56,8 @@ def test_a_failing_write_leaves_nothing_behind_and_the_next_one_works(log):
 def test_a_repeated_sequence_of_a_kiosk_is_refused_by_the_file(log, tmp_path):
     (row,) = log.append([draft()], kiosk="K", wall_ms=1, changes=NOTHING)
 
-    with sqlite3.connect(tmp_path / "shop.db") as other, pytest.raises(sqlite3.IntegrityError):
+    other = apsw.Connection(str(tmp_path / "shop.db"))
+    with closing(other), pytest.raises(apsw.ConstraintError):
         other.execute(
             "INSERT INTO entry (id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body)"
             " VALUES ('x', 'K', ?, 0, 0, 0, '', '', '', '', '{}')",
@@ -246,7 +247,7 @@ def test_a_missing_folder_is_refused_in_words(tmp_path):
 def test_a_file_of_a_newer_program_is_refused(tmp_path):
     path = tmp_path / "shop.db"
     Log.open(path).close()
-    with sqlite3.connect(path) as other:
+    with closing(apsw.Connection(str(path))) as other:
         other.execute("PRAGMA user_version = 99")
 
     with pytest.raises(DatabaseRefused, match="newer program"):
@@ -257,7 +258,7 @@ def _units_by_hand(path, tmp_path):
     """Copy the one file, as a person would, and count the entries in it."""
     copy = tmp_path / "by-hand.db"
     copy.write_bytes(path.read_bytes())
-    with closing(sqlite3.connect(copy)) as found:
+    with closing(apsw.Connection(str(copy))) as found:
         tables = found.execute("SELECT count(*) FROM sqlite_master WHERE name = 'entry'")
         if not tables.fetchone()[0]:
             return 0
@@ -276,7 +277,7 @@ def test_a_copy_by_hand_holds_the_work_once_it_was_brought_home(log, tmp_path):
 
 def test_bringing_home_waits_for_no_reader_and_loses_nothing(log, tmp_path):
     log.append([draft()], kiosk="K", wall_ms=1, changes=NOTHING)
-    with closing(sqlite3.connect(tmp_path / "shop.db", isolation_level=None)) as reader:
+    with closing(apsw.Connection(str(tmp_path / "shop.db"))) as reader:
         reader.execute("BEGIN")
         reader.execute("SELECT count(*) FROM entry").fetchall()
         log.append([draft()], kiosk="K", wall_ms=2, changes=NOTHING)

@@ -2,9 +2,9 @@
 
 import fcntl
 import multiprocessing
-import sqlite3
 from contextlib import closing
 
+import apsw
 import pytest
 
 from db import migrate
@@ -14,8 +14,8 @@ from db.log import Changes, Draft, Log
 
 def an_old_file(path):
     """Make a file as the first schema had it, with entries, a projection and a counter."""
-    with closing(sqlite3.connect(path)) as old:
-        old.executescript(migrate._FIRST)
+    with closing(apsw.Connection(str(path))) as old:
+        old.execute(migrate._FIRST)
         for seq in range(1, 6):
             old.execute(
                 "INSERT INTO entry VALUES (?, ?, 'K', ?, ?, 0, ?, NULL, '', 'k', 'J', 'U', '{}')",
@@ -24,12 +24,11 @@ def an_old_file(path):
         old.execute("INSERT INTO piece VALUES ('K222222', 'J', 'U')")
         old.execute("INSERT INTO counter VALUES ('K', 42)")
         old.execute("PRAGMA user_version = 1")
-        old.commit()
     return path
 
 
 def version_of(path):
-    with closing(sqlite3.connect(path)) as file:
+    with closing(apsw.Connection(str(path))) as file:
         return file.execute("PRAGMA user_version").fetchone()[0]
 
 
@@ -53,7 +52,7 @@ def test_a_copy_of_the_old_file_is_kept_before_it_is_changed(tmp_path):
 
     copy = tmp_path / "shop.db.schema-1"
     assert version_of(copy) == 1
-    with closing(sqlite3.connect(copy)) as kept:
+    with closing(apsw.Connection(str(copy))) as kept:
         assert kept.execute("SELECT count(*) FROM entry").fetchone() == (5,)
 
 
@@ -74,7 +73,7 @@ def test_a_step_that_fails_leaves_the_old_schema_whole(tmp_path, monkeypatch):
     with pytest.raises(RuntimeError):
         Log.open(path)
 
-    with closing(sqlite3.connect(path)) as file:
+    with closing(apsw.Connection(str(path))) as file:
         columns = [row[1] for row in file.execute("PRAGMA table_info(counter)")]
         count = file.execute("SELECT count(*) FROM entry").fetchone()
     assert "odd" not in columns
@@ -124,14 +123,14 @@ def test_a_kiosk_that_waited_for_another_finds_its_work_done(tmp_path, monkeypat
 @pytest.mark.parametrize("version", [0, 1, 2])
 def test_another_programs_file_is_refused_and_left_alone(tmp_path, version):
     path = tmp_path / "addresses.db"
-    with closing(sqlite3.connect(path)) as theirs:
+    with closing(apsw.Connection(str(path))) as theirs:
         theirs.execute("CREATE TABLE address (name)")
         theirs.execute(f"PRAGMA user_version = {version}")
 
     with pytest.raises(DatabaseRefused, match="another program's"):
         Log.open(path)
 
-    with closing(sqlite3.connect(path)) as theirs:
+    with closing(apsw.Connection(str(path))) as theirs:
         tables = theirs.execute("SELECT name FROM sqlite_master").fetchall()
     assert tables == [("address",)]
 
@@ -139,7 +138,7 @@ def test_another_programs_file_is_refused_and_left_alone(tmp_path, version):
 def test_a_newer_file_is_refused_and_stays_as_it_is(tmp_path):
     path = tmp_path / "shop.db"
     Log.open(path).close()
-    with closing(sqlite3.connect(path)) as newer:
+    with closing(apsw.Connection(str(path))) as newer:
         newer.execute("PRAGMA user_version = 99")
 
     with pytest.raises(DatabaseRefused, match="schema 99"):

@@ -1,10 +1,10 @@
 """The command line as a person or a script meets it: exit status, JSON keys, words."""
 
 import json
-import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+import apsw
 import pytest
 from typer.testing import CliRunner
 
@@ -380,7 +380,8 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
 
 def test_check_counts_what_waits_beside_the_shops_file(shop, codes):
-    with closing(sqlite3.connect(shop.file)) as reader:  # as long as it is open, the work waits
+    # as long as it is open, the work waits
+    with closing(apsw.Connection(str(shop.file))) as reader:
         reader.execute("SELECT count(*) FROM entry").fetchall()
         reader.execute("BEGIN")
         reader.execute("SELECT count(*) FROM entry").fetchall()
