@@ -6,6 +6,7 @@ SQLite's own checks do not look at what the rows say: of bit flips that changed 
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from json import dumps
 
@@ -22,3 +23,22 @@ def link(before: str, fields: tuple[str | int, ...]) -> str:
     """
     told = dumps([before, *fields], ensure_ascii=False, separators=(",", ":"))
     return sha256(told.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def faults(rows: Iterable[tuple[str | int, ...]]) -> Iterator[str]:
+    """Yield in words where entries are not tied to each other: changed, added or lost ones.
+
+    After a fault a kiosk's entries are looked at again from the next one on.
+
+    Args:
+        rows: the fields of `link` and the link as kept, by kiosk and place in its sequence.
+    """
+    kiosk, seq, before = "", 0, FIRST
+    for *fields, kept in rows:
+        if fields[1] != kiosk:
+            kiosk, seq, before = str(fields[1]), 0, FIRST
+        if fields[2] != seq + 1:
+            yield f"kiosk {kiosk} lacks entries between {seq} and {fields[2]}"
+        elif link(before, tuple(fields)) != kept:
+            yield f"entry {fields[2]} of kiosk {kiosk} is not as it was written"
+        seq, before = int(fields[2]), str(kept)
