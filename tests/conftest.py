@@ -14,3 +14,5 @@ os.environ.update(
     KIVY_DPI="96",
     KIVY_HOME=tempfile.mkdtemp(prefix="cleatclock-kivy-"),
 )
+
+pytest_plugins = ["tests.pgserver"]

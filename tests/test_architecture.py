@@ -38,6 +38,6 @@ def test_the_wheel_holds_the_three_packages_and_all_their_data(tmp_path):
     assert tops == {"kiosk", "labels", "db"}
     for source in ("kiosk", "labels", "db"):
         for file in (ROOT / source).rglob("*"):
-            if file.suffix in {".kv", ".toml", ".csv", ".po", ".py", ".typed"}:
+            if file.suffix in {".kv", ".toml", ".csv", ".po", ".py", ".typed", ".sql"}:
                 assert str(file.relative_to(ROOT)) in names
     assert any(name.endswith("licenses/docs/LICENSE") for name in names)
