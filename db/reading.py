@@ -80,6 +80,11 @@ class Reader:
         where = f"WHERE kiosk = ? AND kind IN ({marks}) ORDER BY seq DESC LIMIT ?"
         return self._rows(where, kiosk, *kinds, count)
 
+    def last_wall_ms(self, kiosk: str) -> int | None:
+        """Return what a kiosk's clock said at its latest entry, or None."""
+        query = "SELECT wall_ms FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
+        return self._one(query, kiosk)
+
     def open_units(self) -> list[Key]:
         """Return the units of open jobs, in the order in which lists named them."""
         return self._read(

@@ -11,9 +11,11 @@ from importlib import resources
 from kiosk.clock import Clock
 from kiosk.config import Settings
 from kiosk.rules.air import Air
+from kiosk.rules.clockcheck import check_clock
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
+from kiosk.rules.problems import Problem
 from kiosk.rules.productfile import parse_products
 from kiosk.rules.route import State, parse_routes
 from kiosk.rules.setup import Setup
@@ -51,6 +53,10 @@ class Core:
     def now(self) -> datetime:
         """Return the time, aware."""
         return self.clock.now()
+
+    def clock_problem(self, now: datetime) -> Problem | None:
+        """Return what is odd about this computer's clock, or None."""
+        return check_clock(now, last=self.store.last_at(), zone=self.zone)
 
     @property
     def setup(self) -> Setup:

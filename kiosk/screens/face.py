@@ -35,6 +35,10 @@ class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, 
         """Return the settings of this kiosk."""
         ...
 
+    def clock_problem(self, now: datetime) -> Problem | None:
+        """Return what is odd about this computer's clock, or None."""
+        ...
+
     def scan(
         self,
         text: str,
@@ -152,7 +156,7 @@ class Signs:
     """What is told besides the work: rags out, products with typical figures, air never read.
 
     since says in words from when on the rags are out. view is the panel of the station. has_job
-    tells whether a part list was ever taken in.
+    tells whether a part list was ever taken in. clock says what is odd about the computer's clock.
     """
 
     rags: Rags | None = None
@@ -161,6 +165,7 @@ class Signs:
     air_read: bool = True
     view: StationView = _EMPTY
     has_job: bool = True
+    clock: str = ""
 
 
 def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:

@@ -75,7 +75,7 @@ class KioskApp(App):
         self._about: tuple[str, tuple[str, str]] = ("", ("", ""))
         self._minute: datetime | None = None
         self._asked_at = self._fresh_at = self._touched_at = self._tidied_at = seconds()
-        self._clock = ""
+        self._clock = self._odd_clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults, self.taps = _Faults(self), Taps()
         acts = GearActs(self._code, self._printed, self.look)
@@ -240,7 +240,7 @@ class KioskApp(App):
         stale = now - self._fresh_at > STALE_S
         words = say("No news since {time}", time=self._clock or _("the start")) if stale else ""
         self.desk.attention.tick()
-        self.desk.show_stale(words or self.gear.devices.scanner_words)
+        self.desk.show_stale(words or self._odd_clock or self.gear.devices.scanner_words)
         left = now - self._touched_at
         home = self.desk.board if self._post.home == "board" else self.desk.bench
         away = self.desk.show not in (home, self.desk.board)
@@ -290,7 +290,7 @@ class KioskApp(App):
         self._looking = False
         self._fresh_at = self._seconds()
         if news is not None:
-            self._clock = news[0].clock
+            self._clock, self._odd_clock = news[0].clock, news[2].clock
             self.desk.show_news(*news)
 
     def _blind(self, error: Exception) -> None:
@@ -312,7 +312,15 @@ def see_signs(shop: ShopFace, now: datetime) -> Signs:
     rags = shop.rags(now)
     since = say_time(rags.since, now=now, zone=shop.zone) if rags else ""
     air_read, has_job = bool(shop.air().readings), bool(shop.jobs())
-    return Signs(rags, since, tuple(shop.unconfirmed()), air_read, has_job=has_job)
+    odd = shop.clock_problem(now)
+    return Signs(
+        rags,
+        since,
+        tuple(shop.unconfirmed()),
+        air_read,
+        has_job=has_job,
+        clock=join((odd.message, odd.remedy), " ") if odd else "",
+    )
 
 
 class _Faults(ExceptionHandler):

@@ -7,7 +7,15 @@ from datetime import datetime
 from typing import Any
 
 from db.log import Log
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
+from kiosk.rules.entries import (
+    LATEST_MS,
+    STRIKABLE,
+    Entry,
+    Kind,
+    from_ms,
+    standing_entries,
+    to_ms,
+)
 from kiosk.store.notes import Key, entry_of
 
 
@@ -40,6 +48,11 @@ class Lookups:
         """Return this kiosk's latest entries of some kinds, newest first."""
         rows = self._log.last_rows(self._kiosk, count, [str(kind) for kind in kinds])
         return [entry_of(row) for row in rows]
+
+    def last_at(self) -> datetime | None:
+        """Return what this kiosk's clock said at its latest entry (aware, UTC), or None."""
+        found = self._log.last_wall_ms(self._kiosk)
+        return None if found is None else from_ms(min(max(found, 0), LATEST_MS))
 
     def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
         """Return the body of the latest shop-wide entry of a kind, or None."""

@@ -409,3 +409,20 @@ def test_a_recut_stays_recorded_when_its_label_cannot_be_drawn(bench):
     assert answer.outcome == Outcome.RECORDED
     assert "by hand" in answer.detail
     assert bench.store.find_piece(answer.code) == ("JARS", "S1")
+
+
+def test_a_clock_set_back_is_told_until_the_next_scan_and_loses_none(bench):
+    (code,) = bench.take_in("J", "G1;panel;side;1;600;300;;;")
+    assert bench.scan(code).outcome is Outcome.RECORDED
+    assert bench.shop.clock_problem(bench.shop.now()) is None
+
+    bench.clock.set(START - timedelta(days=2))
+    odd = bench.shop.clock_problem(bench.shop.now())
+    assert odd is not None
+    assert "behind the last scan" in odd.message
+    again = bench.shop.strike_last()
+
+    assert again.outcome is Outcome.RECORDED, again
+    assert bench.shop.clock_problem(bench.shop.now()) is None
+    places = [entry.order for entry in bench.store.history("J", "G1")]
+    assert places == sorted(places)

@@ -15,6 +15,7 @@ from kiosk.rules.clockwords import look_at, say_air
 from kiosk.rules.drying import recoat_windows, run_clock
 from kiosk.rules.ends import Reached
 from kiosk.rules.learning import Finding, propose
+from kiosk.rules.problems import Problem
 from kiosk.rules.productfile import parse_products
 from kiosk.rules.products import Entered
 from kiosk.rules.rags import Rags
@@ -48,6 +49,7 @@ class FakeMatters:
         self.known, _ = parse_products(seed_text("products.toml"))
         self.coated = datetime(2026, 3, 11, 14, 10, tzinfo=UTC)
         self.out: Rags | None = None
+        self.odd_clock: Problem | None = None
         self.found: list[Finding] = []
         self.refusing: tuple = ()
 
@@ -147,6 +149,9 @@ class FakeMatters:
 
     def rags(self, now: datetime | None = None) -> Rags | None:
         return self.out
+
+    def clock_problem(self, now: datetime) -> Problem | None:
+        return self.odd_clock
 
     def clear_rags(self, *, person: str = "") -> Answer:
         self._may_break()

@@ -5,6 +5,7 @@ from threading import Event
 import pytest
 from fake_shop import REASONS, recorded, too_early
 
+from kiosk.rules.problems import Problem
 from kiosk.rules.scanning import Offer, Outcome
 
 
@@ -356,3 +357,16 @@ def test_without_a_sound_device_the_bench_says_so(drive, shop, monkeypatch):
 
     monkeypatch.setattr(Sounds, "_load", staticmethod(lambda path, tones: None))
     assert drive(shop).shows("sound off")
+
+
+def test_an_odd_clock_is_said_until_it_is_mended(drive, shop):
+    shop.odd_clock = Problem("This computer's clock is 3 h behind.", "Set it.")
+    kiosk = drive(shop)
+    kiosk.tick()
+    kiosk.tick()
+    assert kiosk.shows("This computer's clock is 3 h behind. Set it.")
+
+    shop.odd_clock = None
+    kiosk.tick(11)
+    kiosk.tick()
+    assert not kiosk.shows("behind")
