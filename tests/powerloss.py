@@ -36,8 +36,12 @@ class Event:
 
 @dataclass(slots=True)
 class History:
-    """What happened, and after how many events each transaction was acknowledged."""
+    """What happened, and after how many events each transaction was acknowledged.
 
+    before holds the files that were there, durable, at the beginning.
+    """
+
+    before: dict[str, bytes] = field(default_factory=dict)
     events: list[Event] = field(default_factory=list)
     acknowledged: list[int] = field(default_factory=list)
 
@@ -76,9 +80,9 @@ class _File(apsw.VFSFile):
 
 
 @contextmanager
-def watched() -> Iterator[History]:
-    """Note all that SQLite does to files opened meanwhile."""
-    history = History()
+def watched(folder: Path) -> Iterator[History]:
+    """Note all that SQLite does to files opened meanwhile; those in the folder are durable."""
+    history = History({file.name: file.read_bytes() for file in folder.iterdir()})
     disk = _Disk(history)
     try:
         yield history
@@ -88,7 +92,7 @@ def watched() -> Iterator[History]:
 
 def record(path: Path, transactions: int, *, synchronous: str = "FULL") -> History:
     """Write transactions, an entry and its row of the projection each, and return what happened."""
-    with watched() as history:
+    with watched(path.parent) as history:
         log = Log.open(path)
         log._db.execute_sql(f"PRAGMA synchronous = {synchronous}")
         log._db.execute_sql(f"PRAGMA wal_autocheckpoint = {PAGES}")
@@ -113,23 +117,32 @@ class Found:
 
 def cut_often(history: History, folder: Path, *, cuts: int, seed: int) -> Found:
     """Cut the power at so many moments, and look at what each leaves."""
-    random, found = Random(seed), Found()
+    found = Found()
     # before the file's first transaction there is nothing that could be lost
-    first = history.acknowledged[0]
+    for moment in leave(history, folder, cuts=cuts, seed=seed, first=history.acknowledged[0]):
+        _look(folder, sum(at <= moment for at in history.acknowledged), found)
+    return found
+
+
+def leave(history: History, folder: Path, *, cuts: int, seed: int, first: int = 0) -> Iterator[int]:
+    """Fill a folder as a disk could be after each of many cuts, and yield how much had happened."""
+    random = Random(seed)
     moments = sorted(random.randint(first, len(history.events)) for _cut in range(cuts))
-    synced: dict[str, bytearray] = {}
+    synced = {name: bytearray(data) for name, data in history.before.items()}
     waiting: dict[str, list[Event]] = {}
     done = 0
+    folder.mkdir(exist_ok=True)
     for moment in moments:
         for event in history.events[done:moment]:
             _go_on(event, synced, waiting)
         done = moment
-        files = {
-            name: _survives(synced.get(name, bytearray()), waiting.get(name, []), random)
-            for name in {*synced, *waiting}
-        }
-        _look(files, folder, sum(at <= moment for at in history.acknowledged), found)
-    return found
+        for old in folder.iterdir():
+            old.unlink()
+        for name in {*synced, *waiting}:
+            if not name.endswith("-shm"):
+                data = _survives(synced.get(name, bytearray()), waiting.get(name, []), random)
+                (folder / name).write_bytes(data)
+        yield moment
 
 
 def _go_on(event: Event, synced: dict[str, bytearray], waiting: dict[str, list[Event]]) -> None:
@@ -169,15 +182,9 @@ def _survives(synced: bytearray, waiting: list[Event], random: Random) -> bytes:
     return bytes(disk)
 
 
-def _look(files: dict[str, bytes], folder: Path, acknowledged: int, found: Found) -> None:
+def _look(folder: Path, acknowledged: int, found: Found) -> None:
     """Open what is left as the kiosk does after the power is back, and count."""
-    folder.mkdir(exist_ok=True)
-    for old in folder.iterdir():
-        old.unlink()
     path = folder / "shop.db"
-    for name, data in files.items():
-        if not name.endswith("-shm"):
-            (folder / name).write_bytes(data)
     found.cuts += 1
     try:
         with closing(apsw.Connection(str(path))) as file:
