@@ -12,6 +12,7 @@ from kiosk.boardsheet import SUFFIXES
 from kiosk.cli.common import (
     AsJson,
     At,
+    Desk,
     Exit,
     Person,
     ShopFile,
@@ -23,8 +24,9 @@ from kiosk.cli.common import (
     writing,
 )
 from kiosk.config import PAPERS
-from kiosk.dayreport import day_json, day_text, times_json, times_text
+from kiosk.dayreport import day_json, day_text, sent_json, sent_text, times_json, times_text
 from kiosk.report import iso
+from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.problems import Problem
 from kiosk.rules.times import read_minutes
 from kiosk.rules.words import say as in_words
@@ -41,7 +43,14 @@ def day(
         Path | None, typer.Option(help="Write the day to this PDF or PNG file instead.")
     ] = None,
     paper: Annotated[str, typer.Option(help="Paper of that: a4 or letter.")] = "",
-    person: Annotated[str | None, typer.Option(help="Only this one's sheet, with --out.")] = None,
+    person: Annotated[
+        str | None,
+        typer.Option("--person", "--for", help="Only this one's sheet, with --out or --print."),
+    ] = None,
+    print_: Annotated[
+        bool,
+        typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -50,6 +59,8 @@ def day(
     one_of(paper, ("", *PAPERS), "--paper")
     if out is not None and out.suffix.lower() not in SUFFIXES:
         stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
+    if print_ and out is not None:
+        stop("--print does not go with --out.", Exit.INPUT)
     with at_desk(shop, at) as desk:
         found = desk.shop.plan_day(desk.now, evaluations=evaluations)
         found = desk.shop.with_chances(found)
@@ -59,6 +70,9 @@ def day(
         if person is not None and person not in found.people:
             here = ", ".join(found.people) or "nobody"
             stop(f"Nobody called {person} works that day; there are {here}.", Exit.INPUT)
+        if print_:
+            _print(desk, found, person, paper, as_json=as_json)
+            return
         if out is not None:
             with writing(out):
                 files = desk.shop.write_day(found, out, paper=paper, person=person)
@@ -66,6 +80,15 @@ def day(
             say("\n".join(names), {"at": iso(desk.now, zone), "files": names}, as_json)
             return
     say(day_text(found, zone), day_json(found, zone), as_json)
+
+
+def _print(desk: Desk, day: DayPlan, person: str | None, paper: str, *, as_json: bool) -> None:
+    """Send sheets of the day to the paper printer, or say which file they are."""
+    with writing(desk.shop.store.folder):
+        sent = desk.shop.write_sheets(person, day=day, paper=paper).send()
+    say(sent_text(sent), {"at": iso(desk.now, desk.shop.zone), **sent_json(sent)}, as_json)
+    if sent.printer and not sent.is_sent:
+        raise typer.Exit(int(Exit.MACHINERY))
 
 
 @app.command()
