@@ -215,11 +215,11 @@ def _paper_printer(settings: Settings) -> Check:
     name = settings.paper_printer.strip()
     if not name:
         words = _("no paper printer is set; day sheets are written as PDF")
-        return Check(_("paper printer"), True, words)
+        return Check(_("paper"), True, words)
     state = open_printer(name, seconds=time.monotonic).check()
     ready = state.stage in (Stage.DONE, Stage.PRINTING)
     words = say("{printer}: {state}", printer=name, state=say_paper(state.words))
-    return Check(_("paper printer"), ready, words, "" if ready else paper_remedy(state.reason))
+    return Check(_("paper"), ready, words, "" if ready else paper_remedy(state.reason))
 
 
 def _stocks(path: Path, settings: Settings) -> Check:

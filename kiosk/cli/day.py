@@ -12,7 +12,6 @@ from kiosk.boardsheet import SUFFIXES
 from kiosk.cli.common import (
     AsJson,
     At,
-    Desk,
     Exit,
     Person,
     ShopFile,
@@ -23,10 +22,10 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
-from kiosk.dayreport import day_json, day_text, sent_json, sent_text, times_json, times_text
+from kiosk.dayreport import day_json, day_text, times_json, times_text
 from kiosk.report import iso
-from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.problems import Problem
 from kiosk.rules.times import read_minutes
 from kiosk.rules.words import say as in_words
@@ -71,7 +70,9 @@ def day(
             here = ", ".join(found.people) or "nobody"
             stop(f"Nobody called {person} works that day; there are {here}.", Exit.INPUT)
         if print_:
-            _print(desk, found, person, paper, as_json=as_json)
+            with writing(desk.shop.store.folder):
+                sent = desk.shop.write_sheets(person, day=found, paper=paper).send()
+            end_sent(desk, sent, as_json=as_json)
             return
         if out is not None:
             with writing(out):
@@ -80,15 +81,6 @@ def day(
             say("\n".join(names), {"at": iso(desk.now, zone), "files": names}, as_json)
             return
     say(day_text(found, zone), day_json(found, zone), as_json)
-
-
-def _print(desk: Desk, day: DayPlan, person: str | None, paper: str, *, as_json: bool) -> None:
-    """Send sheets of the day to the paper printer, or say which file they are."""
-    with writing(desk.shop.store.folder):
-        sent = desk.shop.write_sheets(person, day=day, paper=paper).send()
-    say(sent_text(sent), {"at": iso(desk.now, desk.shop.zone), **sent_json(sent)}, as_json)
-    if sent.printer and not sent.is_sent:
-        raise typer.Exit(int(Exit.MACHINERY))
 
 
 @app.command()

@@ -238,9 +238,43 @@ def test_a_name_no_queue_can_have_is_said_and_the_sheets_are_kept(shop, tmp_path
     assert (tmp_path / "day-2026-03-09.pdf").stat().st_size > 1000
 
 
+def other(tmp_path, *words, status=0):
+    result = CliRunner().invoke(
+        app, [*words, "--json", "--at", AT, "--shop", str(tmp_path / "shop.db")]
+    )
+    assert result.exit_code == status, result.output
+    return json.loads(result.output)
+
+
+def test_the_board_and_the_handover_sheet_are_written_where_no_printer_is_set(shop, tmp_path):
+    board = other(tmp_path, "board", "--print")
+    sheet = other(tmp_path, "handover", "JARS", "--print", "--out", str(tmp_path / "jars.pdf"))
+
+    assert (board["file"], board["sent"]) == (str(tmp_path / "board-2026-03-09.pdf"), False)
+    assert (sheet["file"], sheet["sent"], sheet["pages"]) == (str(tmp_path / "jars.pdf"), False, 1)
+    assert all(len(pypdfium2.PdfDocument(one["file"])) >= 1 for one in (board, sheet))
+    line = ["board", "--print", "--out", "x.pdf", "--shop", str(tmp_path / "shop.db")]
+    assert "does not go with --out" in CliRunner().invoke(app, line).output
+
+
+@pytest.mark.parametrize(
+    "settings", ['zone = "UTC"\npaper = "letter"\npaper_printer = "two words"\n']
+)
+def test_board_and_handover_sheet_are_kept_where_the_printer_takes_nothing(shop, tmp_path):
+    board = other(tmp_path, "board", "--print", status=3)
+    sheet = other(
+        tmp_path, "handover", "JARS", "--print", "--out", str(tmp_path / "jars.pdf"), status=3
+    )
+
+    for one in (board, sheet):
+        assert (one["printer"], one["sent"]) == ("two words", False)
+        (page, *_more) = pypdfium2.PdfDocument(one["file"])
+        assert page.get_size() == pytest.approx((612, 792), abs=1)  # 8.5 × 11 in, in points
+
+
 def line_of(tmp_path, text):
     found = run_checks(tmp_path / "shop.db", load(text)[0], ())
-    return next(one for one in found if one.name == "paper printer")
+    return next(one for one in found if one.name == "paper")
 
 
 def test_the_check_has_a_line_for_the_paper_printer(tmp_path):
@@ -302,6 +336,18 @@ def test_a_sheet_comes_out_of_an_office_printer_on_its_paper(queue, shop, paper,
     (page,) = read_raster(out.read_bytes())
     assert page.shape == pytest.approx(dots, abs=2)
     assert 0.002 < page.mean() < 0.4  # something is on it, and it is no black page
+
+
+@pytest.mark.parametrize("settings", [OFFICE_SET])
+def test_board_and_handover_sheet_come_out_of_it_too(queue, shop, tmp_path):
+    _system, virtual = queue
+    before = set(virtual.printed())
+    board = other(tmp_path, "board", "--print")
+    sheet = other(tmp_path, "handover", "JARS", "--print", "--out", str(tmp_path / "jars.pdf"))
+
+    assert board["sent"]
+    assert sheet["sent"]
+    until(lambda: len(set(virtual.printed()) - before) == 2, "both to come out")
 
 
 @pytest.mark.parametrize("settings", [OFFICE_SET])
