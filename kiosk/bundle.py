@@ -115,7 +115,7 @@ def _machine(settings: Settings) -> dict[str, list[str]]:
         "login": [user] if user not in ("root", "kiosk", "user") else [],
         "secret": [settings.mqtt_user, settings.mqtt_password],
         "topic": [settings.mqtt_topic],
-        "printer": [settings.printer],
+        "printer": [settings.printer, settings.paper_printer],
         "device": [settings.scanner_device],
     }
 
@@ -140,7 +140,7 @@ def _cleaner(scrub: Scrub, path: Path) -> Callable[[str], str]:
 
 def _check_json(check: Check, clean: Callable[[str], str]) -> dict[str, Any]:
     # these are told in the shop's own words: only whether they are well is said
-    is_own = check.name in ("settings", "printer", "stocks", "log")
+    is_own = check.name in ("settings", "printer", "paper", "stocks", "log")
     detail = ("well" if check.ok else "not well") if is_own else clean(check.detail)
     return {"name": check.name, "ok": check.ok, "detail": detail, "remedy": clean(check.remedy)}
 

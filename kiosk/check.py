@@ -18,6 +18,7 @@ from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
 from kiosk.appliance import log_file
 from kiosk.config import Settings
 from kiosk.rules.labelwords import say_drawing, say_print
+from kiosk.rules.paperwords import paper_remedy, say_paper
 from kiosk.rules.words import _, join, say
 from kiosk.scanner import Reader
 from kiosk.store import StoreError, beside, verify
@@ -71,6 +72,7 @@ def check_steps(
         _fonts,
         partial(_scanner, settings),
         partial(_printer, settings),
+        partial(_paper_printer, settings),
         partial(_stocks, path, settings),
         partial(_log, path),
     )
@@ -207,6 +209,17 @@ def _printer(settings: Settings) -> Check:
         "queues: {queues}; none is set, so labels are written as PDF", queues=", ".join(queues)
     )
     return Check(_("printer"), True, named, _("Name one under printer in settings.toml."))
+
+
+def _paper_printer(settings: Settings) -> Check:
+    name = settings.paper_printer.strip()
+    if not name:
+        words = _("no paper printer is set; day sheets are written as PDF")
+        return Check(_("paper"), True, words)
+    state = open_printer(name, seconds=time.monotonic).check()
+    ready = state.stage in (Stage.DONE, Stage.PRINTING)
+    words = say("{printer}: {state}", printer=name, state=say_paper(state.words))
+    return Check(_("paper"), ready, words, "" if ready else paper_remedy(state.reason))
 
 
 def _stocks(path: Path, settings: Settings) -> Check:

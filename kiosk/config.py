@@ -83,6 +83,7 @@ class Settings:
     board_distance_m: float
     theme: str
     paper: str
+    paper_printer: str
     sound: bool
     sound_volume: int
     left_handed: bool
@@ -423,6 +424,13 @@ SETTINGS: tuple[Setting, ...] = (
         _("Paper that lists are printed on: a4 or letter."),
         _among(*PAPERS),
         title=_("Paper"),
+    ),
+    Setting(
+        "paper_printer",
+        "",
+        _("Where day sheets are printed: a print queue's name; empty: PDF."),
+        _text,
+        title=_("Paper printer"),
     ),
     Setting(
         "sound", True, _("Say scan results by sound too."), _yes_no, title=_("Sound"), restarts=True

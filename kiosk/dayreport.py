@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
+from kiosk.actions import PaperSent, say_sent
 from kiosk.rules.dayplan.chance import say_chance
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
 from kiosk.rules.times import say_time
@@ -107,6 +108,23 @@ def _step_json(step: DayStep, zone: tzinfo) -> dict[str, Any]:
 
 def _time(at: datetime | None, zone: tzinfo) -> str | None:
     return at.astimezone(zone).isoformat(timespec="minutes") if at else None
+
+
+def sent_text(sent: PaperSent) -> str:
+    """Return where printed sheets went."""
+    words, line = say_sent(sent)
+    return f"{words}. {line}".strip() if sent.printer else line
+
+
+def sent_json(sent: PaperSent) -> dict[str, Any]:
+    """Return the same as JSON: file, printer, sent, words and remedy."""
+    return {
+        "file": str(sent.file),
+        "printer": sent.printer or None,
+        "sent": sent.is_sent,
+        "words": sent.trouble or None,
+        "remedy": sent.remedy or None,
+    }
 
 
 def times_text(times: Sequence[TouchTime]) -> str:

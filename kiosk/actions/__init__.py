@@ -11,6 +11,7 @@ from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.lookup import PartHit
 from kiosk.actions.openprints import Kept, Unfinished
 from kiosk.actions.orders import Order, Ordered
+from kiosk.actions.paperprints import DaySheets, PaperPrinter, PaperPrints, PaperSent, say_sent
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
 from kiosk.actions.promising import Promised, Promising, SureDay
@@ -22,11 +23,14 @@ __all__ = [
     "PROBLEMS",
     "AirNow",
     "AirTaken",
+    "DaySheets",
     "JobSum",
     "Kept",
     "LabelRun",
     "Order",
     "Ordered",
+    "PaperPrinter",
+    "PaperSent",
     "PartAt",
     "PartHit",
     "Past",
@@ -36,8 +40,9 @@ __all__ = [
     "TakenIn",
     "Unfinished",
     "Wanted",
+    "say_sent",
 ]
 
 
-class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising):
+class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising, PaperPrints):
     """One shop, ready for work."""

@@ -181,16 +181,6 @@ class Daying(DayShop):
             shop=self.settings.shop,
         )
 
-    def print_day(self, person: str | None = None) -> str:
-        """Write the day, or one person's sheet, as a PDF beside the shop's file; return which.
-
-        Raises:
-            OSError: the disk refused.
-        """
-        day = self.day()
-        out = self.store.folder / f"day-{day.at.astimezone(self.zone):%Y-%m-%d}.pdf"
-        return ", ".join(str(file) for file in self.write_day(day, out, person=person))
-
     # -- inside ----------------------------------------------------------------------------------
 
     def _in_hours(self, now: datetime, plan: Callable[[Built], KeptPlan]) -> KeptPlan:

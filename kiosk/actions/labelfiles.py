@@ -41,8 +41,12 @@ def name_of(wanted: Wanted) -> str:
     """Return what a file of these labels is called, without signs a file's name may not have."""
     what = "units" if wanted.units else "parts"
     words = (wanted.job, wanted.only[0] if len(wanted.only) == 1 else what)
-    name = "-".join(words) if wanted.job else kind_of(wanted)
-    return re.sub(r"[^\w-]+", "-", name)
+    return safe_name("-".join(words) if wanted.job else kind_of(wanted))
+
+
+def safe_name(text: str) -> str:
+    """Return a text without the signs that a file's name may not have."""
+    return re.sub(r"[^\w-]+", "-", text)
 
 
 def kind_of(wanted: Wanted) -> str:

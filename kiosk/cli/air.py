@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from kiosk import airreport, report
-from kiosk.actions import Shop
+from kiosk.actions import PaperSent, Shop
 from kiosk.cli.common import (
     AsJson,
     At,
@@ -26,6 +26,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.dayreport import sent_json, sent_text
 from kiosk.figure import draw_curve, to_png, to_svg
 from kiosk.handover import write_handover
 from kiosk.rules.air import Reading
@@ -257,6 +258,9 @@ def rags(
 def handover(
     job: Annotated[str, typer.Argument(help="The job's code.")],
     out: Annotated[Path | None, typer.Option(help="PDF file to write.")] = None,
+    print_: Annotated[
+        bool, typer.Option("--print", help="Print it too, where paper_printer is set.")
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -278,7 +282,13 @@ def handover(
                 ends=ends,
                 now=desk.now,
                 zone=desk.shop.zone,
+                paper=desk.settings.paper,
             )
+        sent = desk.shop.paper_printer().send(file) if print_ else PaperSent(file)
         answer = {"job": job, "units": airreport.ends_json(ends, desk.shop.zone)}
-        text = f"{airreport.ends_text(ends, desk.now, desk.shop.zone)}\n{file}"
-        say(text, answer | {"file": str(file), "pages": pages}, as_json)
+        where = sent_text(sent) if print_ else file
+        text = f"{airreport.ends_text(ends, desk.now, desk.shop.zone)}\n{where}"
+        told = sent_json(sent) if print_ else {"file": str(file)}
+        say(text, answer | told | {"pages": pages}, as_json)
+        if sent.failed:
+            raise typer.Exit(int(Exit.MACHINERY))

@@ -22,6 +22,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
 from kiosk.dayreport import day_json, day_text, times_json, times_text
 from kiosk.report import iso
@@ -41,7 +42,14 @@ def day(
         Path | None, typer.Option(help="Write the day to this PDF or PNG file instead.")
     ] = None,
     paper: Annotated[str, typer.Option(help="Paper of that: a4 or letter.")] = "",
-    person: Annotated[str | None, typer.Option(help="Only this one's sheet, with --out.")] = None,
+    person: Annotated[
+        str | None,
+        typer.Option("--person", "--for", help="Only this one's sheet, with --out or --print."),
+    ] = None,
+    print_: Annotated[
+        bool,
+        typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -50,6 +58,8 @@ def day(
     one_of(paper, ("", *PAPERS), "--paper")
     if out is not None and out.suffix.lower() not in SUFFIXES:
         stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
+    if print_ and out is not None:
+        stop("--print does not go with --out.", Exit.INPUT)
     with at_desk(shop, at) as desk:
         found = desk.shop.plan_day(desk.now, evaluations=evaluations)
         found = desk.shop.with_chances(found)
@@ -59,6 +69,11 @@ def day(
         if person is not None and person not in found.people:
             here = ", ".join(found.people) or "nobody"
             stop(f"Nobody called {person} works that day; there are {here}.", Exit.INPUT)
+        if print_:
+            with writing(desk.shop.store.folder):
+                sent = desk.shop.write_sheets(person, day=found, paper=paper).send()
+            end_sent(desk, sent, as_json=as_json)
+            return
         if out is not None:
             with writing(out):
                 files = desk.shop.write_day(found, out, paper=paper, person=person)

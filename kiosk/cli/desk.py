@@ -28,6 +28,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.sending import end_sent
 from kiosk.clock import SystemClock
 from kiosk.config import PAPERS
 from kiosk.rules.airwords import read_air
@@ -48,13 +49,17 @@ def board(
     what_if: WhatIf = "",
     out: Annotated[Path | None, typer.Option(help="Print it: PDF or PNG file to write.")] = None,
     paper: Annotated[str, typer.Option(help="a4 or letter; else as in the settings.")] = "",
+    print_: Annotated[
+        bool,
+        typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
     """Say where every open unit stands, or print it for those who pin paper."""
-    if out is not None:
-        _print_board(out, paper, what_if, shop, at, as_json=as_json)
+    if out is not None or print_:
+        _print_board(out, paper, what_if, shop, at, print_=print_, as_json=as_json)
         return
     with at_desk(shop, at) as desk:
         asked, words = supposed(desk, what_if, as_json=as_json)
@@ -64,15 +69,31 @@ def board(
 
 
 def _print_board(
-    out: Path, paper: str, what_if: str, shop: Path | None, at: str | None, *, as_json: bool
+    out: Path | None,
+    paper: str,
+    what_if: str,
+    shop: Path | None,
+    at: str | None,
+    *,
+    print_: bool,
+    as_json: bool,
 ) -> None:
     one_of(paper, ("", *PAPERS), "--paper")
-    if out.suffix.lower() not in SUFFIXES:
+    if print_ and out is not None:
+        stop("--print does not go with --out.", Exit.INPUT)
+    if out is not None and out.suffix.lower() not in SUFFIXES:
         stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
     if what_if:
         stop("Only the board as it is may be pinned up; leave --what-if out.", Exit.INPUT)
-    with at_desk(shop, at) as desk, writing(out):
-        files = write_board(desk.shop, desk.now, out=out, paper=paper or desk.settings.paper)
+    with at_desk(shop, at) as desk:
+        named = f"board-{desk.now.astimezone(desk.shop.zone):%Y-%m-%d}.pdf"
+        file = out or desk.shop.store.folder / named
+        with writing(file):
+            files = write_board(desk.shop, desk.now, out=file, paper=paper or desk.settings.paper)
+        if print_:
+            sent = desk.shop.paper_printer(paper=paper).send(file)
+            end_sent(desk, sent, as_json=as_json)
+            return
         names = [str(file) for file in files]
         answer = {"at": report.iso(desk.now, desk.shop.zone), "files": names}
         say("\n".join(names), answer, as_json)

@@ -163,14 +163,14 @@ def stocks(
 
 @app.command()
 def printers(shop: ShopFile = None, as_json: AsJson = False) -> None:
-    """List the print queues of this computer, and how the printer in the settings is."""
+    """List the print queues of this computer, and how the printers in the settings are."""
     with at_desk(shop) as desk:
         queues, problems = discover()
         for line in problems:
             typer.echo(line, err=True)
         names = list(queues)
-        own = desk.settings.printer
-        names += [own] if own and own not in names else []
+        own, paper = desk.settings.printer, desk.settings.paper_printer
+        names += [one for one in dict.fromkeys((own, paper)) if one and one not in names]
         rows = []
         for name in names:
             state = open_printer(name, seconds=time.monotonic).check()
@@ -178,13 +178,15 @@ def printers(shop: ShopFile = None, as_json: AsJson = False) -> None:
                 {
                     "printer": name,
                     "in_use": name == own,
+                    "for_paper": name == paper,
                     "ok": state.stage is Stage.DONE,
                     "words": state.words,
                     "remedy": state.remedy or None,
                 }
             )
         text = "\n".join(
-            f"{'*' if row['in_use'] else ' '} {row['printer']:30} "
+            f"{'*' if row['in_use'] else ' '}{'P' if row['for_paper'] else ' '} "
+            f"{row['printer']:30} "
             f"{row['words']} {row['remedy'] or ''}"
             for row in rows
         )

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Protocol
 
-from kiosk.actions import Promised
+from kiosk.actions import DaySheets, Promised
 from kiosk.actions.promiseask import PromiseAsk
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.problems import Problem
@@ -92,8 +92,8 @@ class DayFace(Protocol):
         """Set how long a step takes; None goes back to what is learned."""
         ...
 
-    def print_day(self, person: str | None = None) -> Any:
-        """Print the day, or the sheet of one person; return where it went."""
+    def write_sheets(self, person: str | None = None) -> DaySheets:
+        """Write the day, or the sheet of one person, as a PDF to be printed."""
         ...
 
 

@@ -9,10 +9,12 @@ from typing import Any
 
 from kivy.clock import Clock
 
+from kiosk.actions import DaySheets, PaperSent, say_sent
 from kiosk.rules.cards import BACK
 from kiosk.rules.dayplan.day import DayPlan, DayStep, say_begin_by
 from kiosk.rules.hangday import say_weekday
 from kiosk.rules.words import _, join, known, say
+from kiosk.screens.busyscreen import BusyScreen
 from kiosk.screens.dayface import DayFace
 from kiosk.screens.dayplanscreen import DayActs, DayPlanScreen, Shown, StepScreen
 from kiosk.screens.dayplanview import (
@@ -246,18 +248,42 @@ class DayPlanDesk:
     def print(self, person: str | None) -> None:
         """Print the day, or one person's sheet, and say where it went."""
         self._desk.ask_here(
-            lambda: self._day.print_day(person), self.show_printed, lost=NOT_PRINTED
+            lambda: self._day.write_sheets(person), partial(self._send, person), lost=NOT_PRINTED
         )
 
-    def show_printed(self, where: Any) -> None:
+    def _send(self, person: str | None, sheets: DaySheets) -> None:
+        if not sheets.printer.where:
+            self.show_printed(PaperSent(sheets.file), person)
+            return
+        busy = self.show_sending(sheets.printer.where)
+
+        def then(sent: PaperSent) -> None:
+            self._desk.told(good=not sent.trouble)
+            if sent.failed or self._desk.show is busy:  # who went on must know of no sheets
+                self.show_printed(sent, person)
+
+        # a print system that does not answer must hold up no scan
+        self._desk.ask_aside(sheets.send, then, lost=NOT_PRINTED)
+
+    def show_sending(self, printer: str) -> BusyScreen:
+        """Say that sheets are on their way to the printer."""
+        desk = self._desk
+        words = say("Sending to the paper printer {printer} …", printer=printer)
+        busy = BusyScreen(desk.trim, words, to_bench=desk.open_bench)
+        desk.put(busy)
+        return busy
+
+    def show_printed(self, sent: PaperSent, person: str | None = None) -> None:
         """Say where the paper comes out, or which file it is."""
-        line = where if isinstance(where, str) else str(where or "")
-        choices = (
+        title, line = say_sent(sent)
+        choices = [
             Choice(_("Back"), self.again, card=BACK),
             Choice(_("To the bench"), self._desk.open_bench),
-        )
-        title = _("The day sheets are made")
-        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line, shape="tick"))
+        ]
+        if sent.failed:
+            choices.insert(0, Choice(_("Try again"), partial(self.print, person)))
+        shape = "question" if sent.trouble else "tick"
+        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line, shape=shape))
 
 
 def _to_the_minute(day: DayPlan) -> DayPlan:

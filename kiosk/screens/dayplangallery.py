@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from pathlib import Path
 
-from kiosk.actions import Promised
+from kiosk.actions import PaperSent, Promised
+from kiosk.rules.paperwords import paper_remedy
+from kiosk.rules.words import _
 from kiosk.screens.dayplansamples import (
     NOTES,
     TIMES,
@@ -18,7 +21,18 @@ from kiosk.screens.dayplansamples import (
 from kiosk.screens.stage import Stage
 from kiosk.screens.timesdesk import NO_MINUTES
 
-SENT = "/home/shop/.local/share/cleatclock/day-2026-03-11.pdf"
+_FILE = Path("/home/shop/.local/share/cleatclock/day-2026-03-11-mara.pdf")
+WRITTEN = PaperSent(_FILE)
+SENT = PaperSent(_FILE, "Office", is_sent=True)
+STANDS = replace(
+    SENT, trouble=_("The printer is out of paper."), remedy=paper_remedy("media-empty")
+)
+REFUSED = replace(
+    SENT,
+    is_sent=False,
+    trouble=_("There is no printer of that name."),
+    remedy=paper_remedy("no-printer"),
+)
 Put = tuple[str, Callable[[], object]]
 
 
@@ -44,7 +58,11 @@ def show_day(stage: Stage) -> Iterator[str]:
         ("day-late-job", lambda: screens.show_late_job(late, 0)),
         ("day-notes", lambda: screens.show_notes(replace(full, notes=NOTES))),
         ("day-menu", lambda: screens.show_menu(full)),
-        ("day-printed", lambda: screens.show_printed(SENT)),
+        ("day-printed", lambda: screens.show_printed(WRITTEN)),
+        ("day-sending", lambda: screens.show_sending("Office")),
+        ("day-sent", lambda: screens.show_printed(SENT)),
+        ("day-sent-stands", lambda: screens.show_printed(STANDS)),
+        ("day-not-printed", lambda: screens.show_printed(REFUSED)),
         ("promised", lambda: _promised(stage, hangs)),
         ("promised-none", lambda: _promised(stage, replace(hangs, days=(), promise=None))),
         ("times", lambda: screens.times.show(TIMES)),

@@ -11,6 +11,7 @@ from kiosk.config import SETTINGS, Setting, Settings, running
 from kiosk.rules.words import _, known, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
+from kiosk.screens.printerdesk import PRINTERS, PrinterDesk
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingsask import AskActs, Options, ask_setting
 from kiosk.screens.settingswords import value_words
@@ -47,6 +48,7 @@ class SettingsDesk:
         self._shop, self._desk, self._back, self._places = shop, desk, back, places
         self._page = 0
         self._titles: Titles = {}
+        self.printers = PrinterDesk(shop, desk)
 
     # -- the list --------------------------------------------------------------------------------
 
@@ -91,6 +93,9 @@ class SettingsDesk:
         """Ask for a setting, in the way its kind needs."""
         keep = partial(self._keep_asked, setting, now)
         acts = AskActs(keep, self.open, self._desk.put)
+        if setting.name in PRINTERS:
+            self.printers.open(setting, now, acts)
+            return
         if setting.name not in _NAMED:
             ask_setting(self._desk.trim, setting, now, acts)
             return

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
     from kiosk.actions.copies import Copying
+    from kiosk.actions.paperprints import PaperPrinter
     from kiosk.config import Settings
     from kiosk.rules.problems import Problem
     from kiosk.rules.route import Route
@@ -71,6 +72,10 @@ class UpkeepFace(Protocol):
 
     def uses(self) -> Mapping[str, str]:
         """Return the name of the product each use in a route stands for."""
+        ...
+
+    def paper_printer(self) -> PaperPrinter:
+        """Return the printer for sheets of paper; to be used on any thread."""
         ...
 
     def copying(self) -> Copying:

@@ -14,6 +14,7 @@ from kiosk.rules.route import parse_routes
 from kiosk.rules.words import _, say
 from kiosk.screens.busyscreen import SLOW_S
 from kiosk.screens.desk import Desk
+from kiosk.screens.printergallery import show_printers
 from kiosk.screens.routechange import Drafted
 from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.stage import Stage
@@ -46,7 +47,7 @@ _FOUND = (
     ),
 )
 TYPED = ("Mars/Base", "stick")
-_PAGES = 5
+_PAGES = 7
 
 
 def show_setup(stage: Stage) -> Iterator[str]:
@@ -90,6 +91,7 @@ def _settings(stage: Stage, desk: Desk, upkeep: Upkeep) -> Iterator[str]:
     desk.show._use(TYPED[0])
     stage.step(2)
     yield "settings-ask-wrong"
+    yield from show_printers(stage, settings)
     settings._told(_setting("closes_at"), "17:00", "17:15", ())
     stage.step(2)
     yield "settings-kept"

@@ -22,12 +22,13 @@ mqtt_user = "wheel"
 mqtt_password = "celadon-42"
 mqtt_topic = "kiln/loft"
 printer = "ipp://192.168.7.9/ipp/print"
+paper_printer = "Celadon-Laser"
 scanner_device = "/dev/input/by-id/usb-serial-77812"
 places = [{ name = "Loft rack", slots = 6, role = "coat" }]
 """
 SECRET = (
     "Kiln and Jar", "Orla", "Byrne", "sensors.kiln", "wheel", "celadon-42", "kiln/loft",
-    "192.168.7.9", "/dev/input/by-id/usb-serial-77812", "Loft rack",
+    "192.168.7.9", "Celadon-Laser", "/dev/input/by-id/usb-serial-77812", "Loft rack",
 )  # fmt: skip
 
 
@@ -96,7 +97,7 @@ def test_a_bundle_says_what_a_helper_needs(bundle):
     ran, files = bundle(tell=["Traceback"])
     assert "look into it before you send it" in ran.output
     checks = {one["name"]: one for one in json.loads(files["checks.json"])}
-    assert {"disk", "database", "display", "printer", "log"} <= set(checks)
+    assert {"disk", "database", "display", "printer", "paper", "log"} <= set(checks)
     versions = json.loads(files["versions.json"])
     assert versions["kivy"] == "2.3.1"
     assert versions["sqlite"][0] == "3"

@@ -373,7 +373,8 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
     checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
     assert set(checks) == {
-        "disk", "database", "settings", "display", "fonts", "scanner", "printer", "stocks", "log",
+        "disk", "database", "settings", "display", "fonts", "scanner", "printer",
+        "paper", "stocks", "log",
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
@@ -505,6 +506,9 @@ def test_printers_are_listed_or_it_is_said_that_there_are_none(shop):
     (shop.folder / "settings.toml").write_text('printer = "ipp://127.0.0.1:9/none"\n', "utf-8")
     (one,) = [row for row in shop.json("printers")["printers"] if row["in_use"]]
     assert (one["ok"], bool(one["words"])) == (False, True)
+    (shop.folder / "settings.toml").write_text('paper_printer = "two words"\n', "utf-8")
+    (one,) = [row for row in shop.json("printers")["printers"] if row["for_paper"]]
+    assert (one["printer"], one["in_use"], one["ok"]) == ("two words", False, False)
 
 
 def test_a_column_can_be_named_at_the_command(shop):

@@ -30,7 +30,7 @@ _BUS = """<busconfig><listen>unix:path={folder}/bus</listen><auth>EXTERNAL</auth
 <policy context="default"><allow send_destination="*" eavesdrop="true"/><allow eavesdrop="true"/>
 <allow own="*"/></policy></busconfig>
 """
-_ATTRIBUTES = """ATTR collection media-col-default {{
+_ROLL = """ATTR collection media-col-default {{
   MEMBER collection media-size {{ MEMBER integer x-dimension 5000 MEMBER integer y-dimension 2500 }}
   MEMBER integer media-top-margin 0 MEMBER integer media-bottom-margin 0
   MEMBER integer media-left-margin 0 MEMBER integer media-right-margin 0
@@ -61,6 +61,41 @@ ATTR resolution printer-resolution-supported 203dpi
 ATTR resolution pwg-raster-document-resolution-supported 203dpi
 ATTR keyword pwg-raster-document-type-supported black_1
 ATTR text printer-make-and-model "Label printer"
+ATTR keyword print-color-mode-supported monochrome
+ATTR keyword print-color-mode-default monochrome
+ATTR keyword sides-supported one-sided
+ATTR keyword sides-default one-sided
+"""
+# an everyday printer, which leaves 4.23 mm of each side white (an inch/6; common practice)
+_SIDES = "".join(
+    f"MEMBER integer media-{side}-margin 423 " for side in ("top", "bottom", "left", "right")
+)
+OFFICE = f"""ATTR collection media-col-default {{{{
+  MEMBER collection media-size {{{{
+    MEMBER integer x-dimension 21000 MEMBER integer y-dimension 29700 }}}}
+  {_SIDES} }}}}
+ATTR collection media-col-database {{{{
+  MEMBER collection media-size {{{{
+    MEMBER integer x-dimension 21000 MEMBER integer y-dimension 29700 }}}}
+  {_SIDES} }}}},{{{{
+  MEMBER collection media-size {{{{
+    MEMBER integer x-dimension 21590 MEMBER integer y-dimension 27940 }}}}
+  {_SIDES} }}}}
+ATTR collection media-size-supported {{{{
+  MEMBER integer x-dimension 21000 MEMBER integer y-dimension 29700 }}}},{{{{
+  MEMBER integer x-dimension 21590 MEMBER integer y-dimension 27940 }}}}
+ATTR keyword media-default iso_a4_210x297mm
+ATTR keyword media-supported iso_a4_210x297mm,na_letter_8.5x11in
+ATTR integer media-top-margin-supported 423
+ATTR integer media-bottom-margin-supported 423
+ATTR integer media-left-margin-supported 423
+ATTR integer media-right-margin-supported 423
+ATTR mimeMediaType document-format-supported {{formats}}
+ATTR resolution printer-resolution-default 300dpi
+ATTR resolution printer-resolution-supported 300dpi
+ATTR resolution pwg-raster-document-resolution-supported 300dpi
+ATTR keyword pwg-raster-document-type-supported sgray_8
+ATTR text printer-make-and-model "Office printer"
 ATTR keyword print-color-mode-supported monochrome
 ATTR keyword print-color-mode-default monochrome
 ATTR keyword sides-supported one-sided
@@ -159,12 +194,14 @@ class _Process:
 class VirtualPrinter:
     """A real IPP printer without paper; what it prints lands in its folder."""
 
-    def __init__(self, folder, *, formats="image/pwg-raster,image/png,application/pdf"):
+    def __init__(
+        self, folder, *, formats="image/pwg-raster,image/png,application/pdf", attributes=_ROLL
+    ):
         folder.mkdir()
         self.folder, self.port = folder, free_port()
         self.uri = f"ipp://localhost:{self.port}/ipp/print"
         (folder / "bus.conf").write_text(_BUS.format(folder=folder))
-        (folder / "attributes").write_text(_ATTRIBUTES.format(formats=formats))
+        (folder / "attributes").write_text(attributes.format(formats=formats))
         (folder / "works").write_text(_WORKS.format(folder=folder))
         (folder / "works").chmod(0o755)
         (folder / "spool").mkdir()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC
+from pathlib import Path
 
+from kiosk.actions import DaySheets
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.problems import Problem
 from kiosk.screens.dayplansamples import TIMES, sample_day
@@ -50,9 +52,9 @@ class FakeDay:
         )
         return ()
 
-    def print_day(self, person=None) -> str:
-        self.asked.append(("print_day", person))
-        return f"day-{person or 'all'}.pdf"
+    def write_sheets(self, person=None) -> DaySheets:
+        self.asked.append(("write_sheets", person))
+        return DaySheets(Path(f"day-{person or 'all'}.pdf"), self.paper_printer())
 
     def tick_off(self, unit: str, step: str) -> None:
         """Let a step be done, as a scan does."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from kiosk.actions import PaperSent
 from kiosk.actions.copies import Copies, Copy
 from kiosk.actions.core import seed_text
 from kiosk.config import Settings
@@ -14,6 +15,27 @@ from kiosk.rules.route import parse_routes
 
 HOME = Path("/home/glaze/shop")
 STICK = Path("/media/glaze/stick")
+
+
+class FakePaper:
+    """A paper printer and the queues of a computer; `trouble` keeps sheets from being taken."""
+
+    def __init__(self, where="", *, queues=("Office", "Labels"), why="", trouble="") -> None:
+        self.where, self.found, self.why, self.trouble = where, queues, why, trouble
+        self.sent: list[object] = []
+
+    def queues(self):
+        return self.found, self.why
+
+    def send(self, file) -> PaperSent:
+        self.sent.append(file)
+        remedy = "Mend it." if self.trouble else ""
+        return PaperSent(
+            file, self.where, is_sent=not self.trouble, trouble=self.trouble, remedy=remedy
+        )
+
+    def test(self, *, shop, at) -> PaperSent:
+        return replace(self.send(("test page", at)), file=None)
 
 
 class FakeSetup:
@@ -26,6 +48,7 @@ class FakeSetup:
         super().__init__()
         self.settings_file = HOME / "settings.toml"
         self.fresh_shop = False
+        self.paper = FakePaper()
         self.brought_home = 0
         self.wrong: tuple[str, ...] = ()
         self.kept: dict[str, object] = {}
@@ -64,6 +87,10 @@ class FakeSetup:
 
     def uses(self):
         return {"glue": "White glue, interior", "filler": "Filler, water-based"}
+
+    def paper_printer(self) -> FakePaper:
+        self.paper.where = self.settings.paper_printer
+        return self.paper
 
     def copying(self) -> FakeSetup:
         return self

@@ -1,7 +1,9 @@
 """The day at the kiosk: the rule, the list, what it leads to, and how long steps take."""
 
+import threading
 from dataclasses import replace
 from datetime import UTC, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -225,15 +227,85 @@ def test_a_better_plan_is_shown_as_soon_as_it_is_heard_of(kiosk, shop):
     assert kiosk.shows("proved best")
 
 
-def test_the_day_and_one_persons_sheet_are_printed(kiosk, shop):
+def test_the_day_and_one_persons_sheet_are_written_where_no_printer_is_set(kiosk, shop):
     kiosk.tap(kiosk.button("Print, times"))
     kiosk.tap(kiosk.button("Print the day"))
-    assert kiosk.shows("day-all.pdf")
+    assert kiosk.shows("Written to day-all.pdf.")
     kiosk.tap(kiosk.button("Back"))
     kiosk.tap(kiosk.button("Print, times"))
     kiosk.tap(kiosk.button("Print for Noor"))
-    assert kiosk.shows("day-Noor.pdf")
-    assert shop.asked == [("print_day", None), ("print_day", "Noor")]
+    assert kiosk.shows("Written to day-Noor.pdf.")
+    assert shop.asked == [("write_sheets", None), ("write_sheets", "Noor")]
+    assert shop.paper.sent == []
+
+
+def print_for_noor(kiosk, shop):
+    shop.settings = replace(shop.settings, paper_printer="Office")
+    kiosk.tap(kiosk.button("Print, times"))
+    kiosk.tap(kiosk.button("Print for Noor"))
+
+
+def test_with_a_paper_printer_the_sheets_are_sent_there_and_it_is_said(kiosk, shop):
+    print_for_noor(kiosk, shop)
+
+    assert kiosk.shows("Sent to the paper printer Office")
+    assert kiosk.shows("It is kept as day-Noor.pdf.")
+    assert shop.paper.sent == [Path("day-Noor.pdf")]
+
+
+def test_a_printer_that_takes_nothing_is_said_and_tried_again(kiosk, shop):
+    shop.paper.trouble = "The printer is being mended."
+    print_for_noor(kiosk, shop)
+    assert kiosk.shows("Not printed at Office")
+    assert kiosk.shows("The printer is being mended. Mend it. It is kept as day-Noor.pdf.")
+
+    shop.paper.trouble = ""
+    kiosk.tap(kiosk.button("Try again"))
+
+    assert kiosk.shows("Sent to the paper printer Office")
+    assert shop.asked == [("write_sheets", "Noor")] * 2
+
+
+@pytest.fixture
+def sending(kiosk, shop, monkeypatch):
+    """A kiosk that sends sheets to a printer that answers only when the event is set."""
+    waited, send = threading.Event(), shop.paper.send
+
+    def slow(file):
+        waited.wait()
+        return send(file)
+
+    monkeypatch.setattr("kiosk.screens.worker.Worker.patience_s", 0.2)
+    shop.paper.send = slow
+    print_for_noor(kiosk, shop)
+    assert kiosk.shows("Sending to the paper printer Office …")
+    yield waited
+    waited.set()
+
+
+def answer(kiosk, waited):
+    (hanging,) = [one for one in threading.enumerate() if one.name == "aside"]
+    waited.set()
+    hanging.join(30)
+    kiosk.settle()
+
+
+def test_a_print_system_that_does_not_answer_holds_up_no_scan(kiosk, shop, sending):
+    kiosk.scan("K7F3Q97")
+
+    assert shop.scans == ["K7F3Q97"]
+    assert kiosk.desk.show is kiosk.desk.bench
+    answer(kiosk, sending)
+    assert shop.paper.sent == [Path("day-Noor.pdf")]
+    assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_who_went_on_is_told_of_sheets_that_do_not_come(kiosk, shop, sending):
+    kiosk.tap(kiosk.button("To the bench"))
+    shop.paper.trouble = "The printer is being mended."
+    answer(kiosk, sending)
+
+    assert kiosk.shows("Not printed at Office")
 
 
 def test_what_cannot_be_shown_says_so(drive, shop):

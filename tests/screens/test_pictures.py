@@ -95,6 +95,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"day-late-job", "promised", "promised-none"}
     wanted |= {"hours", "hours-wrong"}
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
+    wanted |= {f"day-{one}" for one in ("sending", "sent", "sent-stands", "not-printed")}
+    wanted |= {f"settings-printer{one}" for one in ("", "-paper", "-many", "-none")}
+    wanted |= {"settings-printer-tested", "settings-printer-not-tested"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 

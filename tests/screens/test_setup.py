@@ -77,7 +77,7 @@ def kept(file):
 def test_every_setting_stands_in_the_list_with_its_words_and_sentence(at_shop):
     at_shop.tap(at_shop.button("Settings"))
     seen = []
-    for _turn in range(6):
+    for _turn in range(-(-len(SETTINGS) // 8)):  # as many pages as rows of 4 × 2 fill
         seen += at_shop.texts()
         at_shop.tap(at_shop.button("More"))
 
@@ -534,3 +534,74 @@ def test_a_shop_works_by_new_settings_at_once(file):
 def test_the_fake_shop_keeps_what_it_is_told():
     shop = FakeShop()
     assert shop.keep_setting("units", "inch")[0].units == "inch"
+
+
+# -- printers --------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def at_fake(drive, shop):
+    """A kiosk on a shop written by hand, whose computer has the queues Office and Labels."""
+    kiosk = drive(shop)
+    open_upkeep(kiosk)
+    return kiosk
+
+
+def test_a_paper_printer_is_chosen_from_the_queues_of_the_computer(at_fake, shop):
+    open_setting(at_fake, "Paper printer")
+    assert at_fake.shows("Labels")
+    at_fake.tap(at_fake.button("Office"))
+
+    assert shop.kept == {"paper_printer": "Office"}
+    assert shop.settings.paper_printer == "Office"  # it counts at once
+    assert at_fake.shows("Paper printer: Office")
+
+    at_fake.tap(at_fake.button("Back to none"))
+    assert shop.settings.paper_printer == ""
+
+
+def test_the_label_printer_is_chosen_from_the_same_queues(at_fake, shop):
+    open_setting(at_fake, "Printer")
+    assert "Print a test page" not in at_fake.texts()  # labels have a page with rulers
+    at_fake.tap(at_fake.button("Labels"))
+
+    assert shop.kept == {"printer": "Labels"}
+    assert at_fake.shows("It counts from the next start")
+
+
+def test_a_printer_can_be_typed_where_no_queue_is_known(at_fake, shop):
+    shop.paper.found, shop.paper.why = (), "No print queue is known to this computer."
+    open_setting(at_fake, "Paper printer")
+    assert at_fake.shows("No print queue is known to this computer.")
+    at_fake.tap(at_fake.button("Type its name"))
+    type_letters(at_fake, "Office")
+
+    assert shop.kept == {"paper_printer": "Office"}
+
+
+def test_many_queues_are_turned_through_and_a_long_name_keeps_both_its_ends(at_fake, shop):
+    long = "Laser_in_the_office_upstairs_by_the_window"
+    shop.paper.found = ("Office", "Labels", "Plotter", "Photo", long)
+    open_setting(at_fake, "Paper printer")
+    assert not at_fake.shows("Laser")
+    at_fake.tap(at_fake.button("Others"))
+    at_fake.tap(at_fake.button("Laser_in_the…_the_window"))
+
+    assert shop.kept == {"paper_printer": long}
+
+
+def test_a_test_page_is_printed_and_a_printer_that_takes_none_says_why(at_fake, shop):
+    shop.settings = replace(shop.settings, paper_printer="Office")
+    open_setting(at_fake, "Paper printer")
+    at_fake.tap(at_fake.button("Print a test page"))
+    assert at_fake.shows("Sent to the paper printer Office")
+    assert at_fake.shows("It shows whether A4 is in it.")
+
+    shop.paper.trouble = "The printer is being mended."
+    at_fake.tap(at_fake.button("Print it again"))
+    assert at_fake.shows("Not printed at Office")
+    assert at_fake.shows("The printer is being mended. Mend it.")
+    assert [what for what, _at in shop.paper.sent] == ["test page", "test page"]
+
+    at_fake.tap(at_fake.button("Back"))
+    assert at_fake.shows("Type its name")
