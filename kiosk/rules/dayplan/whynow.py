@@ -74,7 +74,7 @@ def say_why(telling: Telling, placed: Placed) -> str:
     is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
     if is_pinned and placed.starts <= telling.outline.problem.now:
         return _("under way")
-    found = [*_served(telling, placed), *_waited(telling, placed)]
+    found = [*_served(telling, placed), *waited(telling, placed)]
     found.sort(key=lambda one: one[0])
     telling_ones = dict.fromkeys(words for rank, words in found if rank < WEAK)
     if telling_ones:
@@ -170,7 +170,7 @@ def _hang_day(telling: Telling, placed: Placed) -> str:
 # -- what it waited for --------------------------------------------------------------------------
 
 
-def _waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
+def waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     """Yield what ended at the minute a step starts, each with its rank."""
     outline, starts = telling.outline, placed.starts
     work = outline.problem.chains[placed.chain].works[placed.work]
