@@ -51,11 +51,11 @@ class LateDesk:
         if number < len(day.late_jobs):
             title = say("{job} will be late", job=one.job)
             held = say_chance(one) or _("how often its day holds is still worked out")
-            parts = (join((one.words, hangs, held), "; "), capital(say_held_up(one)), _helps(day))
+            parts = [join((one.words, hangs, held), "; "), capital(say_held_up(one)), _helps(day)]
         else:
             title = say("{job} is at risk", job=one.job)
             planned = say("Planned in time, {words}", words=one.words)
-            parts = (join((planned, hangs, say_chance(one)), "; "), "", "")
+            parts = [join((planned, hangs, say_chance(one)), "; ")]
         choices = (
             Choice(_("Move the hang day"), lambda: self._hang_day(one.job), "arrow"),
             Choice(_("Back"), partial(self.show, day, back), card=BACK),

@@ -10,7 +10,7 @@ from kiosk.rules.dayplan.model import Chain, Minute, Span
 from kiosk.rules.dayplan.outline import merged
 from kiosk.rules.dayplan.sitework import LOAD
 from kiosk.rules.dayplan.whynow import Telling, at_minute, waited
-from kiosk.rules.words import say
+from kiosk.rules.words import _, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +70,12 @@ def _others(telling: Telling, job: int, last: int) -> int:
     firsts = [
         chain.works[0] for chain in outline.problem.chains if chain.job == job and chain.works
     ]
-    loaded = {one for work in firsts if work.step == LOAD for one in work.after}
+    loads = [work for work in firsts if work.step == LOAD]
+    loaded = {one for work in loads for one in work.after}
     ready: dict[tuple[str, str], Minute] = {}
     for index, chain in _units(telling, job):
         ends = [chain.works[0].earliest]
-        if not loaded or index in (*loaded, last):
+        if not loads or index in (*loaded, last):
             ends.append(outline.finish(index))
         key = names[index].key
         ready[key] = max(ready.get(key, 0), *(one or 0 for one in ends))
@@ -162,7 +163,9 @@ def _rest(telling: Telling, chain: int, gap: _Gap) -> tuple[str, Minute] | None:
 def _begins(telling: Telling, chain: int, work: int) -> str:
     """Return when a step begins that waited, and what for; a time is said once."""
     placed, step = telling.outline.at[chain, work], telling.built.names[chain].titles[work]
-    time = telling.time(placed.starts)
+    time, made = telling.time(placed.starts), telling.outline.problem.chains[chain].works[work]
+    if made.step == LOAD and made.earliest == placed.starts:
+        return _("nothing is loaded before the hang day")
     found = sorted(waited(telling, placed), key=lambda one: one[0])
     if not found:
         return say("{step} begins {time}", step=step, time=time)

@@ -207,7 +207,8 @@ def _rested(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
         if before is not None and lag.minutes and before.ends + lag.minutes == placed.starts:
             step = names.titles[lag.work]
             yield 6, say("rest after {step} is over at {time}", step=step, time=time)
-    if work.earliest is not None and work.earliest == placed.starts:
+    # a load or a way rests for nothing: it waits for its day, or for a wall
+    if names.key[1] and work.earliest is not None and work.earliest == placed.starts:
         yield 6, say("its rest is over at {time}", time=time)
 
 
