@@ -194,7 +194,7 @@ def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
     assert kiosk.shows("hang day Fri")
     assert kiosk.shows("What would help most: 2 more slots")
     kiosk.tap(kiosk.desk.show.rows[0])
-    assert kiosk.shows(f"Held up {held_up[5:]}")
+    assert kiosk.shows(f"Held {held_up[5:]}")
 
 
 def marks_of(widget):
