@@ -18,7 +18,7 @@ from kiosk.planner import Limit
 from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.carry import carry, is_worth, keep_near
-from kiosk.rules.dayplan.chance import jobs_at_risk, say_risk
+from kiosk.rules.dayplan.chance import jobs_at_risk
 from kiosk.rules.dayplan.day import DayPlan
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.explain import say_day
@@ -254,7 +254,6 @@ class Daying(DayShop):
             closed=self.say_closed(now),
             late_jobs=late,
             at_risk=risk,
-            notes=(*day.notes, *map(say_risk, risk)),
             change=outlook.change if late else "",
             is_best=outlook.best_starts == starts_of(kept.built, kept.plan),
         )
