@@ -79,7 +79,7 @@ class DayFollowing(DayKeeping):
             self._adopted = None
             return KeptPlan(built, best_sound(built.problem, [first_by_rules(built.problem)]), now)
         scans = self.scans_today(now)
-        if self._taken:
+        if self._taken and not self._is_of_before(now):
             begun = begun_at_scans(kept.plan, kept.built, built, scans=scans)
             kept = replace(kept, plan=begun)
         settled = settle(kept.plan, kept.built, built, now=now, scans=scans, is_whole=self.is_whole)

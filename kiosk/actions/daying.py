@@ -61,8 +61,7 @@ class Daying(DayFollowing):
         self._take_over(now)
         if self._kept is None:
             return None
-        days = [at.astimezone(self.zone).date() for at in (self._kept.made, now)]
-        is_old = days[0] != days[1]
+        is_old = self._is_of_before(now)
         self._kept = self._in_hours(now, lambda built: self._follow(built, now, replans=is_old))
         self._taken = False
         return self._say(self._kept, now)

@@ -83,6 +83,11 @@ class DayKeeping(DayShop):
         self._others = not (is_first and entry.kiosk == self.settings.kiosk_letter)
         return True
 
+    def _is_of_before(self, now: datetime) -> bool:
+        """Tell whether the kept plan was made on an earlier day."""
+        made = now if self._kept is None else self._kept.made
+        return made.astimezone(self.zone).date() < now.astimezone(self.zone).date()
+
     def _workers(self, now: datetime, minute: Minute) -> Sequence[Worker]:
         """Return who worked from a minute on, by the hours of now."""
         means = self.means(now, self._reached[1])

@@ -142,13 +142,31 @@ def test_after_scans_a_restart_goes_on_as_if_there_was_none(floor):
     shop = floor.shops[0]
     turned(shop)
     first = next(one for one in shop.day().steps if one.step == "cut")
-    floor.wait(25)
+    floor.wait(12)  # a little longer than planned: no news, so that nothing is written
     cut(shop, first.unit_id, first.people[0], first.job)
     shop.day()
-    floor.wait(3)
+    floor.wait(2)
     before = lines(shop.day())
+    assert plans(shop) == 2
     again = restarted(floor, shop)
     assert lines(again.day()) == before
+
+
+def test_a_step_of_yesterday_is_not_under_way_because_somebody_scans(floor):
+    shop = floor.shops[0]
+    turned(shop)
+    first = ahead_of(shop.day(), "Mara")
+    floor.clock.set(START + timedelta(days=1, minutes=30))
+    cut(shop, "S1", "Mara")
+    again = restarted(floor, shop)
+    floor.wait(1)
+    again.day()
+    chains = [again._kept.built.names[pin.chain].key for pin in again._kept.built.problem.pins]
+    assert (first.job, first.unit_id) not in chains
+
+
+def ahead_of(day, person):
+    return next(one for one in day.steps if one.state != "done" and one.people == (person,))
 
 
 def test_a_way_that_is_over_stays_over_after_a_restart(floor, monkeypatch):
