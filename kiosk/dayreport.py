@@ -40,6 +40,9 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     if day.change:
         blocks.append(f"What would help most: {day.change}")
     blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
+    if day.adopted is not None:
+        when = say_time(day.adopted, now=day.at, zone=zone)
+        blocks.append(f"The plan people work by, adopted {when}.")
     return "\n\n".join(blocks)
 
 
@@ -75,6 +78,7 @@ def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
         "notes": [note for note in (day.closed, *day.notes) if note],
         "closed": day.closed,
         "is_best": day.is_best,
+        "adopted_at": _time(day.adopted, zone),
     }
 
 

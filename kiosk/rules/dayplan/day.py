@@ -86,6 +86,7 @@ class DayPlan:
     is_improving: bool = False  # a better plan is being looked for right now
     closed: str = ""  # where nobody works today: that, and when work goes on
     at_risk: tuple[LateJob, ...] = ()  # planned in time, but it holds in too few runs
+    adopted: datetime | None = None  # since when people work by it; None: it is of this answer only
 
 
 def say_begin_by(step: DayStep, zone: tzinfo) -> str:
