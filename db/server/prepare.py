@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 # Held while a database is prepared, so that two at once do not get in each other's way; any number.
 _TURN = 0x636C6561
+_LARGE = ("lo_creat(integer)", "lo_create(oid)", "lo_from_bytea(oid, bytea)")
 _ROLES = {
     "cleatclock_kiosk": "what every kiosk may do: write its own entries, read its shop's",
     "cleatclock_report": "what a person who reads the reports may do: read the views",
@@ -84,6 +85,9 @@ def _take_steps(connection: Connection) -> list[str]:
             sql.SQL("REVOKE ALL ON DATABASE {} FROM PUBLIC").format(sql.Identifier(database))
         )
         connection.execute("REVOKE CREATE ON SCHEMA public FROM PUBLIC")
+        # anybody may make large objects, too; this takes effect only where a superuser says it
+        for name in _LARGE:
+            connection.execute(f"REVOKE EXECUTE ON FUNCTION pg_catalog.{name} FROM PUBLIC".encode())
         done.append("schema cleatclock made; nobody but its owner may connect as yet")
     (last,) = _one(connection, "SELECT coalesce(max(step), 0) FROM cleatclock.step")
     for number, name, text in steps():
