@@ -70,11 +70,9 @@ def add_kiosk(
         shop = shop_of(connection, shop)
         connection.execute("LOCK TABLE cleatclock.kiosk IN SHARE ROW EXCLUSIVE MODE")
         letter = _free_letter(connection, shop, letters, letter)
-        role, password = (
-            f"cleatclock_{letter.lower()}_{secrets.token_hex(4)}",
-            secrets.token_hex(24),
-        )
-        _make_login(connection, role, password)
+        # logins are the whole server's, so another of its databases may have one of this letter
+        role = f"cleatclock_{letter.lower()}_{secrets.token_hex(4)}"
+        password = _let_in(connection, role)
         connection.execute(
             f"INSERT INTO cleatclock.kiosk VALUES (%s, %s, %s, %s, {NOW}, NULL)".encode(),
             (shop, letter, role, name),
@@ -124,8 +122,8 @@ def renew_kiosk(url: str, letter: str, *, shop: str | None = None) -> Joining:
         ).fetchone()
         if found is None:
             raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
-        role, password = str(found[0]), secrets.token_hex(24)
-        _set_password(connection, role, password)
+        role = str(found[0])
+        password = _let_in(connection, role)  # a server restored from a dump may lack the login
         _end_connections(connection, role)
         return Joining(shop, letter, role, _address(connection, url, role, password))
 
@@ -184,24 +182,22 @@ def _free_letter(connection: Connection, shop: str, letters: str, wanted: str | 
     raise ServerRefused(f"all letters of the shop {shop} are taken")
 
 
-def _make_login(connection: Connection, role: str, password: str) -> None:
+def _let_in(connection: Connection, role: str) -> str:
+    """Make a login, if it is not there, and let it in; return its new password."""
     from psycopg import sql
 
     name, database = sql.Identifier(role), sql.Identifier(connection.info.dbname)
-    made = sql.SQL("CREATE ROLE {} LOGIN CONNECTION LIMIT {}")
-    connection.execute(made.format(name, sql.Literal(_CONNECTIONS)))
-    _set_password(connection, role, password)
-    connection.execute(sql.SQL("GRANT cleatclock_kiosk TO {}").format(name))
-    connection.execute(sql.SQL("GRANT CONNECT ON DATABASE {} TO {}").format(database, name))
-
-
-def _set_password(connection: Connection, role: str, password: str) -> None:
-    from psycopg import sql
-
+    if not connection.execute("SELECT FROM pg_roles WHERE rolname = %s", (role,)).rowcount:
+        made = sql.SQL("CREATE ROLE {} LOGIN CONNECTION LIMIT {}")
+        connection.execute(made.format(name, sql.Literal(_CONNECTIONS)))
+    password = secrets.token_hex(24)
     # hashed here: the server, and its log of statements, never see the password
     hashed = connection.pgconn.encrypt_password(password.encode(), role.encode(), b"scram-sha-256")
     query = sql.SQL("ALTER ROLE {} PASSWORD {}")
-    connection.execute(query.format(sql.Identifier(role), sql.Literal(hashed.decode())))
+    connection.execute(query.format(name, sql.Literal(hashed.decode())))
+    connection.execute(sql.SQL("GRANT cleatclock_kiosk TO {}").format(name))
+    connection.execute(sql.SQL("GRANT CONNECT ON DATABASE {} TO {}").format(database, name))
+    return password
 
 
 def _end_login(connection: Connection, role: str) -> None:

@@ -165,6 +165,3 @@ GRANT USAGE ON SCHEMA cleatclock TO cleatclock_report;
 GRANT SELECT ON cleatclock.happened, cleatclock.jobs, cleatclock.units, cleatclock.steps_done,
     cleatclock.steps_per_day, cleatclock.unit_last_step, cleatclock.coats_per_unit,
     cleatclock.touch_intervals, cleatclock.air_readings TO cleatclock_report;
-DO $$ BEGIN
-    EXECUTE format('GRANT CONNECT ON DATABASE %I TO cleatclock_report', current_database());
-END $$;

@@ -236,3 +236,14 @@ def test_with_several_shops_one_must_be_named(shops):
 
     assert [one.letter for one in list_kiosks(shops["admin"], shop="shop")] == ["A", "K"]
     assert [one.letter for one in list_kiosks(shops["admin"])] == ["B", "A", "K"]
+
+
+def test_a_login_that_a_restored_server_lacks_is_made_again(prepared):
+    made = add_kiosk(prepared.admin_url, name="bench", letters="K")
+    do(made.url, entry("1"))
+    do(prepared.admin_url, f"DROP OWNED BY {made.role}; DROP ROLE {made.role}")
+
+    again = renew_kiosk(prepared.admin_url, "K")
+
+    assert again.role == made.role
+    assert do(again.url, "SELECT id FROM cleatclock.entry") == [("1",)]
