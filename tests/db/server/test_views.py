@@ -1,8 +1,10 @@
 """The views say what the rules say: the folds of the program are the oracle."""
 
 import itertools
+import re
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import psycopg
 import pytest
@@ -307,6 +309,27 @@ def test_one_shop_strikes_nothing_of_another(view):
     view([received(an_entry(Kind.STRUCK, {"target": scan.id}, seq=2))])
 
     assert len(mine("*", "steps_done")) == 1
+
+
+def test_the_page_on_several_kiosks_names_all_views_and_its_queries_run(view):
+    page = (Path(__file__).parents[3] / "docs/several-kiosks.md").read_text("utf-8")
+    queries = [
+        query
+        for block in re.findall(r"```sql\n(.*?)```", page, re.DOTALL)
+        for query in block.split(";")
+        if query.strip()
+    ]
+    views = "SELECT viewname FROM pg_views WHERE schemaname = 'cleatclock'"
+    ask = view(map(received, history("cut A 09:00", "glue-up 10:00", "coat-1 Tue 09:00")))
+    told = {row[0] for row in re.findall(r"^\| `(\w+)` \| ()", page, re.MULTILINE)}
+
+    with ask.admin.transaction():
+        ask.admin.execute("SET LOCAL ROLE cleatclock_report")
+        for query in queries:
+            ask.admin.execute(query).fetchall()
+
+    assert {row[0] for row in ask.admin.execute(views)} <= told
+    assert len(queries) == 10
 
 
 def test_who_reads_the_reports_reads_the_views_and_nothing_else(pg_server):
