@@ -242,6 +242,9 @@ class Log(Reader):
         pos = self.last_pos()
         rows = []
         for n, one in enumerate(drafts, start=1):
+            if "\0" in one.person + one.kind + one.job + one.unit:
+                # PostgreSQL's text holds none: such an entry could never be sent, nor any after it
+                raise ValueError("a name holds the sign NUL")
             made = (one.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None)
             row = Row(pos + n, *made, one.person, one.kind, one.job, one.unit, one.body)
             before = link(before, fields_of(row))
