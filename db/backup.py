@@ -3,19 +3,31 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing, suppress
+from glob import escape
 from pathlib import Path
 
-from db.connect import DatabaseRefused, DbError, sync_folder, told
+from db.connect import DatabaseRefused, DbError, DiskFull, beside, sync_folder, told
 from db.records import SKIPPED
 
 _TAILS = ("-wal", "-shm")  # what SQLite keeps beside a file in use
 _DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+PART = ".part"  # what a copy's name ends in until it is whole
+# Left free beside a copy, for the work of the hours to come: a day writes well below 1 MiB. Choice.
+SPARE_BYTES = 32 * 2**20
+Check = Callable[[Path], list[str]]
 
 
-def backup(path: Path, to: Path) -> None:
+def backup(path: Path, to: Path, check: Check | None = None) -> None:
     """Write a checked copy of a running file; the copy appears whole or not at all.
+
+    Args:
+        path: the file; it may be in use.
+        to: the copy's name.
+        check: looks further into the copy before it gets its name; returns what is wrong.
 
     Raises:
         DbError: no copy was made; a copy that stood at that name before is still there.
@@ -24,9 +36,27 @@ def backup(path: Path, to: Path) -> None:
         raise DbError(f"{path} is not there; there is nothing to copy")
     if to.resolve() == path.resolve():
         raise DbError(f"{to} is the shop's file itself; give the copy another name")
-    part = _copy_beside(path, to)
+    part = _copy_beside(path, to, check)
     part.replace(to)
     sync_folder(to.parent)
+
+
+def check_room(path: Path, folder: Path) -> None:
+    """Refuse a folder whose disk would be full with a copy of a file in it.
+
+    Raises:
+        DiskFull: in words, with what is needed and what is free.
+        OSError: the folder cannot be looked at.
+    """
+    waiting = beside(path)
+    needed = path.stat().st_size + (waiting.stat().st_size if waiting.is_file() else 0)
+    free = shutil.disk_usage(folder).free
+    if free < needed + SPARE_BYTES:
+        raise DiskFull(
+            f"the disk of {folder} has no room for a copy: "
+            f"{(needed + SPARE_BYTES) / 2**20:,.0f} MiB are needed, {free / 2**20:,.0f} MiB are "
+            "free. Move older copies or other files elsewhere"
+        )
 
 
 def verify(path: Path) -> list[str]:
@@ -40,19 +70,27 @@ def verify(path: Path) -> list[str]:
     try:
         with closing(_look_at(path)) as database:
             found = [str(row[0]) for row in database.execute("PRAGMA integrity_check(5)")]
+            lost = database.execute("PRAGMA foreign_key_check").fetchmany(5)
             tables = {row[0] for row in database.execute("SELECT name FROM sqlite_master")}
     except sqlite3.Error as error:
         return [str(error)]
     if "entry" not in tables:
         return ["it holds no log"]
-    return [] if found == ["ok"] else found
+    names = [f"a row of {table} belongs to one of {parent} that is not there" for
+             table, _row, parent, _key in lost]  # fmt: skip
+    return ([] if found == ["ok"] else found) + names
 
 
-def restore(copy: Path, path: Path) -> Path | None:
+def restore(copy: Path, path: Path, check: Check | None = None) -> Path | None:
     """Put a copy in place of the shop's file and return where what was there is kept, if anything.
 
     A damaged file is replaced too, that is what copies are for. Numbers for codes go on after the
     last one known to either file, and a stretch further: some may be on labels already.
+
+    Args:
+        copy: stays as it is.
+        path: the shop's file.
+        check: looks further into what is to be put there; returns what is wrong.
 
     Raises:
         DbError: the copy is damaged or the file is in use; nothing was changed.
@@ -62,36 +100,61 @@ def restore(copy: Path, path: Path) -> Path | None:
         raise DatabaseRefused(f"{copy} is not whole: {'; '.join(problems)}")
     if copy.resolve() == path.resolve():
         raise DbError(f"{copy} is the shop's file itself; name a copy of it")
-    part = _copy_beside(copy, path)
+    part = _copy_beside(copy, path, check)
     try:
         with told(path):
             _skip_numbers(part, path)
             kept = _put_aside(path) if path.exists() else None
     except (DbError, OSError):
-        part.unlink()
+        _clear(part)
         raise
     part.replace(path)
     sync_folder(path.parent)
     return kept
 
 
-def _copy_beside(path: Path, to: Path) -> Path:
+def leave_wal(part: Path) -> None:
+    """Make a copy that was opened one file again, without what stands beside a file in use.
+
+    Raises:
+        DbError: it could not be done.
+    """
+    with told(part), closing(sqlite3.connect(part, timeout=1)) as file:
+        file.execute("PRAGMA journal_mode = delete").fetchone()
+    _clear(part, ("-wal", "-shm", ".lock"))
+    for older in part.parent.glob(f"{escape(part.name)}.schema-*"):
+        older.unlink()
+
+
+def _copy_beside(path: Path, to: Path, check: Check | None = None) -> Path:
     """Write a checked, durable copy under a passing name beside where it will stand."""
     if not to.parent.is_dir():
         raise DbError(f"the folder {to.parent} is not there; make it first")
-    part = to.with_name(to.name + ".part")
-    part.unlink(missing_ok=True)
+    part = to.with_name(to.name + PART)
+    _clear(part)
     try:
+        check_room(path, to.parent)
         with told(path), closing(_look_at(path)) as source:
             source.execute("VACUUM INTO ?", (str(part),))
-        if problems := verify(part):
+        with part.open("rb") as handle:
+            os.fsync(handle)
+        problems = verify(part) or (check(part) if check is not None else [])
+        if problems:
             raise DbError(f"the copy is not whole: {'; '.join(problems)}")
-    except DbError:
-        part.unlink(missing_ok=True)
+    except BaseException:
+        _clear(part)
         raise
-    with part.open("rb") as handle:
-        os.fsync(handle)
     return part
+
+
+def _clear(part: Path, tails: tuple[str, ...] = ("", "-journal", *_TAILS, ".lock")) -> None:
+    """Remove what a copy that broke off left behind.
+
+    A full disk leaves half a copy and its journal, and the next copy of that name would be rolled
+    back by it.
+    """
+    for tail in tails:
+        part.with_name(part.name + tail).unlink(missing_ok=True)
 
 
 def _look_at(path: Path) -> sqlite3.Connection:

@@ -14,8 +14,10 @@ from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.actions.copywords import judge_copies
 from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
 from kiosk.appliance import log_file
+from kiosk.clock import SystemClock
 from kiosk.config import Settings
 from kiosk.rules.labelwords import say_drawing, say_print
 from kiosk.rules.words import _, join, say
@@ -66,6 +68,7 @@ def check_steps(
     return (
         partial(_disk, path),
         partial(_database, path),
+        partial(_copies, path, settings),
         partial(_settings, path, wrong),
         _display,
         _fonts,
@@ -114,6 +117,14 @@ def _database(path: Path) -> Check:
     )
     remedy = _("Copy it with: cleatclock backup TO. A copy by hand would lack the latest work.")
     return Check(_("database"), True, words, remedy)
+
+
+def _copies(path: Path, settings: Settings) -> Check:
+    """Say when the last good copy was made; two nights without one need looking after."""
+    if not path.is_file():
+        return Check(_("copies"), True, _("there is nothing to copy yet"))
+    is_well, words, remedy = judge_copies(path, settings, SystemClock().now())
+    return Check(_("copies"), is_well, words, remedy)
 
 
 def _settings(path: Path, wrong: tuple[str, ...]) -> Check:

@@ -7,9 +7,10 @@ from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.actions.copies import Copies, Copy, Copying
+from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.copying import Copying
 from kiosk.rules.times import say_time
-from kiosk.rules.words import Phrase, _, say
+from kiosk.rules.words import Phrase, _, join, say
 from kiosk.screens.busyscreen import BusyScreen
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.filedesk import SLOW
@@ -21,7 +22,9 @@ from kiosk.screens.wordpad import AskWords, WordPad
 NOT_SEEN = _("The copies could not be shown. Try again.")
 RESTORE = _("To bring one back, end every kiosk, then: cleatclock restore COPY")
 NOT_COPIED = _("No copy was made. Try again.")
+NOT_PROVED = _("The copy was not proved. Try again.")
 COPYING = _("The copy is checked as it is made. Scans are recorded meanwhile.")
+PROVING = _("All of the copy is read and compared. Scans are recorded meanwhile.")
 _STICKS = 4  # folders that fit beside the other buttons
 _MIB = 2**20
 Seen = tuple[Copies, str]
@@ -72,8 +75,11 @@ class BackupDesk:
             Choice(_("Copy beside the shop's file"), partial(self.make, own)),
             Choice(_("Copy to another folder"), self.ask_folder),
             Choice(_("Copies in reach"), partial(self._list, seen)),
-            Choice(_("Back"), self._back),
         ]
+        if copies.found:
+            prove = partial(self.prove, copies.found[0].file)
+            choices.append(Choice(_("Prove the latest copy"), prove))
+        choices.append(Choice(_("Back"), self._back))
         columns = 2 if len(choices) <= IN_TWO_COLUMNS else 3
         title = _("Copies of the shop's file")
         desk.put(AskScreen(desk.trim, title, choices, line=last, columns=columns))
@@ -117,6 +123,34 @@ class BackupDesk:
 
         desk.ask(self._shop.copying, copy, lost=NOT_COPIED)
 
+    def prove(self, file: Path) -> None:
+        """Bring a copy back into a scratch folder, and say what that proved."""
+        desk = self._desk
+        busy = self.show_proving(file)
+
+        def then(proved: tuple[bool, str]) -> None:
+            is_sound, words = proved
+            desk.told(good=is_sound)
+            if not is_sound or desk.show is busy:
+                self.show_proved(words, is_sound=is_sound)
+
+        def prove(copying: Copying) -> None:
+            desk.ask_aside(lambda: copying.prove(file), then, lost=NOT_PROVED)
+
+        desk.ask(self._shop.copying, prove, lost=NOT_PROVED)
+
+    def show_proving(self, file: Path) -> BusyScreen:
+        """Say that a copy is being proved."""
+        return self._busy(say("Proving {file} …", file=file.name), slow=PROVING)
+
+    def show_proved(self, words: str, *, is_sound: bool) -> None:
+        """Say what bringing a copy back showed."""
+        desk = self._desk
+        choices = (Choice(_("More copies"), self.open), Choice(_("To the bench"), desk.open_bench))
+        title = _("The copy is proved") if is_sound else _("The copy is not sound")
+        shape = "tick" if is_sound else "question"
+        desk.put(AskScreen(desk.trim, title, choices, line=words, shape=shape))
+
     def _make(self, copying: Copying, folder: Path) -> tuple[Copy | None, Problems]:
         try:
             return copying.make(folder)
@@ -140,12 +174,14 @@ class BackupDesk:
 
 
 def see_copies(copying: Copying, zone: tzinfo) -> Seen:
-    """Return the copies, and when the last was made in words; on a thread that may wait."""
-    copies = copying.see()
+    """Return the copies, and how it stands with them in words; on a thread that may wait."""
+    copies, nights = copying.see(), copying.say()
     if copies.last is None:
-        return copies, _("No copy was made yet. Make one every evening, on another disk.")
+        last = _("No copy was made yet. One is made every night while a kiosk is on.")
+        return copies, join((last, *nights))
     when = say_time(copies.last, now=copying.at, zone=zone)
-    return copies, say("The last copy: {when}, {file}", when=when, file=copies.last_file)
+    last = say("The last copy: {when}, {file}", when=when, file=copies.last_file)
+    return copies, join((join((last, "."), ""), *nights))
 
 
 def _row(copy: Copy) -> Row:

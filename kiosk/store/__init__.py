@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import groupby
 from pathlib import Path
 
-from db.backup import backup, restore, verify
+from db.backup import PART, backup, check_room, restore, verify
 from db.connect import DbError as StoreError
 from db.connect import beside
 from db.log import Draft, Log, Row
@@ -26,7 +26,19 @@ from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 
 A_MINUTE = timedelta(minutes=1)
 
-__all__ = ["Job", "Key", "Note", "Store", "StoreError", "backup", "beside", "restore", "verify"]
+__all__ = [
+    "PART",
+    "Job",
+    "Key",
+    "Note",
+    "Store",
+    "StoreError",
+    "backup",
+    "beside",
+    "check_room",
+    "restore",
+    "verify",
+]
 
 
 class Store(Lookups):

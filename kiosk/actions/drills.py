@@ -1,0 +1,37 @@
+"""Prove a copy by bringing it back into a scratch folder, as it would be into the shop."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+
+from kiosk.actions.copynotes import Drill, keep_drill_note
+from kiosk.store import StoreError
+from kiosk.store.proving import drill
+
+_LOWER = 10  # as a nightly copy
+
+
+def run_drill(copy: Path, shop: Path, now: datetime) -> Drill:
+    """Bring a copy back into a scratch folder beside the shop's file, prove it, and note it.
+
+    The shop's file is only read; it may be in use, or gone.
+    """
+    beside = shop.parent if shop.parent.is_dir() else None
+    try:
+        with tempfile.TemporaryDirectory(prefix=".drill-", dir=beside) as scratch:
+            made = Drill(now, str(copy), drill(copy, shop, Path(scratch)))
+    except (StoreError, OSError) as error:
+        made = Drill(now, str(copy), None, str(error))
+    keep_drill_note(shop, made)
+    return made
+
+
+def run_drill_aside(copy: Path, shop: Path, now: datetime) -> Drill:
+    """Do the same in a process of its own that stands back behind the kiosk's."""
+    with suppress(OSError, AttributeError):  # not every system knows it
+        os.nice(_LOWER)
+    return run_drill(copy, shop, now)
