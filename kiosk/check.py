@@ -16,6 +16,7 @@ from pathlib import Path
 
 from kiosk.actions.copywords import judge_copies
 from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
+from kiosk.actions.servercopy import dump_hint, server_of
 from kiosk.appliance import log_file
 from kiosk.clock import SystemClock
 from kiosk.config import Settings
@@ -65,6 +66,8 @@ def check_steps(
     path: Path, settings: Settings, wrong: tuple[str, ...]
 ) -> tuple[Callable[[], Check], ...]:
     """Return the same checks one by one, so that a screen can say how far they are."""
+    hint = dump_hint(server_of(settings))
+    server = (lambda: Check(_("server"), True, hint),) if hint else ()
     return (
         partial(_disk, path),
         partial(_database, path),
@@ -76,6 +79,7 @@ def check_steps(
         partial(_printer, settings),
         partial(_stocks, path, settings),
         partial(_log, path),
+        *server,
     )
 
 

@@ -10,10 +10,9 @@ from pathlib import Path
 
 from kiosk.actions.copies import Copies, Copy, make_copy, see_copies
 from kiosk.actions.copynotes import Drill, Night, read_drill_note, read_night_note
-from kiosk.actions.copywords import say_drill, say_last_drill, say_night, say_second
+from kiosk.actions.copywords import Told, say_drill, tell_copies
 from kiosk.actions.drills import run_drill_aside
 from kiosk.actions.nights import night_has_work, run_night_aside
-from kiosk.actions.servercopy import dump_hint, server_of
 from kiosk.config import Settings
 from kiosk.helper import Helper, HelperGone
 from kiosk.rules.problems import Problem
@@ -39,16 +38,10 @@ class Copying:
         """Return the copies of the shop's file, and where new ones may go."""
         return see_copies(self.file, second=self.settings.second_folder)
 
-    def say(self) -> tuple[str, ...]:
-        """Return how it stands with the nightly copies, line by line."""
-        zone, night = zone_of(self.settings), read_night_note(self.file)
-        lines = (
-            say_night(night, now=self.at, zone=zone) if night.at or night.tried else "",
-            say_last_drill(read_drill_note(self.file), now=self.at, zone=zone),
-            say_second(night, self.settings, now=self.at, zone=zone),
-            dump_hint(server_of(self.settings)),
-        )
-        return tuple(line for line in lines if line)
+    def tell(self) -> Told:
+        """Return how it stands with the nightly copies, in brief and line by line."""
+        notes = read_night_note(self.file), read_drill_note(self.file)
+        return tell_copies(*notes, settings=self.settings, now=self.at)
 
     def make(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
         """Copy the shop's file into a folder and prove the copy; with any problem there is none."""
@@ -71,8 +64,8 @@ class Copying:
         with Helper(_until(LONGEST_S)) as helper:
             return helper.call(run_night_aside, self.file, self.settings, self.at)
 
-    def prove(self, copy: Path) -> tuple[bool, Phrase]:
-        """Bring a copy back into a scratch folder, in a process of its own: sound, and in words."""
+    def prove(self, copy: Path) -> tuple[bool, tuple[Phrase, ...]]:
+        """Bring a copy back into a scratch folder, in a process of its own: sound, and how so."""
         try:
             with Helper(_until(LONGEST_S)) as helper:
                 drill = helper.call(run_drill_aside, copy, self.file, self.at)

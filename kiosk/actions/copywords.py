@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
 
@@ -23,13 +24,49 @@ from kiosk.settingstext import zone_of
 from kiosk.store.proving import Compared, Proof
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """How it stands with the nightly copies: in brief, and one sentence after the other."""
+
+    brief: Phrase
+    lines: tuple[Phrase, ...]
+
+
+def tell_copies(night: Night, drill: LastDrill, *, settings: Settings, now: datetime) -> Told:
+    """Return how it stands with the nightly copies, their proof and the second folder."""
+    zone = zone_of(settings)
+    made, wrong = say_made(night, now=now, zone=zone), say_wrong(night, now=now, zone=zone)
+    lines = (
+        made,
+        wrong,
+        say_last_drill(drill, now=now, zone=zone),
+        say_second(night, settings, now=now, zone=zone),
+        dump_hint(server_of(settings)),
+    )
+    brief = (
+        made if night.at else "",
+        _("Something is wrong: see how it stands.") if wrong else "",
+        say_second_briefly(night, settings),
+    )
+    return Told(join(brief), tuple(line for line in lines if line))
+
+
 def say_night(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
     """Return the last good nightly copy with its proof, and what went wrong since."""
-    made: str = _("No nightly copy was made yet.")
-    if night.at is not None:
-        when = say_time(night.at, now=now, zone=zone)
-        proof = Proof(night.entries, night.jobs, night.units, night.pieces)
-        made = say("Nightly copy: {when}, proved: {counts}.", when=when, counts=say_counts(proof))
+    return join((say_made(night, now=now, zone=zone), say_wrong(night, now=now, zone=zone)))
+
+
+def say_made(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
+    """Return the last good nightly copy with its proof."""
+    if night.at is None:
+        return _("No nightly copy was made yet.")
+    when = say_time(night.at, now=now, zone=zone)
+    proof = Proof(night.entries, night.jobs, night.units, night.pieces)
+    return say("Nightly copy: {when}, proved: {counts}.", when=when, counts=say_counts(proof))
+
+
+def say_wrong(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
+    """Return what the last nightly copy found wrong, or why there was none; empty: nothing."""
     mended = failed = ""
     if night.lists:
         mended = say(
@@ -40,7 +77,7 @@ def say_night(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
     if night.tried is not None:
         when = say_time(night.tried, now=now, zone=zone)
         failed = say("The try of {when} failed: {why}.", when=when, why=night.why)
-    return join((made, mended, failed))
+    return join((mended, failed))
 
 
 def say_second(night: Night, settings: Settings, *, now: datetime, zone: tzinfo) -> Phrase:
@@ -76,6 +113,22 @@ def say_second(night: Night, settings: Settings, *, now: datetime, zone: tzinfo)
     )
 
 
+def say_second_briefly(night: Night, settings: Settings) -> Phrase:
+    """Return the same in a few words."""
+    if not settings.second_folder:
+        return _("No second folder is set.")
+    if settings.second_folder == night.second and night.second_state in _BRIEFLY:
+        return _BRIEFLY[SecondState(night.second_state)]
+    return _("The second folder gets the copies with the next one.")
+
+
+_BRIEFLY = {
+    SecondState.DONE: _("The second folder has every copy."),
+    SecondState.AWAY: _("The second folder is away."),
+    SecondState.FAILED: _("The second folder did not take the copies."),
+}
+
+
 def say_last_drill(drill: LastDrill, *, now: datetime, zone: tzinfo) -> Phrase:
     """Return when a copy was last proved by bringing it back; empty where none was."""
     if drill.at is None:
@@ -99,32 +152,32 @@ def say_counts(proof: Proof) -> Phrase:
     )
 
 
-def say_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> Phrase:
-    """Return what bringing a copy back showed, and so what it proved."""
+def say_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> tuple[Phrase, ...]:
+    """Return what bringing a copy back showed, and so what it proved, in sentences."""
     file = Path(drill.file)
     if drill.found is None or drill.found.proof.problems:
         wrong = drill.why if drill.found is None else "; ".join(drill.found.proof.problems)
-        return say(
-            "{file} cannot be brought back: {why}. Nothing was changed; prove another copy.",
-            file=file,
-            why=wrong,
+        return (
+            say("{file} cannot be brought back: {why}.", file=file, why=wrong),
+            _("Nothing was changed. Prove another copy, and look at the health of the disk."),
         )
     proof = drill.found.proof
     until = _("never") if proof.latest is None else say_time(proof.latest, now=now, zone=zone)
     whole = say(
-        "{file} was brought back into a scratch folder, opened, and found whole. All that is in "
-        "it was read: {counts}; the last entry is of {until}.",
-        file=file,
+        "{file} was brought back into a scratch folder, opened, and found whole.", file=file
+    )
+    read = say(
+        "All that is in it was read: {counts}; the last entry is of {until}.",
         counts=say_counts(proof),
         until=until,
     )
-    lists: str = _("Its log, folded anew, gives just these jobs, units and codes.")
+    lists = _("Its log, folded anew, gives just these jobs, units and codes.")
     if proof.lists:
         lists = say(
             "These did not follow from its log, and were made anew: {lists}.",
             lists="; ".join(proof.lists),
         )
-    return join((whole, lists, _say_compared(drill.found.compared)))
+    return whole, read, lists, _say_compared(drill.found.compared)
 
 
 def _say_compared(beside: Compared) -> Phrase:
@@ -146,7 +199,7 @@ def _say_compared(beside: Compared) -> Phrase:
 
 
 def judge_copies(shop: Path, settings: Settings, now: datetime) -> tuple[bool, Phrase, Phrase]:
-    """Return whether the last good copy is young enough, how it stands, and what to do.
+    """Return whether the last good copy is young enough, how it stands, and what to know or do.
 
     Only notes are read, never the second folder: it may not answer for minutes.
     """
@@ -158,21 +211,17 @@ def judge_copies(shop: Path, settings: Settings, now: datetime) -> tuple[bool, P
     nightly = night.at if night.file and Path(night.file).is_file() else None
     made = [at for at in (nightly, noted) if at is not None and at <= now]
     last, begun = max(made, default=None), first_work(shop)
-    remedy = _("Leave a kiosk on at night, or make one now: cleatclock backup --nightly")
     if last is None:
         is_well = begun is None or not is_too_old(now, begun)
-        words: Phrase = _("No copy was made yet; the first is made in the coming night.")
-        words = words if is_well else _("No copy was ever made.")
+        words: Phrase = _("No copy was ever made.")
+        if is_well:
+            words = _("No copy was made yet; the first is made in the coming night.")
     else:
         is_well = not is_too_old(now, last)
         words = say("The last good copy: {when}.", when=say_time(last, now=now, zone=zone))
-    said = join(
-        (
-            words,
-            say_night(night, now=now, zone=zone) if night != Night() else "",
-            say_second(night, settings, now=now, zone=zone),
-            dump_hint(server_of(settings)),
-        )
-    )
-    is_well = is_well and not night.lists
-    return is_well, said, join(()) if is_well else remedy
+    wrong = say_wrong(night, now=now, zone=zone)
+    said = join((words, wrong))
+    if not is_well:
+        remedy = _("Leave a kiosk on at night, or make one now: cleatclock backup --nightly")
+        return False, said, remedy
+    return not night.lists, said, say_second(night, settings, now=now, zone=zone)

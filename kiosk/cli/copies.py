@@ -134,7 +134,7 @@ def _say_drill(made: Drill, settings: Settings, *, as_json: bool) -> None:
                 "why": beside.why or None,
             },
         }
-    say(say_drill(made, now=made.at, zone=zone_of(settings)), answer, as_json)
+    say("\n".join(say_drill(made, now=made.at, zone=zone_of(settings))), answer, as_json)
     if not made.is_sound:
         raise typer.Exit(int(Exit.MACHINERY))
 
@@ -162,4 +162,5 @@ def _lists_text(proof: Proof) -> str:
 def _lost_text(lost: Compared) -> str:
     if lost.why or lost.since <= 0:
         return ""
-    return f" It has {lost.since} entries that the copy has not."
+    noun = "entry" if lost.since == 1 else "entries"
+    return f" It has {lost.since} {noun} that the copy has not."
