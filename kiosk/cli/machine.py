@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from kiosk.actions.copynotes import forget_lists
+from kiosk.appliance import is_open
 from kiosk.appliance.autostart import Starter, desktop_entry, systemd_unit
 from kiosk.bundle import gather, write_bundle
 from kiosk.check import run_checks
@@ -66,6 +67,8 @@ def check(
 
 def _rebuild(path: Path) -> None:
     """Make the lists anew from the log, and say what was not as the log says."""
+    if any(is_open(path, home) for home in ("bench", "board")):
+        stop("A kiosk is open for this file, and works by its lists: end it first.", Exit.REFUSED)
     try:
         found = rebuild(path)
     except (StoreError, OSError) as error:

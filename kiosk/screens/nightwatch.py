@@ -25,7 +25,9 @@ class NightWatch:
 
         The shop's thread reads a short note; the copy is made in a process of its own.
         """
-        if self._looked_at is not None and seconds - self._looked_at < LOOK_S:
+        if self._looked_at is None:
+            self._looked_at = seconds  # not at once: a kiosk that has just started has much to do
+        if seconds - self._looked_at < LOOK_S:
             return
         self._looked_at = seconds
         if self._is_busy:

@@ -16,7 +16,7 @@ from typing import Any
 from db.backup import backup, leave_wal, restore, verify
 from db.connect import DbError
 from db.contents import Contents, Lists, first_other, looking_into
-from kiosk.rules.entries import Entry, from_ms
+from kiosk.rules.entries import LATEST_MS, Entry, from_ms
 from kiosk.store import Store
 from kiosk.store.notes import changes_of, entry_of
 
@@ -182,7 +182,7 @@ def first_entry(path: Path) -> datetime | None:
     """Return when a file's first entry was recorded; None where there is none to be read."""
     with suppress(DbError), looking_into(path) as contents:
         first = contents.first_ms()
-        return None if first is None else from_ms(first)
+        return _time_of(first)
     return None
 
 
@@ -213,10 +213,15 @@ def _weigh(contents: Contents) -> Proof:
         len(found.jobs),
         sum(found.units.values()),
         len(found.pieces),
-        None if last is None else from_ms(last),
+        _time_of(last),
         wrong,
         tuple(lists),
     )
+
+
+def _time_of(wall_ms: int | None) -> datetime | None:
+    """Return a kiosk's clock as a time; a clock that was far off is no reason to refuse a copy."""
+    return None if wall_ms is None else from_ms(min(max(wall_ms, 0), LATEST_MS))
 
 
 def _counts(entry: Entry) -> bool:

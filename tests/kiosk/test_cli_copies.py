@@ -9,6 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from kiosk.actions.copynotes import read_night_note
+from kiosk.appliance import hold_alone
 from kiosk.cli import app
 from kiosk.rules.entries import Kind
 from kiosk.store import Note, Store
@@ -144,6 +145,14 @@ def test_lists_that_do_not_follow_from_the_log_are_found_told_and_made_anew(file
     assert prove(file).lists == ()
     assert run(file, "backup", "--nightly").exit_code == 0
     assert "The lists follow from the log." in run(file, "check", "--rebuild").stderr
+
+
+def test_lists_are_not_made_anew_below_a_kiosk_that_works_by_them(file):
+    with hold_alone(file, "bench"):
+        tried = run(file, "check", "--rebuild")
+
+    assert tried.exit_code == 1
+    assert "end it first" in tried.stderr
 
 
 def test_what_cannot_be_made_anew_is_said(file):

@@ -1,20 +1,27 @@
 """A copy is worth what it proves: read whole, folded anew, and held against its shop."""
 
+import os
 import sqlite3
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from db.log import Changes, Draft, Log
 from kiosk.actions import Shop
 from kiosk.actions.drills import run_drill
 from kiosk.clock import FixedClock
+from kiosk.rules.entries import Kind
 from kiosk.settingstext import load
-from kiosk.store import Job, Store, StoreError, verify
+from kiosk.store import Job, Note, Store, StoreError, verify
+from kiosk.store.notes import changes_of
 from kiosk.store.proving import bring_back, compare, drill, prove, rebuild, take_copy
 
 AT = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
+# what bodies are made of, so that strange values stand where sound ones are looked for
+KEYS = st.sampled_from(["pieces", "code", "part", "name", "recut", "kind", "hangs_on", "x"])
 SETTINGS, _ = load('zone = "UTC"')
 LIST = (
     "Unit;Kind;Part;Qty;Length (mm);Width (mm)\n"
@@ -266,6 +273,46 @@ def test_odd_entries_of_other_programs_are_proved_like_any(file, tmp_path):
 
     assert proof.problems == ()
     assert prove(tmp_path / "copy.db").lists == ()
+
+
+json = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.text(max_size=4),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS, inner, max_size=4),
+    max_leaves=8,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.sampled_from(list(Kind)), st.dictionaries(KEYS, json, max_size=5))
+def test_no_body_of_any_kind_stops_a_proof(kind, body):
+    changes = changes_of([Note(kind, "JARS", "S1", body)])
+
+    assert all(isinstance(code, str) for code, _job, _unit in changes.pieces)
+
+
+def test_a_clock_that_was_far_off_stops_no_proof(file, tmp_path):
+    log = Log.open(file)
+    draft = Draft("rags_cleared", "", "", "", {})
+    log.append([draft], kiosk="M", wall_ms=2**60, changes=Changes())
+    log.close()
+
+    proof = take_copy(file, tmp_path / "copy.db")
+
+    assert proof.problems == ()
+    assert proof.latest.year == 2100
+
+
+def test_a_scratch_folder_that_a_power_cut_left_behind_goes(file, tmp_path):
+    take_copy(file, tmp_path / "copy.db")
+    left, young = tmp_path / ".drill-left", tmp_path / ".drill-young"
+    for folder, at in ((left, AT - timedelta(days=2)), (young, AT)):
+        folder.mkdir()
+        os.utime(folder, (at.timestamp(), at.timestamp()))
+
+    assert run_drill(tmp_path / "copy.db", file, AT).is_sound
+
+    assert young.is_dir()
+    assert not left.exists()
 
 
 def test_an_empty_shop_can_be_copied_and_proved(tmp_path):

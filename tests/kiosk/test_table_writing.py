@@ -4,7 +4,7 @@ import csv
 import io
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 from typer.testing import CliRunner
@@ -35,6 +35,7 @@ def cells_of(text, separator=","):
     return list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
 
 
+@settings(deadline=None)
 @given(texts)
 def test_no_text_is_taken_for_a_formula_and_each_comes_back(text):
     cell = guard(text)
@@ -43,6 +44,7 @@ def test_no_text_is_taken_for_a_formula_and_each_comes_back(text):
     assert unguard(cell) == text
 
 
+@settings(deadline=None)
 @given(st.lists(st.lists(texts, min_size=1, max_size=4), min_size=1, max_size=5))
 def test_a_whole_table_is_safe_and_comes_back(rows):
     for separator in (",", "\t"):
@@ -52,6 +54,7 @@ def test_a_whole_table_is_safe_and_comes_back(rows):
         assert [[unguard(cell) for cell in row] for row in cells] == rows
 
 
+@settings(max_examples=50, deadline=None)
 @given(rows=st.lists(st.lists(names, min_size=3, max_size=3), min_size=3, max_size=8))
 def test_our_reader_gives_back_what_our_writer_wrote(tmp_path_factory, rows):
     file = tmp_path_factory.mktemp("table") / "ours.csv"

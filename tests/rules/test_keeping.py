@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.keeping import due_since, is_due, is_too_old, night_name, read_night, to_drop
@@ -56,6 +56,7 @@ def test_of_two_copies_of_a_day_the_later_stands_for_it():
     assert kept([early, late]) == [late]
 
 
+@settings(deadline=None)
 @given(st.lists(moments, min_size=1, max_size=80))
 def test_the_newest_is_never_dropped_and_never_more_than_24_stay(made):
     left = kept(made)
@@ -66,6 +67,7 @@ def test_the_newest_is_never_dropped_and_never_more_than_24_stay(made):
     assert to_drop(left) == frozenset()
 
 
+@settings(deadline=None)
 @given(st.lists(moments, min_size=1, max_size=80))
 def test_no_day_week_or_month_goes_before_its_turn(made):
     left = kept(made)
@@ -75,6 +77,7 @@ def test_no_day_week_or_month_goes_before_its_turn(made):
         assert set(wanted) <= {one.strftime(period) for one in left}
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(0, 900), min_size=1, max_size=60, unique=True))
 def test_dropping_each_night_leaves_what_dropping_once_would(days):
     made = [FIRST + timedelta(days=day) for day in sorted(days)]
@@ -89,6 +92,7 @@ def test_no_copies_are_no_trouble():
     assert to_drop([]) == frozenset()
 
 
+@settings(deadline=None)
 @given(st.sampled_from(["shop", "glaze store", "a-b", "x-K-night-2026-01-01-0230", "Ü"]), moments)
 def test_a_name_is_read_back_for_its_own_file_and_kiosk_only(stem, at):
     name = night_name(stem, "K", at)
@@ -158,6 +162,7 @@ def test_the_time_is_the_shops_and_the_clocks_jump_skips_no_night():
     assert due_since(at(30, 12), "01:30", DUBLIN) == at(30, 0, 30)
 
 
+@settings(deadline=None)
 @given(moments, st.integers(0, 23))
 def test_there_is_always_one_due_within_the_last_25_hours(now, hour):
     now = now.replace(tzinfo=UTC)

@@ -589,15 +589,13 @@ def test_the_copies_screen_says_how_the_night_went(drive, shop):
 
 def test_a_kiosk_that_watches_the_night_makes_one_copy_when_it_is_due(drive, shop):
     kiosk = drive(shop)
-    kiosk.app.nights = NightWatch()
+    kiosk.app.nights, shop.is_due = NightWatch(), True
     kiosk.tick()
+    kiosk.tick(30.0)  # it has just started
     assert shop.nights_run == 0
 
-    shop.is_due = True
-    kiosk.tick()  # it looks once a minute
-    assert shop.nights_run == 0
-    kiosk.tick(60.0)
-    kiosk.tick(60.0)
+    for _turn in range(3):
+        kiosk.tick(60.0)
 
     assert shop.nights_run == 1
     assert kiosk.desk.show is kiosk.desk.bench
@@ -613,7 +611,7 @@ def test_a_night_that_fails_is_tried_again_and_stops_nothing(drive, shop, monkey
         raise HelperGone("no process can be had")
 
     shop.run_night, shop.is_due = fail, True
-    for _turn in range(3):
+    for _turn in range(4):
         kiosk.tick(60.0)
     kiosk.scan("K7F3Q97")
 
