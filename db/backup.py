@@ -11,6 +11,7 @@ from glob import escape
 from pathlib import Path
 
 from db.connect import DatabaseRefused, DbError, DiskFull, beside, sync_folder, told
+from db.contents import look_at
 from db.records import SKIPPED
 
 _TAILS = ("-wal", "-shm")  # what SQLite keeps beside a file in use
@@ -68,7 +69,7 @@ def verify(path: Path) -> list[str]:
     if not path.is_file():
         raise DbError(f"{path} is not there")
     try:
-        with closing(_look_at(path)) as database:
+        with closing(look_at(path)) as database:
             found = [str(row[0]) for row in database.execute("PRAGMA integrity_check(5)")]
             lost = database.execute("PRAGMA foreign_key_check").fetchmany(5)
             tables = {row[0] for row in database.execute("SELECT name FROM sqlite_master")}
@@ -134,7 +135,7 @@ def _copy_beside(path: Path, to: Path, check: Check | None = None) -> Path:
     _clear(part)
     try:
         check_room(path, to.parent)
-        with told(path), closing(_look_at(path)) as source:
+        with told(path), closing(look_at(path)) as source:
             source.execute("VACUUM INTO ?", (str(part),))
         with part.open("rb") as handle:
             os.fsync(handle)
@@ -157,11 +158,6 @@ def _clear(part: Path, tails: tuple[str, ...] = ("", "-journal", *_TAILS, ".lock
         part.with_name(part.name + tail).unlink(missing_ok=True)
 
 
-def _look_at(path: Path) -> sqlite3.Connection:
-    """Open for reading only; as an address, so that # and ? in a name stay part of it."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
-
-
 def _skip_numbers(part: Path, path: Path) -> None:
     with closing(sqlite3.connect(part, isolation_level=None)) as new:
         new.execute("PRAGMA synchronous = FULL")
@@ -176,7 +172,7 @@ def _skip_numbers(part: Path, path: Path) -> None:
 
 def _counters(path: Path) -> list[tuple[str, int]]:
     # not there, or damaged: then the stretch alone must do
-    with suppress(sqlite3.Error), closing(_look_at(path)) as old:
+    with suppress(sqlite3.Error), closing(look_at(path)) as old:
         return old.execute("SELECT kiosk, next FROM counter").fetchall()
     return []
 

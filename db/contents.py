@@ -85,6 +85,16 @@ class Contents:
         )
 
 
+def look_at(path: Path) -> sqlite3.Connection:
+    """Open a file for reading only, by the SQLite that `db.connect` opens it for writing with.
+
+    Two SQLites in one process would take each other's locks away (sqlite.org, "How To Corrupt An
+    SQLite Database File", section 2.2.1): where that one changes, this must.
+    """
+    # as an address, so that # and ? in a name stay part of it
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+
+
 @contextmanager
 def looking_into(path: Path) -> Iterator[Contents]:
     """Open a file for reading only.
@@ -94,9 +104,7 @@ def looking_into(path: Path) -> Iterator[Contents]:
     """
     if not path.is_file():
         raise DbError(f"{path} is not there")
-    # as an address, so that # and ? in a name stay part of it
-    address = f"{path.absolute().as_uri()}?mode=ro"
-    with told(path), closing(sqlite3.connect(address, uri=True)) as file:
+    with told(path), closing(look_at(path)) as file:
         yield Contents(file)
 
 
