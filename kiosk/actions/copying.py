@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from kiosk.actions.copies import Copies, Copy, make_copy, see_copies
+from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copynotes import Drill, Night, read_drill_note, read_night_note
 from kiosk.actions.copywords import Told, say_drill, tell_copies
 from kiosk.actions.drills import run_drill_aside
@@ -48,7 +49,7 @@ class Copying:
         try:
             return make_copy(self.file, folder, self.at), ()
         except (StoreError, OSError) as error:
-            said = say("No copy was made: {error}.", error=error)
+            said = say("No copy was made: {error}.", error=say_fault(str(error)))
             return None, (Problem(said, _("Choose another folder, or make room there.")),)
 
     def has_work(self) -> bool:

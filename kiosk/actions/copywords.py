@@ -7,6 +7,7 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 
 from kiosk.actions.copies import FOLDER, last_noted
+from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copynotes import (
     Drill,
     LastDrill,
@@ -76,7 +77,7 @@ def say_wrong(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
         )
     if night.tried is not None:
         when = say_time(night.tried, now=now, zone=zone)
-        failed = say("The try of {when} failed: {why}.", when=when, why=night.why)
+        failed = say("The try of {when} failed: {why}.", when=when, why=say_fault(night.why))
     return join((mended, failed))
 
 
@@ -108,7 +109,7 @@ def say_second(night: Night, settings: Settings, *, now: datetime, zone: tzinfo)
     return say(
         "The second folder {folder} did not take the copies: {why}; {has}. It is tried again.",
         folder=folder,
-        why=night.second_why,
+        why=say_fault(night.second_why),
         has=has,
     )
 
@@ -156,9 +157,10 @@ def say_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> tuple[Phrase, ...
     """Return what bringing a copy back showed, and so what it proved, in sentences."""
     file = Path(drill.file)
     if drill.found is None or drill.found.proof.problems:
-        wrong = drill.why if drill.found is None else "; ".join(drill.found.proof.problems)
+        wrong = (drill.why,) if drill.found is None else drill.found.proof.problems
+        why = join((say_fault(one) for one in wrong), "; ")
         return (
-            say("{file} cannot be brought back: {why}.", file=file, why=wrong),
+            say("{file} cannot be brought back: {why}.", file=file, why=why),
             _("Nothing was changed. Prove another copy, and look at the health of the disk."),
         )
     proof = drill.found.proof
@@ -182,7 +184,7 @@ def say_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> tuple[Phrase, ...
 
 def _say_compared(beside: Compared) -> Phrase:
     if beside.why:
-        return say("There was no shop's file to compare it with: {why}.", why=beside.why)
+        return say("There was no shop's file to compare it with: {why}.", why=say_fault(beside.why))
     if beside.other is not None:
         return say(
             "From entry {place} on the shop has others: it was brought back from another copy "

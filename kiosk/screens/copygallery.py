@@ -31,14 +31,6 @@ _NIGHT = Night(
     second_state=SecondState.AWAY,
     second_at=_AT - timedelta(days=2),
 )
-_TRIED = replace(
-    _NIGHT,
-    tried=_AT,
-    why="the disk of /home/glaze/shop/copies has no room for a copy: 33 MiB are needed, "
-    "12 MiB are free. Move older copies or other files elsewhere",
-    second_state=SecondState.DONE,
-    same_disk=True,
-)
 _PROOF = Proof(1_033, 2, 44, 290, _AT - timedelta(hours=20))
 _WRONG = ("*** in database main *** Tree 5 page 71 cell 2: Rowid 812 out of order",)
 
@@ -50,7 +42,7 @@ def show_copies(stage: Stage, copies: BackupDesk) -> Iterator[str]:
     yield "copies"
     settings = replace(stage.app.shop.settings, second_folder=str(_STICK), zone="UTC")
     found = Copies(_NIGHT.at, _FILE, (Copy(_FILE, 1_435_000),), (_OWN, _STICK))
-    for name, night in (("copies-nightly", _NIGHT), ("copies-no-room", _TRIED)):
+    for name, night in (("copies-nightly", _NIGHT), ("copies-no-room", _tried())):
         told = tell_copies(night, LastDrill(night.at, night.file), settings=settings, now=_AT)
         seen = say_copies(found, told, now=_AT, zone=UTC)
         copies.show(seen)
@@ -92,3 +84,12 @@ def _drills() -> tuple[tuple[str, Drill], ...]:
         ("copies-proved-mended", Drill(_AT, str(_FILE), mended)),
         ("copies-not-sound", Drill(_AT, str(_FILE), wrong)),
     )
+
+
+def _tried() -> Night:
+    why = (
+        f"the disk of {_OWN} has no room for a copy: 33 MiB are needed, 12 MiB are free. "
+        "Move older copies or other files elsewhere"
+    )
+    done = SecondState.DONE
+    return replace(_NIGHT, tried=_AT, why=why, second_state=done, same_disk=True)

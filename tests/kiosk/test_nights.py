@@ -1,5 +1,6 @@
 """The nightly copies: when they are made, what becomes of them, and what is said of them."""
 
+import re
 import shutil
 import sqlite3
 from contextlib import closing
@@ -9,7 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from db.backup import backup
+from db.connect import _WORDS
 from kiosk.actions.copies import make_copy, see_copies
+from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copying import Copying
 from kiosk.actions.copynotes import Night, keep_night_note, read_drill_note, read_night_note
 from kiosk.actions.copywords import judge_copies, say_drill, say_night, say_second
@@ -19,6 +23,7 @@ from kiosk.actions.servercopy import dump_hint
 from kiosk.appliance import hold_alone
 from kiosk.rules.entries import Kind
 from kiosk.rules.keeping import read_night, to_drop
+from kiosk.rules.words import said
 from kiosk.settingstext import load
 from kiosk.store import Note, Store, StoreError
 from kiosk.store.proving import prove
@@ -419,3 +424,35 @@ def test_a_kiosk_has_the_copy_made_and_proved_in_a_process_of_its_own(file, stic
     assert "found whole" in words[0]
     assert not copying.has_work()
     assert [copy.file.name for copy in copying.see().found[:2]] == [Path(night.file).name] * 2
+
+
+def test_what_the_database_says_of_a_copy_can_be_said_in_any_language(file):
+    shout = Shout()
+    texts = [words.replace("{}", str(file)) for _kind, words in _WORDS.values()]
+    with pytest.raises(StoreError) as gone:
+        backup(file.with_name("none.db"), file.with_name("copy.db"))
+    with pytest.raises(StoreError) as nowhere:
+        backup(file, file.parent / "no" / "copy.db")
+    with pytest.raises(StoreError) as wrong:
+        backup(file, file.with_name("copy.db"), lambda part: ["entry 5 is not as the shop has it"])
+    texts += [str(one.value) for one in (gone, nowhere, wrong)]
+
+    for text in texts:
+        assert said(say_fault(text), shout) != text, text
+    assert (
+        said(say_fault(texts[-1]), shout)
+        == "THE COPY IS NOT WHOLE: ENTRY 5 IS NOT AS THE SHOP HAS IT"
+    )
+    assert say_fault("Tree 5 page 71: Rowid 812 out of order") == (
+        "Tree 5 page 71: Rowid 812 out of order"
+    )
+
+
+class Shout:
+    """Says templates in capitals, and what fills them as it is."""
+
+    def gettext(self, message):
+        return "".join(
+            part if part.startswith("{") else part.upper()
+            for part in re.split(r"(\{\w+\})", message)
+        )
