@@ -44,7 +44,7 @@ class Proof:
 class Compared:
     """A copy beside its shop: other is the place of the first entry the shop has otherwise.
 
-    since counts the entries the shop recorded after the copy. why says why there was nothing to
+    since counts the entries of the shop that the copy has not. why says why there was nothing to
     compare with.
     """
 
@@ -84,7 +84,8 @@ def compare(copy: Path, shop: Path) -> Compared:
     try:
         with looking_into(copy) as ours, looking_into(shop) as theirs:
             other = first_other(ours, theirs)
-            return Compared(other, theirs.count() - ours.count())
+            shared = ours.count() if other is None else other - 1
+            return Compared(other, theirs.count() - shared)
     except (DbError, OSError) as error:
         return Compared(why=str(error))
 

@@ -238,6 +238,7 @@ def test_a_drill_tells_where_the_shop_went_another_way(file, tmp_path):
 
     assert made.is_sound
     assert made.found.compared.other == early + 1
+    assert made.found.compared.since == prove(file).entries - early
 
 
 def test_a_drill_needs_no_shop(file, tmp_path):
