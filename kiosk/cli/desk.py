@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from kiosk import report
-from kiosk.actions.copies import note_copy
 from kiosk.boardsheet import SUFFIXES, write_board
 from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
@@ -29,19 +27,21 @@ from kiosk.cli.common import (
     writing,
 )
 from kiosk.cli.sending import end_sent
-from kiosk.clock import SystemClock
 from kiosk.config import PAPERS
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import STATIONS
 from kiosk.rules.times import read_minutes
-from kiosk.settingstext import shop_path, write_commented
-from kiosk.store import Job, StoreError
-from kiosk.store import backup as back_up
-from kiosk.store import restore as bring_back
+from kiosk.settingstext import write_commented
+from kiosk.store import Job
+from kiosk.tablereport import ENDINGS, write_units
 
 app = typer.Typer()
+
+Csv = Annotated[
+    Path | None, typer.Option("--csv", help="Write the units to this file instead: .csv or .tsv.")
+]
 
 
 @app.command()
@@ -53,11 +53,13 @@ def board(
         bool,
         typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
     ] = False,
+    csv: Csv = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
     """Say where every open unit stands, or print it for those who pin paper."""
+    check_table(csv)
     if out is not None or print_:
         _print_board(out, paper, what_if, shop, at, print_=print_, as_json=as_json)
         return
@@ -65,6 +67,9 @@ def board(
         asked, words = supposed(desk, what_if, as_json=as_json)
         head = f"{words}; nothing of this is recorded\n" if words else ""
         answer = report.board_json(asked, desk.now) | {"what_if": words or None}
+        if csv is not None:
+            keep_units(answer["units"], csv)
+            return
         say(head + report.board_text(asked, desk.now), answer, as_json)
 
 
@@ -97,6 +102,19 @@ def _print_board(
         names = [str(file) for file in files]
         answer = {"at": report.iso(desk.now, desk.shop.zone), "files": names}
         say("\n".join(names), answer, as_json)
+
+
+def check_table(out: Path | None) -> None:
+    """Refuse a table file whose ending says nothing."""
+    if out is not None and out.suffix.lower() not in ENDINGS:
+        stop(f"{out} is no table; name one that ends in {' or '.join(ENDINGS)}.", Exit.INPUT)
+
+
+def keep_units(units: list[report.Json], out: Path) -> None:
+    """Write units to a table file, and say so."""
+    with writing(out):
+        write_units(units, out)
+    typer.echo(f"{report.count(len(units), 'unit')} written to {out}.")
 
 
 @app.command()
@@ -147,6 +165,7 @@ def job(
     show: Annotated[str | None, typer.Option(help="Show lengths in mm or inch.")] = None,
     close: Annotated[bool, typer.Option("--close", help="Close it: all is hung.")] = False,
     reason: Annotated[str, typer.Option(help="Why to close it although not all is hung.")] = "",
+    csv: Csv = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -158,6 +177,9 @@ def job(
         stop("Say which job: cleatclock job CODE …", Exit.INPUT)
     check_day(hang_day)
     one_of(show or "mm", ("mm", "inch"), "--show")
+    check_table(csv)
+    if csv is not None and (changes or code is None):
+        stop("Write the units of one job: cleatclock job CODE --csv FILE.", Exit.INPUT)
     with at_desk(shop, at, records=changes) as desk:
         jobs = desk.shop.jobs()
         if code is not None and changes:
@@ -176,6 +198,10 @@ def job(
         chosen = [one for one in jobs.values() if code in (None, one.code)]
         if code is not None and not chosen:
             stop(f"There is no job {code}. Jobs are: {', '.join(jobs) or 'none yet'}.", Exit.INPUT)
+        if csv is not None:
+            units = report.board_json(desk.shop, desk.now)["units"]
+            keep_units([unit for unit in units if unit["job"] == code], csv)
+            return
         rows = [
             {
                 "job": one.code,
@@ -301,31 +327,3 @@ def settings(shop: ShopFile = None) -> None:
     for line in wrong:
         typer.echo(f"settings: {line}", err=True)
     typer.echo(write_commented(found), nl=False)
-
-
-@app.command()
-def backup(
-    to: Annotated[Path, typer.Argument(help="File to write the copy to.")], shop: ShopFile = None
-) -> None:
-    """Copy the shop's file safely, also while a kiosk runs, and check the copy."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    try:
-        back_up(path, to)
-        note_copy(path, to.resolve(), SystemClock().now())
-    except (StoreError, OSError) as error:
-        stop(str(error), Exit.MACHINERY)
-    typer.echo(f"Copied to {to} and checked.")
-
-
-@app.command()
-def restore(
-    copy: Annotated[Path, typer.Argument(help="A copy made by backup.")], shop: ShopFile = None
-) -> None:
-    """Put a copy in place of the shop's file; what was there is kept beside it."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        kept = bring_back(copy, path)
-    except (StoreError, OSError) as error:
-        stop(str(error), Exit.MACHINERY)
-    typer.echo(f"Restored {path}." + (f" What was there is {kept}." if kept else ""))

@@ -24,6 +24,7 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.nightwatch import NightWatch
 from kiosk.screens.opening import trim_for
 from kiosk.screens.recall import Recall, stay
 from kiosk.screens.rulerscreen import RulerScreen
@@ -50,6 +51,7 @@ class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
 
     recall: Recall | None = None  # set before it runs where the next start is to come back here
+    nights: NightWatch | None = None  # set before it runs where nightly copies are to be made
     may_restart = False  # set before it runs where it can be opened again from within
     wants_restart = False
 
@@ -249,6 +251,8 @@ class KioskApp(App):
             self.desk.go_home()
         if self.recall is not None:
             self.recall.look(self.desk, self.worker)
+        if self.nights is not None:
+            self.nights.look(self.shop, self.worker, seconds=now)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
         if min(left, now - self._tidied_at) >= QUIET_S:

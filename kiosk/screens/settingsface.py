@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
-    from kiosk.actions.copies import Copying
+    from kiosk.actions.copying import Copying
     from kiosk.actions.paperprints import PaperPrinter
     from kiosk.config import Settings
     from kiosk.rules.problems import Problem

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 
-from db.backup import backup, restore, verify
+from db.backup import PART, backup, check_room, restore, verify
 from db.connect import SQLITE_VERSION, beside
 from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
@@ -25,6 +25,7 @@ from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 
 __all__ = [
+    "PART",
     "SQLITE_VERSION",
     "Job",
     "Key",
@@ -33,6 +34,7 @@ __all__ = [
     "StoreError",
     "backup",
     "beside",
+    "check_room",
     "restore",
     "verify",
 ]

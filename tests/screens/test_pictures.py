@@ -82,6 +82,14 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
     wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
     wanted |= {"routes", "route", "copies", "copies-folder", "copies-busy", "copies-done"}
+    wanted |= {
+        "copies-nightly",
+        "copies-nightly-stands",
+        "copies-no-room",
+        "copies-proving",
+        "copies-proved",
+    }
+    wanted |= {"copies-proved-mended", "copies-not-sound"}
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
