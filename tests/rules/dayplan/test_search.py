@@ -106,6 +106,7 @@ def test_a_shop_without_anything_to_do_has_an_empty_plan() -> None:
     assert improve(problem, [], draw=Random(1).random, evaluations=5).placed == ()
 
 
+@pytest.mark.no_cover
 @CALM
 @given(small_shops(), st.integers(0, 10**6))
 def test_a_search_is_sound_no_worse_and_reproducible(problem: Problem, seed: int) -> None:
@@ -137,6 +138,7 @@ def test_a_search_ends_when_told() -> None:
     assert next(asked) < 7 + 6
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(
     ("name", "operators", "evaluations"), [("la16", 4, 600), ("la01", 4, 1800), ("la21", 4, 400)]
 )
@@ -148,6 +150,7 @@ def test_classic_shops_come_close_to_their_proved_optima(
     assert optimum(name, operators) <= plan.cost <= 1.02 * optimum(name, operators)
 
 
+@pytest.mark.no_cover
 def test_a_search_saves_over_the_best_rule() -> None:
     ratios = []
     for seed in range(3):
