@@ -39,10 +39,18 @@ def _mark_stops_and_index_time(database: peewee.SqliteDatabase) -> None:
     database.execute_sql("CREATE INDEX entry_l_c ON entry (l, c)")
 
 
+def _count_pin_tries(database: peewee.SqliteDatabase) -> None:
+    database.execute_sql(
+        "CREATE TABLE pin_try (code TEXT NOT NULL PRIMARY KEY, wrong INTEGER NOT NULL,"
+        " since_ms INTEGER, told INTEGER NOT NULL)"
+    )
+
+
 # Step n brings schema n to n + 1; steps are only ever added at the end.
 STEPS: tuple[Callable[[peewee.SqliteDatabase], None], ...] = (
     _make_tables,
     _mark_stops_and_index_time,
+    _count_pin_tries,
 )
 
 

@@ -91,7 +91,16 @@ class Counter(Record):
     clean = peewee.BooleanField(default=True)
 
 
-TABLES = (Entry, Job, Unit, Piece, Counter)
+class PinTry(Record):
+    """Wrong tries of a PIN by the code of its badge, at this kiosk alone; no part of the log."""
+
+    code = peewee.TextField(primary_key=True)
+    wrong = peewee.IntegerField()
+    since_ms = peewee.BigIntegerField(null=True)
+    told = peewee.BooleanField()
+
+
+TABLES = (Entry, Job, Unit, Piece, Counter, PinTry)
 PROJECTION = (Job, Unit, Piece)
 
 
