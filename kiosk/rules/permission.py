@@ -20,7 +20,7 @@ from kiosk.rules.words import Phrase, _, join, say, say_n
 SHORTEST_PIN: Final = 6  # docs/rules.md, "Supervisors"
 LONGEST_PIN: Final = 12  # what a person still types at a pad without a slip; choice
 _DIGITS: Final = "0123456789"
-_RUNS: Final = (_DIGITS + _DIGITS, (_DIGITS + _DIGITS)[::-1])
+_RUNS: Final = (_DIGITS * 3, (_DIGITS * 3)[::-1])
 
 
 class Act(StrEnum):
