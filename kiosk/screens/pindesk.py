@@ -124,12 +124,11 @@ class PinDesk:
         extra = [Choice(_("Forgotten"), partial(self.show_forgotten, wanted, one))]
         if len(wanted.supervisors) > 1:
             extra.insert(0, Choice(_("Another supervisor"), partial(self.pick, wanted)))
-        question = say(
-            "{act}: PIN of the supervisor {name}", act=ACT_WORDS[wanted.act], name=one.name
-        )
+        question = say("PIN of the supervisor {name}", name=one.name)
+        why = say("{act} needs a supervisor", act=ACT_WORDS[wanted.act])
         pad = PinPad(
             desk.trim,
-            Ask(question, wrong=wrong),
+            Ask(question, wrong=wrong or why),
             use=partial(self._use, wanted, one),
             back=wanted.home,
             extra=extra,

@@ -29,6 +29,7 @@ WHAT_FOR = _(
     "close a job that is not all hung, to open one again, to change products and routes."
 )
 MARKS = _("A PIN marks who answers for what. Whoever has the shop's file has everything in it.")
+NOT_SAME = _("The two are not the same. Type the new PIN again.")
 Back = Callable[[], object]
 
 
@@ -90,8 +91,7 @@ class SupervisorDesk:
 
         def use(pin: str) -> None:
             if pin != first:
-                wrong = _("The two are not the same. Type the new PIN again.")
-                self.ask_new(one, back, permit, wrong)
+                self.ask_new(one, back, permit, NOT_SAME)
             else:
                 self._set(one, back, permit, pin)
 
@@ -107,7 +107,7 @@ class SupervisorDesk:
 
         def then(found: tuple[How | None, Problems]) -> None:
             how, problems = found
-            self._tell(one, back, _say_how(one, how), problems)
+            self._tell(one, back, say_how(one, how), problems)
 
         desk.ask_here(
             lambda: shop.set_pin(one.name, pin, permit=permit, person=person), then, lost=NOT_KEPT
@@ -151,7 +151,8 @@ class SupervisorDesk:
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape=shape))
 
 
-def _say_how(one: Person, how: How | None) -> str:
+def say_how(one: Person, how: How | None) -> str:
+    """Return how somebody came to a PIN."""
     if how == How.SET:
         return say("{name} is a supervisor now", name=one.name)
     return say("{name} has a new PIN", name=one.name)

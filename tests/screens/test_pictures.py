@@ -95,6 +95,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"day-late-job", "promised", "promised-none"}
     wanted |= {"hours", "hours-wrong"}
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
+    wanted |= {f"pin-{one}" for one in ("pad", "pad-wrong", "pad-none", "whose", "locked")}
+    wanted |= {f"supervisor{one}" for one in ("", "-none", "-pin", "-pin-wrong", "-pin-again")}
+    wanted |= {"pin-forgotten", "supervisor-made", "supervisor-drop"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 
