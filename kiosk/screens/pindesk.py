@@ -12,7 +12,7 @@ from kiosk.rules.cards import BACK
 from kiosk.rules.lockout import say_wait
 from kiosk.rules.people import Person
 from kiosk.rules.permission import ACT_WORDS, Act, Permit, Supervisor
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.flow import AskScreen, say_problems
@@ -21,8 +21,8 @@ from kiosk.screens.pinpad import PinPad
 A_PAGE = 4  # names; with More and Back as many as a 10-inch screen holds
 NOT_ASKED = _("Nothing was done. Try again.")
 FORGOTTEN = _(
-    "Another supervisor gives a new one: Shop, People, The list of people. Where nobody else is "
-    "one, whoever has the shop's file does: cleatclock people --reset-pin NAME."
+    "Another supervisor gives a new one: Shop, People. Where there is no other: "
+    "cleatclock people --reset-pin NAME."
 )
 Go = Callable[[Permit | None], object]
 
@@ -200,4 +200,4 @@ class PinDesk:
         desk = self._desk
         choices = (Choice(_("Back"), partial(self.ask, wanted, one), card=BACK),)
         title = say("The PIN of {name} is forgotten?", name=one.name)
-        desk.put(AskScreen(desk.trim, title, choices, line=join([FORGOTTEN])))
+        desk.put(AskScreen(desk.trim, title, choices, line=FORGOTTEN))

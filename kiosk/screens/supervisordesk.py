@@ -25,8 +25,8 @@ from kiosk.screens.pinpad import PinPad
 NOT_SEEN = _("The supervisors could not be shown. Try again.")
 NOT_KEPT = _("The PIN was not kept. Try again.")
 WHAT_FOR = _(
-    "Once somebody is one, a PIN is asked for: to revise a list, to go ahead against a refusal, to "
-    "close a job that is not all hung, to open one again, to change products and routes."
+    "Once somebody is one, a PIN is asked for: revised lists, going ahead against a refusal, jobs "
+    "closed early or opened again, products, routes."
 )
 MARKS = _("A PIN marks who answers for what. Whoever has the shop's file has everything in it.")
 NOT_SAME = _("The two are not the same. Type the new PIN again.")
