@@ -438,11 +438,17 @@ def test_a_supervisor_is_taken_off_the_list_by_a_pin_and_others_without(bench):
     assert bench.in_shop(lambda shop: shop.supervisors()) == ()
 
 
-def test_every_key_of_the_pad_is_large_enough_for_a_glove(drive):
+def test_the_pad_is_large_enough_for_a_glove_and_leads_back_before_the_act(drive):
     shop = FakeShop()
     shop.pins = {MARA.code: PIN, IVO.code: OTHER}
     kiosk = drive(shop)
-    kiosk.desk.guard(Act.REVISE, lambda permit: None)
+    kiosk.desk.shopdesk.open()
+    before, went = kiosk.desk.show, []
+    kiosk.desk.guard(Act.REVISE, lambda permit: went.append((kiosk.desk.show, permit)))
     kiosk.settle()
     assert is_pad(kiosk)
     assert find_misfits(kiosk, touch=kiosk.desk.trim.sizes.touch) == []
+    kiosk.scan(WRONG)
+    assert went == []
+    kiosk.scan(PIN)
+    assert went == [(before, Permit("Mara", MARA.code, Act.REVISE))]
