@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -111,13 +112,17 @@ def ask_new_pins(names: Sequence[str]) -> list[str]:
 
 
 def ask_pin(words: str, variable: str) -> str:
-    """Return a PIN typed unseen at the terminal, or that of an environment variable."""
+    """Return a PIN of an environment variable, or typed: unseen at a terminal, else as it comes."""
     given = os.environ.get(variable) if variable else None
     if given is not None:
         return given
     typed = ""
-    with suppress(typer.Abort):  # nobody is at the terminal
-        typed = typer.prompt(words, hide_input=True, err=True, default="", show_default=False)
+    if sys.stdin.isatty():
+        with suppress(typer.Abort):
+            typed = typer.prompt(words, hide_input=True, err=True, default="", show_default=False)
+    else:
+        typer.echo(f"{words}: ", nl=False, err=True)
+        typed = sys.stdin.readline().strip()
     if not typed:
         stop("No PIN was typed. Nothing was done.", Exit.INPUT)
     return typed

@@ -115,7 +115,11 @@ def refuse(
         return ()
     names = ", ".join(one.name for one in supervisors)
     words = say("{act} needs a supervisor.", act=ACT_WORDS[act])
-    return (Problem(words, say("The PIN of one of these allows it: {names}.", names=names)),)
+    return (
+        Problem(
+            words, say("The PIN of one of these allows it (--supervisor): {names}.", names=names)
+        ),
+    )
 
 
 def mark_of(permit: Permit | None, supervisors: Sequence[Supervisor]) -> dict[str, str]:

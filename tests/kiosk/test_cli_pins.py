@@ -1,6 +1,11 @@
 """Supervisors at the command line: asked at the terminal or from the environment, refused by 1."""
 
+import contextlib
 import json
+import os
+import select
+import subprocess
+import sys
 from pathlib import Path
 
 import argon2
@@ -135,6 +140,31 @@ def test_nobody_at_the_terminal_and_nobody_of_that_name_end_in_words(held):
     assert "No PIN was typed" in held.run(*revise(held), "--supervisor", "Mara", status=2).output
     result = held.run(*revise(held), "--supervisor", "Ivo", status=1, typed=(PIN,))
     assert "Ivo is no supervisor." in result.output
+
+
+def test_at_a_real_terminal_nothing_of_a_pin_is_shown(held):
+    """Type it at a terminal of the system's own, whose echo only the command can turn off."""
+    words = [sys.executable, "-m", "kiosk", *revise(held), "--supervisor", "Mara"]
+    ours, theirs = os.openpty()
+    with subprocess.Popen(
+        [*words, "--shop", str(held.file)],
+        stdin=theirs, stdout=theirs, stderr=theirs, start_new_session=True,
+    ) as ran:  # fmt: skip
+        os.close(theirs)
+        seen = b""
+        while b"PIN of Mara: " not in seen:  # the last blank comes once nothing is echoed
+            if not select.select([ours], [], [], 60)[0]:
+                ran.kill()
+                pytest.fail(f"nobody was asked for a PIN: {seen!r}")
+            seen += os.read(ours, 1024)
+        os.write(ours, f"{PIN}\n".encode())
+        with contextlib.suppress(OSError):  # the other end is closed
+            while more := os.read(ours, 1024):
+                seen += more
+    os.close(ours)
+    assert ran.returncode == 0, seen
+    assert PIN.encode() not in seen
+    assert held.last(Kind.LIST_TAKEN)["allowed_by"] == "Mara"
 
 
 def test_wrong_tries_are_locked_out_from_one_command_to_the_next_whatever_time_is_stated(held):
