@@ -101,12 +101,6 @@ def is_pad(kiosk):
 # -- asked for -------------------------------------------------------------------------------------
 
 
-def test_without_a_supervisor_going_ahead_asks_nobody(bench):
-    bench.go_ahead()
-    assert bench.kiosk.shows("Glued up")
-    assert "allowed_by" not in bench.last(Kind.STEP_DONE).body
-
-
 def test_a_pin_tapped_is_looked_at_off_the_drawing_thread_and_both_names_are_kept(
     bench, monkeypatch
 ):
@@ -157,7 +151,7 @@ def test_giving_up_records_nothing_leads_back_and_forgets_what_was_typed(bench):
     assert bench.count(Kind.STEP_DONE) == 0
 
 
-def test_the_keyboard_types_a_pin_unseen_even_one_that_adds_up_like_a_code(bench):
+def test_the_keyboard_types_a_pin_even_one_that_adds_up_like_a_code_and_no_pin_is_no_try(bench):
     from labels.codes import parse
 
     sound = next(
@@ -166,22 +160,14 @@ def test_the_keyboard_types_a_pin_unseen_even_one_that_adds_up_like_a_code(bench
     bench.supervise(Mara=sound)
     bench.go_ahead()
     kiosk = bench.kiosk
-    kiosk.scan(sound)  # as fast as a scanner, with Enter
-    assert kiosk.shows("Mara allowed it.")
-    assert bench.count(Kind.STEP_DONE) == 1
-    assert not any(sound in text for text in kiosk.texts())
-
-
-def test_what_can_be_no_pin_is_told_and_is_no_try(bench):
-    bench.supervise(Mara=PIN)
-    bench.go_ahead()
-    kiosk = bench.kiosk
     for typed in ("27491", "nothing"):
         kiosk.scan(typed)
         assert kiosk.shows("A PIN has 6 to 12 digits. Type it.")
     assert bench.in_shop(lambda shop: shop.store.tries()) == {}
-    bench.type_pin(PIN)
+    kiosk.scan(sound)  # as fast as a scanner, with Enter
+    assert kiosk.shows("Mara allowed it.")
     assert bench.count(Kind.STEP_DONE) == 1
+    assert not any(sound in text for text in kiosk.texts())
 
 
 def test_a_supervisors_badge_alone_allows_nothing_but_says_who_is_asked(bench):
@@ -410,20 +396,13 @@ def test_another_supervisor_resets_a_forgotten_pin(bench):
     assert (row.body["how"], row.body["allowed_by"]) == ("reset", "Noor")
 
 
-def test_a_supervisor_is_one_no_more_by_the_pin_and_then_nobody_is_asked(bench):
-    bench.supervise(Mara=PIN)
-    kiosk = bench.kiosk
-    open_person(bench, "Mara")
-    kiosk.tap(kiosk.button("No supervisor any more"))
-    kiosk.tap(kiosk.button("Take the PIN away"))
-    bench.type_pin(PIN)
-    assert kiosk.shows("Mara is no supervisor any more")
-    bench.go_ahead()
-    assert bench.count(Kind.STEP_DONE) == 1
-
-
-def test_a_supervisor_is_taken_off_the_list_by_a_pin_and_others_without(bench):
-    bench.supervise(Mara=PIN)
+def test_a_supervisor_is_one_no_more_and_off_the_list_by_a_pin_and_others_without(bench):
+    bench.supervise(Mara=PIN, Noor=OTHER)
+    open_person(bench, "Noor")
+    bench.kiosk.tap(bench.kiosk.button("No supervisor any more"))
+    bench.kiosk.tap(bench.kiosk.button("Take the PIN away"))
+    bench.type_pin(OTHER)
+    assert bench.kiosk.shows("Noor is no supervisor any more")
     bench.in_shop(lambda shop: shop.add_person("Ivo"))
     kiosk, staff = bench.kiosk, bench.kiosk.desk.inputs.staff
     for name, asks in (("Ivo", False), ("Mara", True)):
