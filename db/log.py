@@ -26,6 +26,7 @@ from db.records import (
     fields_of,
     new_id,
 )
+from db.tries import ALL_TRIES, Change, Tried, change_tries
 
 __all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
@@ -221,6 +222,22 @@ class Log(Reader):
             for table in PROJECTION:
                 table.delete().execute(self._db)
             self._apply(changes)
+
+    def change_tries(self, code: str, change: Change) -> Tried:
+        """Change in one transaction what is known of the tries of a PIN, and return what it was.
+
+        Raises:
+            DbError: it is as it was before.
+        """
+        with self._writing():
+            return change_tries(self._db, code, change)
+
+    def tries(self) -> dict[str, Tried]:
+        """Return what is known of the tries of PINs, by the codes of their badges."""
+        return {
+            code: Tried(wrong, since_ms, bool(told))
+            for code, wrong, since_ms, told in self._read(ALL_TRIES)
+        }
 
     @contextmanager
     def _writing(self) -> Iterator[None]:

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from kiosk import report
+from kiosk.actions.catalogue import act_of
 from kiosk.boardsheet import SUFFIXES, write_board
 from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
@@ -26,10 +27,12 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.permits import Supervisor, permit_for, permit_of
 from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import STATIONS
 from kiosk.rules.times import read_minutes
@@ -170,6 +173,7 @@ def job(
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Show the jobs, or set what is known of one."""
     changes = close or any(value is not None for value in (name, site, hang_day, show))
@@ -192,7 +196,10 @@ def job(
                 show or old.units,
                 open=old.open and not close,
             )
-            problems = desk.shop.set_job(new, reason=reason, person=desk.who(person))
+            who, permit = desk.who(person), None
+            if close and reason and supervisor is not None and desk.shop.supervisors():
+                permit = permit_of(desk, Act.CLOSE, supervisor, person=who, as_json=as_json)
+            problems = desk.shop.set_job(new, reason=reason, person=who, permit=permit)
             end_problems(problems, as_json, status=Exit.REFUSED if close else Exit.INPUT)
             jobs = desk.shop.jobs()
         chosen = [one for one in jobs.values() if code in (None, one.code)]
@@ -227,9 +234,10 @@ def routes(
     shop: ShopFile = None,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Print the shop's routes to copy and change, or set them."""
-    _text_command(Kind.ROUTES_SET, set_file, shop, at, person)
+    _text_command(Kind.ROUTES_SET, set_file, shop, at, who=(person, supervisor))
 
 
 @app.command()
@@ -250,6 +258,7 @@ def products(
     shop: ShopFile = None,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Print the shop's products, set them, or enter what a label says."""
     asked = {
@@ -263,21 +272,24 @@ def products(
     if len(given) > 1:
         stop(f"Give one of {', '.join(given)} at a time.", Exit.INPUT)
     if set_file is not None or not given:
-        _text_command(Kind.PRODUCTS_SET, set_file, shop, at, person)
+        _text_command(Kind.PRODUCTS_SET, set_file, shop, at, who=(person, supervisor))
         return
     with at_desk(shop, at, records=True) as desk:
         who = desk.who(person)
+        permit = permit_for(desk, Act.PRODUCTS, supervisor, person=who)
         if confirm is not None:
-            problems = desk.shop.confirm_product(confirm, person=who)
+            problems = desk.shop.confirm_product(confirm, person=who, permit=permit)
             said = f"{confirm} is confirmed from its label."
         else:
             (option,) = given
-            problems, said = _label_words(desk, option, str(given[option]), who)
+            problems, said = _label_words(desk, option, str(given[option]), who, permit)
         end_problems(problems, as_json=False)
         typer.echo(said)
 
 
-def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[Problem, ...], str]:
+def _label_words(
+    desk: Desk, option: str, words: str, who: str, permit: Permit | None
+) -> tuple[tuple[Problem, ...], str]:
     """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key.stage=1.2`."""
     name, _, value = words.partition("=")
     key, _, stage = name.strip().partition(".")
@@ -286,19 +298,19 @@ def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[P
         minutes = read_minutes(value)
         if not stage or minutes is None:
             return _unclear(option, words, 'Write "clear.recoat=2 h", min, h or d.'), done
-        return desk.shop.set_figure(key, stage, minutes, person=who), done
+        return desk.shop.set_figure(key, stage, minutes, person=who, permit=permit), done
     if option == "--reference":
         air, problems = read_air(value, fahrenheit=desk.shop.fahrenheit)
         if air is None:
             return problems or _unclear(option, words, 'Write "clear=21C 70%".'), done
-        return desk.shop.set_reference(key, *air, person=who), done
+        return desk.shop.set_reference(key, *air, person=who, permit=permit), done
     try:
         factor = float(value.replace(",", "."))
     except ValueError:
         return _unclear(option, words, "Write clear.sand=1.2."), done
     if not stage:
         return _unclear(option, words, "Write clear.sand=1.2."), done
-    return desk.shop.accept_factor(key, stage, factor, person=who), done
+    return desk.shop.accept_factor(key, stage, factor, person=who, permit=permit), done
 
 
 def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
@@ -306,8 +318,14 @@ def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
 
 
 def _text_command(
-    kind: Kind, file: Path | None, shop: Path | None, at: str | None, person: str | None
+    kind: Kind,
+    file: Path | None,
+    shop: Path | None,
+    at: str | None,
+    *,
+    who: tuple[str | None, str | None],
 ) -> None:
+    """Print routes or products, or set them; who: the person and the supervisor named."""
     with at_desk(shop, at, records=file is not None) as desk:
         if file is None:
             typer.echo(desk.shop.text_of(kind), nl=False)
@@ -316,7 +334,10 @@ def _text_command(
             text = file.read_text("utf-8-sig")
         except (OSError, UnicodeDecodeError) as error:
             stop(f"{file} cannot be read: {error}", Exit.INPUT)
-        end_problems(desk.shop.set_text(kind, text, person=desk.who(person)), as_json=False)
+        person = desk.who(who[0])
+        permit = permit_for(desk, act_of(kind), who[1], person=person)
+        problems = desk.shop.set_text(kind, text, person=person, permit=permit)
+        end_problems(problems, as_json=False)
         typer.echo("Set. Every unit stands by it from now on.")
 
 

@@ -41,7 +41,7 @@ QUIET_S = 60.0  # nobody touched or scanned for so long: the file is put in orde
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
-BACKSPACE_KEY, ENTER_KEY = 8, 13
+BACKSPACE_KEY, ENTER_KEY, ESCAPE_KEY = 8, 13, 27
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
 SCREEN_KEY = 283  # F2: a board on the wall has no buttons, but a keyboard while it is set up
 News = tuple[Floor, tuple[Due, ...], Signs]
@@ -206,6 +206,10 @@ class KioskApp(App):
         if key == SCREEN_KEY and self._post.home == "board":
             self._touched_at = self._seconds()
             self.desk.shopdesk.ruler.open()
+            return True
+        if key == ESCAPE_KEY and hasattr(self.desk.show, "give_up"):
+            self._touched_at = self._seconds()
+            self.desk.show.give_up()
             return True
         ends_scan = key == ENTER_KEY and self.wedge.is_waiting()
         is_ruler = isinstance(self.desk.show, RulerScreen) and not ends_scan

@@ -107,6 +107,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"day-{one}" for one in ("sending", "sent", "sent-stands", "not-printed")}
     wanted |= {f"settings-printer{one}" for one in ("", "-paper", "-many", "-none")}
     wanted |= {"settings-printer-tested", "settings-printer-not-tested"}
+    wanted |= {f"pin-{one}" for one in ("pad", "pad-wrong", "pad-none", "whose", "locked")}
+    wanted |= {f"supervisor{one}" for one in ("", "-none", "-pin", "-pin-wrong", "-pin-again")}
+    wanted |= {"pin-forgotten", "supervisor-made", "supervisor-drop"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 
