@@ -12,6 +12,7 @@ from typing import Any
 import peewee
 
 from db.connect import TIMEOUT_S, DbError, beside, connect, told
+from db.hybrid import horizon, next_time
 from db.migrate import migrate
 from db.records import (
     COLUMNS,
@@ -29,9 +30,6 @@ from db.records import (
 __all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
 Key = tuple[str, str]
-# Times of other kiosks further ahead than this are not followed: one wrong clock must not drag all
-# along (CockroachDB and others cap hybrid logical time the same way). Choice.
-_AHEAD_MS = 60_000
 _CHUNK = 300  # rows a statement: below every limit on bound values
 _INSERT = (
     f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -192,17 +190,12 @@ class Log:
             yield
 
     def _rows_of(self, drafts: Sequence[Draft], kiosk: str, wall_ms: int) -> list[Row]:
-        """Give drafts their ids, places and hybrid logical time (Kulkarni, Demirbas et al. 2014).
-
-        Time never runs backwards for a kiosk, even when its clock does; it follows what others
-        wrote as long as that is not far ahead.
-        """
+        """Give drafts their ids, places and hybrid logical time."""
         query = "SELECT seq, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
-        seq, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, 0, 0)
+        seq, own_l, own_c = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, 0, 0)
         query = "SELECT l, c FROM entry WHERE l <= ? ORDER BY l DESC, c DESC LIMIT 1"
-        seen = self._db.execute_sql(query, (wall_ms + _AHEAD_MS,)).fetchone() or (0, 0)
-        high, count = max(tuple(own), tuple(seen))
-        l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
+        seen = self._db.execute_sql(query, (horizon(wall_ms),)).fetchone() or (0, 0)
+        l, c = next_time((own_l, own_c), (seen[0], seen[1]), wall_ms=wall_ms)  # noqa: E741
         pos = self.last_pos()
         return [
             Row(pos + n, draft.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None,
@@ -299,6 +292,11 @@ class Log:
     def units_of(self, job: str) -> list[str]:
         """Return the names of a job's units."""
         query = "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place"
+        return [unit for (unit,) in self._read(query, job)]
+
+    def all_units_of(self, job: str) -> list[str]:
+        """Return the names of all units of a job, those a list left out too."""
+        query = "SELECT unit FROM unit WHERE job = ? ORDER BY place"
         return [unit for (unit,) in self._read(query, job)]
 
     def jobs(self) -> list[tuple[str, bool, Mapping[str, Any]]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from kiosk.actions.asking import Asking
 from kiosk.actions.findings import Findings
 from kiosk.actions.lookup import Found
 from kiosk.rules.entries import Kind, to_ms
@@ -20,7 +21,7 @@ from kiosk.rules.words import _, capital, join, say
 from kiosk.store import Note
 
 
-class Scans(Findings):
+class Scans(Findings, Asking):
     """Scans of a shop."""
 
     def scan(
@@ -51,6 +52,8 @@ class Scans(Findings):
         question = self._question(found, station, now, step or "", reason or "")
         verdict = judge(question)
         answer = self._answer(found, question.standing, verdict, now)
+        asked = self.asked_line(found.state, now)
+        answer = replace(answer, detail=join([answer.detail, asked]))
         if verdict.outcome != Outcome.RECORDED or verdict.step is None:
             return answer
         before = question.standing
@@ -89,7 +92,7 @@ class Scans(Findings):
         return replace(
             answer,
             message=capital(step.done),
-            detail=join([went, warning, caution]),
+            detail=join([went, warning, caution, self.asked_line(found.state, now)]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,

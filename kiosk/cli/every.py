@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, day, desk, machine, opening, paper, people, promising, work
+from kiosk.cli import air, asking, day, desk, machine, opening, paper, people, promising, work
 from kiosk.cli.top import make_top
 
 app = make_top()
@@ -51,5 +51,5 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
     return words
 
 
-for part in (opening, work, desk, day, promising, air, paper, people, machine):
+for part in (opening, work, desk, day, asking, promising, air, paper, people, machine):
     app.registered_commands.extend(part.app.registered_commands)

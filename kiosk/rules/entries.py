@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeAlias
 
 # A kiosk whose clock runs ahead must not push its entries before everybody's; a server stamps when
 # it received them and more than this ahead of that is cut back. Choice, docs/rules.md "Order".
 AHEAD_MS = 60_000
+Order: TypeAlias = tuple[int, int, int, str, int]
 LATEST_MS = 4_102_444_800_000  # the year 2100; a later time is no time of a shop
 
 
@@ -38,6 +39,7 @@ class Kind(StrEnum):
     PERSON_SET = "person_set"
     HOURS_SET = "hours_set"
     TOUCH_TIME_SET = "touch_time_set"
+    QUESTION_ANSWERED = "question_answered"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.
@@ -49,6 +51,7 @@ STRIKABLE = (
     Kind.DRYNESS_FOUND,
     Kind.AIR_READ,
     Kind.RAGS_CLEARED,
+    Kind.QUESTION_ANSWERED,
 )
 # What a second tap on Strike last may void: not the air, which sensors write unasked.
 STRIKABLE_LAST = tuple(kind for kind in STRIKABLE if kind != Kind.AIR_READ)
@@ -77,12 +80,19 @@ class Entry:
     received_ms: int | None = None
 
     @property
-    def order(self) -> tuple[int, int, str, int]:
+    def order(self) -> Order:
         """Return the key that puts entries of all kiosks into one order."""
         l = self.l  # noqa: E741
         if self.received_ms is not None:
             l = min(l, self.received_ms + AHEAD_MS)  # noqa: E741
-        return (l, self.c, self.kiosk, self.seq)
+        # of several cut back to one moment, those of one kiosk stay in the order it wrote them
+        return (l, self.l, self.c, self.kiosk, self.seq)
+
+    @property
+    def answer(self) -> str:
+        """Return the id of the answer this entry is an effect of, empty for none."""
+        found = self.body.get("answer")
+        return found if isinstance(found, str) and self.kind != Kind.QUESTION_ANSWERED else ""
 
     @property
     def at(self) -> datetime:
@@ -108,22 +118,42 @@ def to_ms(at: datetime) -> int:
 def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
     """Return the entries that count, once each and in order: without doubles and struck ones.
 
-    A struck entry is void whatever arrived first; a strike itself cannot be struck.
+    A struck entry is void whatever arrived first; a strike itself cannot be struck. With an answer
+    to a question goes all it brought about, its strikes too.
     """
+    return sift(entries)[0]
+
+
+def sift(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry]]:
+    """Return the entries that count and those that are void, once each and in order."""
     unique: dict[str, Entry] = {}
     for entry in entries:
         known = unique.get(entry.id)
         # one copy may carry the server's stamp and another not yet: the same one must count always
         if known is None or entry.order < known.order:
             unique[entry.id] = entry
-    struck = {
-        str(entry.body.get("target")) for entry in unique.values() if entry.kind == Kind.STRUCK
+    void = void_ids(unique.values())
+    kept: list[Entry] = []
+    left: list[Entry] = []
+    for entry in sorted(unique.values(), key=lambda entry: entry.order):
+        (left if entry.id in void else kept).append(entry)
+    return kept, left
+
+
+def void_ids(entries: Iterable[Entry]) -> frozenset[str]:
+    """Return the ids of the entries that are void, in any order; what is struck may be unknown."""
+    listed = list(entries)
+    strikes = [entry for entry in listed if entry.kind == Kind.STRUCK]
+    if not strikes:
+        return frozenset()
+    # only a strike of its own can take an answer back, so that no strike hangs on itself
+    plain = {str(one.body.get("target")) for one in strikes if not one.answer}
+    struck = plain | {
+        str(one.body.get("target")) for one in strikes if one.answer and one.answer not in plain
     }
-    return sorted(
-        (
-            entry
-            for entry in unique.values()
-            if not (entry.id in struck and entry.kind in STRIKABLE)
-        ),
-        key=lambda entry: entry.order,
+    return frozenset(
+        entry.id
+        for entry in listed
+        if (entry.id in struck and entry.kind in STRIKABLE)
+        or (entry.answer and entry.answer in plain)
     )

@@ -106,6 +106,12 @@ def judge(question: Question) -> Verdict:
     q = question
     if q.piece is not None and not q.piece.needed:
         return _void(q.piece)
+    if q.state.gone:
+        return Verdict(
+            Outcome.ON_HOLD,
+            message=say("No longer on the list: {unit}", unit=q.state.spec.unit),
+            detail=_("A revised list left it out after it was begun. Answer the question first."),
+        )
     if q.state.holds and not _cures(q):
         reason = say_reason(q.state.holds[-1].reason)
         return Verdict(

@@ -16,20 +16,23 @@ from pathlib import Path
 from db.backup import backup, restore, verify
 from db.connect import DbError as StoreError
 from db.connect import beside
-from db.log import Draft, Log, Row
+from db.log import Changes, Draft, Log, Row, new_id
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
+from kiosk.rules.jobfold import JobState
+from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
+from kiosk.store.settling import BACKWARDS, settled
 
 A_MINUTE = timedelta(minutes=1)
 
 __all__ = ["Job", "Key", "Note", "Store", "StoreError", "backup", "beside", "restore", "verify"]
 
 
-class Store(Lookups):
+class Store(Lookups, Doubts):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
@@ -38,6 +41,8 @@ class Store(Lookups):
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
         self._jobs: dict[str, Job] = {}
+        self._unsure: set[Key] = set()
+        self._unsure_jobs: dict[str, JobState | None] = {}
         self._shop_changed = self._air_changed = True
         self._airs: dict[str, AirLog] | None = None
         self._air_since = datetime.max.replace(tzinfo=UTC)
@@ -104,8 +109,10 @@ class Store(Lookups):
             for key, entries in self._histories(self._states)
         }
         past._states = {
-            key: state for key, state in folded.items() if state is not None and not state.gone
+            key: state for key, state in folded.items() if state is not None and not state.away
         }
+        past._unsure, past._unsure_jobs = set(), {}
+        past._note_unsure(past._states)
         past._touched, past._shop_changed, past._air_changed = set(), False, True
         return past
 
@@ -145,7 +152,7 @@ class Store(Lookups):
             entries = self.history(job, unit)
             until = self._until
             found = fold_unit(one for one in entries if until is None or one.at <= until)
-            return None if found is None or found.gone else found
+            return None if found is None or found.away else found
         if key not in self._states:
             self._read([key])
         return self._states.get(key)
@@ -183,12 +190,42 @@ class Store(Lookups):
             StoreError: nothing was written; the text says why.
         """
         drafts = [
-            Draft(str(note.kind), note.job, note.unit, note.person, note.body or {})
+            Draft(str(note.kind), note.job, note.unit, note.person, note.body or {}, note.id)
             for note in notes
         ]
-        rows = self._log.append(
-            drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
-        )
+        changes = changes_of(notes)
+        if any(note.kind in BACKWARDS for note in notes):
+            fresh = [self._as_last(note, n, now) for n, note in enumerate(notes)]
+            changes = self._settled(fresh)
+        rows = self._log.append(drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes)
+        return self._take_in(rows)
+
+    def merge(self, rows: Sequence[Row]) -> tuple[Entry, ...]:
+        """Take in entries made elsewhere, as they are, and refold what they touch.
+
+        Returns:
+            The entries that were new here.
+
+        Raises:
+            StoreError: nothing was written; the text says why.
+        """
+        changes = self._settled([entry_of(row) for row in rows])
+        return self._take_in(self._log.merge(rows, changes))
+
+    def new_id(self, now: datetime) -> str:
+        """Return an id for an entry that others of the same writing name."""
+        return new_id(to_ms(now))
+
+    def _settled(self, fresh: Sequence[Entry]) -> Changes:
+        return settled(fresh, history=self._entries_of, of_units=self._entries_of_units)
+
+    def _as_last(self, note: Note, number: int, now: datetime) -> Entry:
+        """Return a note as the entry it will be as far as a fold can tell: the last of all."""
+        who, when, last = note.person, to_ms(now), 2**62 + number
+        about = (str(note.kind), note.job, note.unit, note.body or {})
+        return Entry(note.id or f"{number}", self._kiosk, last, last, 0, when, who, *about)
+
+    def _take_in(self, rows: Sequence[Row]) -> tuple[Entry, ...]:
         between = bool(rows) and rows[0].pos > self._pos + 1
         # what others wrote since the last look lies before ours; skipping it would lose it here
         self._take(self._log.rows_after(self._pos) if between else rows)
@@ -206,27 +243,47 @@ class Store(Lookups):
         """Throw the projection away and make it again from the log, all or nothing."""
         entries = [entry_of(row) for row in self._log.rows_after(0)]
         entries.sort(key=lambda entry: entry.order)
-        self._log.renew_projection(changes_of(entries))
-        self._states, self._loaded = {}, False
+        known: dict[Key, list[Entry]] = {}
+        of_units: dict[str, list[Entry]] = {}
+        for entry in entries:
+            known.setdefault((entry.job, entry.unit), []).append(entry)
+            if entry.unit:
+                of_units.setdefault(entry.job, []).append(entry)
+        changes = settled(
+            entries,
+            history=lambda job, unit: known.get((job, unit), ()),
+            of_units=lambda job: of_units.get(job, ()),
+        )
+        self._log.renew_projection(changes)
+        self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
 
     def _take(self, rows: Iterable[Row]) -> None:
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
+        jobs: set[str] = set()
         for row in rows:
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
-            elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
+                if row.job in self._jobs and not self._jobs[row.job].open:
+                    jobs.add(row.job)  # work on a closed job may bring it back
+                continue
+            if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
                     self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
                 self._air_changed = True
                 self._shop_changed |= row.kind == Kind.STRUCK
-            elif row.job:
-                self._read_jobs()
-            else:
+            elif not row.job:
                 self._shop_changed = True
+            if row.job and row.kind != Kind.AIR_READ:
+                jobs.add(row.job)
+        if jobs:
+            self._read_jobs()
+        in_doubt = {job for job, _unit in touched if self._unsure_jobs.get(job) is not None}
+        for code in jobs | in_doubt:
+            self._unsure_jobs.pop(code, None)
         known = [key for key in touched if key in self._states]
         fresh = [key for key in touched if key not in self._states] if self._loaded else []
         self._read([*known, *(key for key in fresh if self._is_open(key[0]))])
@@ -241,8 +298,9 @@ class Store(Lookups):
         found = dict.fromkeys(keys, None) | {
             key: fold_unit(entries) for key, entries in self._histories(keys)
         }
+        self._note_unsure(found)
         for key, state in found.items():
-            if state is None or state.gone:
+            if state is None or state.away:
                 self._states.pop(key, None)
             else:
                 self._states[key] = state
@@ -269,6 +327,7 @@ class Store(Lookups):
         closed = {job.code for job in self._jobs.values() if not job.open}
         for key in [key for key in self._states if key[0] in closed]:
             self._touched.add(key)
+            self._unsure.discard(key)
             del self._states[key]
         if before - closed:
             self._loaded = False  # a job was opened again: its units are to be read

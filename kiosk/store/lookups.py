@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from db.log import Log
-from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms, void_ids
 from kiosk.store.notes import Key, entry_of
 
 
@@ -86,10 +86,10 @@ class Lookups:
         """Return the units with entries of a kind, of closed jobs too."""
         return list(dict.fromkeys((row.job, row.unit) for row in self._log.kind_rows(kind)))
 
-    def strikes(self, entry: Entry) -> set[str]:
-        """Return the ids of what was struck about the same unit, or about the shop."""
+    def strikes(self, entry: Entry) -> frozenset[str]:
+        """Return the ids of what is void about the same unit, or about the shop."""
         if entry.unit:
             rows = self._log.unit_rows(entry.job, entry.unit)
         else:
-            rows = self._log.kind_rows(Kind.STRUCK)
-        return {str(row.body.get("target")) for row in rows if row.kind == Kind.STRUCK}
+            rows = self._log.kind_rows(Kind.STRUCK, entry.kind)
+        return void_ids(map(entry_of, rows))

@@ -1,0 +1,91 @@
+"""Ask people about what kiosks recorded that does not fit, and write down what they answer."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from kiosk.actions.core import Core
+from kiosk.rules.asked import Question, effects
+from kiosk.rules.entries import Entry, Kind, to_ms
+from kiosk.rules.fold import UnitState
+from kiosk.rules.jobquestions import job_questions
+from kiosk.rules.questions import questions
+from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.words import _, join, say, say_n
+from kiosk.store import Note
+
+
+class Asking(Core):
+    """The questions a shop has for its people."""
+
+    def questions(self, now: datetime | None = None) -> tuple[Question, ...]:
+        """Return what is asked: about jobs first, then about units in the order of their lists."""
+        moment = now or self.now()
+        found: list[Question] = []
+        for job in self.store.unsure_jobs():
+            found += job_questions(job, now=moment, zone=self.zone)
+        for state in self.store.unsure_units():
+            found += self._of_unit(state, moment)
+        return tuple(found)
+
+    def asked_line(self, state: UnitState, now: datetime) -> str:
+        """Return what is asked about a unit in one line, empty for nothing."""
+        found = self._of_unit(state, now)
+        if not found:
+            return ""
+        first = say("Question: {words}", words=found[0].words)
+        left = len(found) - 1
+        more = say_n("and {n} more question", "and {n} more questions", left) if left else ""
+        return join((first, more), "; ")
+
+    def _of_unit(self, state: UnitState, now: datetime) -> tuple[Question, ...]:
+        return questions(state, self.setup.steps(state.spec), now=now, zone=self.zone)
+
+    def answer_question(self, question: str, choice: str, *, person: str = "") -> Answer:
+        """Write down an answer and what it brings about, all or none.
+
+        Args:
+            question: its id.
+            choice: the key of one of its answers.
+            person: who answers.
+
+        Raises:
+            StoreError: nothing was recorded.
+        """
+        self.store.refresh()
+        now = self.now()
+        asked = next((one for one in self.questions(now) if one.id == question), None)
+        if asked is None:
+            detail = _("It was answered, or what was recorded since has settled it.")
+            return Answer(Outcome.ALREADY, _("This is asked no more"), detail)
+        reply = asked.reply(choice)
+        if reply is None:
+            keys = ", ".join(one.key for one in asked.replies)
+            detail = say("Its answers are: {keys}.", keys=keys)
+            return Answer(Outcome.UNKNOWN, say("No such answer: {key}", key=choice), detail)
+        answer = self.store.new_id(now)
+        made = effects(asked, reply, answer=answer, at_ms=to_ms(now))
+        notes = [
+            Note(one.kind, asked.job, one.unit, one.body, one.person or person) for one in made
+        ]
+        *others, last = notes
+        given = Note(last.kind, last.job, last.unit, last.body, last.person, answer)
+        self.store.write([*others, given], now)
+        state = self.store.state(asked.job, asked.unit) if asked.unit else None
+        return Answer(
+            Outcome.RECORDED,
+            reply.words,
+            asked.words,
+            entry=answer,
+            job=asked.job,
+            unit=asked.unit,
+            unit_name=state.spec.name if state else "",
+        )
+
+    def taken_back(self, entry: Entry, person: str) -> list[Note]:
+        """Return what voids an answer about a whole job in each unit it changed."""
+        if entry.kind != Kind.QUESTION_ANSWERED or entry.unit:
+            return []
+        units = self.store.units_answered(entry.job, entry.id)
+        body = {"target": entry.id}
+        return [Note(Kind.STRUCK, entry.job, unit, body, person) for unit in units]

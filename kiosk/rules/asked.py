@@ -1,0 +1,105 @@
+"""Hold a question to a person, the answers there are, and what each of them writes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, tzinfo
+from typing import Any
+
+from kiosk.rules.entries import Kind
+from kiosk.rules.records import Done
+from kiosk.rules.times import say_time
+from kiosk.rules.words import say
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """One entry an answer writes.
+
+    unit is empty for the question's own. person is who did what is recorded, empty for whoever
+    answers.
+    """
+
+    kind: Kind
+    body: Mapping[str, Any] = field(default_factory=dict)  # Any: JSON
+    unit: str = ""
+    person: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """One answer: its key, its words, and what it writes besides that it was given."""
+
+    key: str
+    words: str
+    deeds: tuple[Deed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What only a person can decide.
+
+    id is made of its sort and of an entry's id, the same at every kiosk that knows the same. what
+    is the sort; unit is empty where it is about the whole job. about are the ids an answer settles.
+    """
+
+    id: str
+    what: str
+    job: str
+    unit: str
+    words: str
+    replies: tuple[Reply, ...]
+    about: tuple[str, ...]
+
+    def reply(self, key: str) -> Reply | None:
+        """Return the answer with this key, or None."""
+        return next((one for one in self.replies if one.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """In which zone, and seen from when, times are said."""
+
+    now: datetime
+    zone: tzinfo
+
+    def time(self, at: datetime) -> str:
+        """Return a time in words."""
+        return say_time(at, now=self.now, zone=self.zone)
+
+    def who(self, done: Done) -> str:
+        """Return who did something and when; without a name, at which kiosk."""
+        when = self.time(done.at)
+        if done.person:
+            return say("{person} {time}", person=done.person, time=when)
+        return say("kiosk {kiosk} {time}", kiosk=done.kiosk, time=when)
+
+
+def strike(target: str, *, unit: str = "") -> Deed:
+    """Return the entry that voids another one."""
+    return Deed(Kind.STRUCK, {"target": target}, unit)
+
+
+def effects(question: Question, reply: Reply, *, answer: str, at_ms: int) -> tuple[Deed, ...]:
+    """Return the entries that giving an answer writes, the answer itself last.
+
+    Args:
+        question: what was asked.
+        reply: one of its answers.
+        answer: the id the answer's own entry will have; what it brought about names it, so that it
+            goes with it when the answer is struck.
+        at_ms: when it was given, milliseconds since 1970 UTC.
+    """
+    timed = (Kind.HOLD_PUT, Kind.HOLD_LIFTED)
+    made = [
+        replace(
+            one,
+            unit=one.unit or question.unit,
+            body={**({"at_ms": at_ms} if one.kind in timed else {}), **one.body, "answer": answer},
+        )
+        for one in reply.deeds
+    ]
+    body = {"question": question.id, "choice": reply.key, "about": list(question.about)}
+    given = Deed(Kind.QUESTION_ANSWERED, {**body, "at_ms": at_ms}, question.unit)
+    return (*made, given)
