@@ -130,7 +130,7 @@ def sift(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry]]:
     for entry in entries:
         known = unique.get(entry.id)
         # one copy may carry the server's stamp and another not yet: the same one must count always
-        if known is None or entry.order < known.order:
+        if known is None or _copy(entry) < _copy(known):
             unique[entry.id] = entry
     void = void_ids(unique.values())
     kept: list[Entry] = []
@@ -138,6 +138,10 @@ def sift(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry]]:
     for entry in sorted(unique.values(), key=lambda entry: entry.order):
         (left if entry.id in void else kept).append(entry)
     return kept, left
+
+
+def _copy(entry: Entry) -> tuple[Order, bool, int]:
+    return (entry.order, entry.received_ms is None, entry.received_ms or 0)
 
 
 def void_ids(entries: Iterable[Entry]) -> frozenset[str]:
