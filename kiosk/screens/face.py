@@ -11,6 +11,7 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.viewlines import StationView
 from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
+from kiosk.screens.askface import AskFace
 from kiosk.screens.benchface import BenchFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
@@ -27,7 +28,7 @@ Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, Protocol):
+class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, AskFace, Protocol):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -152,7 +153,7 @@ class Signs:
     """What is told besides the work: rags out, products with typical figures, air never read.
 
     since says in words from when on the rags are out. view is the panel of the station. has_job
-    tells whether a part list was ever taken in.
+    tells whether a part list was ever taken in. questions is how many things are asked.
     """
 
     rags: Rags | None = None
@@ -161,6 +162,7 @@ class Signs:
     air_read: bool = True
     view: StationView = _EMPTY
     has_job: bool = True
+    questions: int = 0
 
 
 def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:

@@ -312,7 +312,9 @@ def see_signs(shop: ShopFace, now: datetime) -> Signs:
     rags = shop.rags(now)
     since = say_time(rags.since, now=now, zone=shop.zone) if rags else ""
     air_read, has_job = bool(shop.air().readings), bool(shop.jobs())
-    return Signs(rags, since, tuple(shop.unconfirmed()), air_read, has_job=has_job)
+    asked = len(shop.questions(now))
+    unconfirmed = tuple(shop.unconfirmed())
+    return Signs(rags, since, unconfirmed, air_read, has_job=has_job, questions=asked)
 
 
 class _Faults(ExceptionHandler):

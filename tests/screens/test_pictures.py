@@ -96,6 +96,8 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {"hours", "hours-wrong"}
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
+    wanted |= {"questions", "questions-none", "question", "question-answered"}
+    wanted |= {"board-places-questions", "board-bands-questions"}
     assert wanted <= set(found)
 
 
