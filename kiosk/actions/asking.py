@@ -9,6 +9,7 @@ from kiosk.rules.asked import Question, effects
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState
 from kiosk.rules.jobquestions import job_questions
+from kiosk.rules.naming import Natural, natural
 from kiosk.rules.questions import questions
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.words import _, join, say, say_n
@@ -19,14 +20,14 @@ class Asking(Core):
     """The questions a shop has for its people."""
 
     def questions(self, now: datetime | None = None) -> tuple[Question, ...]:
-        """Return what is asked: about jobs first, then about units in the order of their lists."""
+        """Return what is asked: about jobs first, then about units; in one order at all kiosks."""
         moment = now or self.now()
         found: list[Question] = []
         for job in self.store.unsure_jobs():
             found += job_questions(job, now=moment, zone=self.zone)
         for state in self.store.unsure_units():
             found += self._of_unit(state, moment)
-        return tuple(found)
+        return tuple(sorted(found, key=_place))
 
     def asked_line(self, state: UnitState, now: datetime) -> str:
         """Return what is asked about a unit in one line, empty for nothing."""
@@ -89,3 +90,7 @@ class Asking(Core):
         units = self.store.units_answered(entry.job, entry.id)
         body = {"target": entry.id}
         return [Note(Kind.STRUCK, entry.job, unit, body, person) for unit in units]
+
+
+def _place(one: Question) -> tuple[bool, Natural, Natural, str]:
+    return (bool(one.unit), natural(one.job), natural(one.unit), one.id)

@@ -25,7 +25,7 @@ from kiosk.rules.jobfold import JobState
 from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
-from kiosk.store.settling import BACKWARDS, settled
+from kiosk.store.settling import BACKWARDS, as_last, settled, settled_anew
 
 A_MINUTE = timedelta(minutes=1)
 
@@ -195,7 +195,8 @@ class Store(Lookups, Doubts):
         ]
         changes = changes_of(notes)
         if any(note.kind in BACKWARDS for note in notes):
-            fresh = [self._as_last(note, n, now) for n, note in enumerate(notes)]
+            here, ms = self._kiosk, to_ms(now)
+            fresh = [as_last(one, n, kiosk=here, wall_ms=ms) for n, one in enumerate(notes)]
             changes = self._settled(fresh)
         rows = self._log.append(drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes)
         return self._take_in(rows)
@@ -219,12 +220,6 @@ class Store(Lookups, Doubts):
     def _settled(self, fresh: Sequence[Entry]) -> Changes:
         return settled(fresh, history=self._entries_of, of_units=self._entries_of_units)
 
-    def _as_last(self, note: Note, number: int, now: datetime) -> Entry:
-        """Return a note as the entry it will be as far as a fold can tell: the last of all."""
-        who, when, last = note.person, to_ms(now), 2**62 + number
-        about = (str(note.kind), note.job, note.unit, note.body or {})
-        return Entry(note.id or f"{number}", self._kiosk, last, last, 0, when, who, *about)
-
     def _take_in(self, rows: Sequence[Row]) -> tuple[Entry, ...]:
         between = bool(rows) and rows[0].pos > self._pos + 1
         # what others wrote since the last look lies before ours; skipping it would lose it here
@@ -243,18 +238,7 @@ class Store(Lookups, Doubts):
         """Throw the projection away and make it again from the log, all or nothing."""
         entries = [entry_of(row) for row in self._log.rows_after(0)]
         entries.sort(key=lambda entry: entry.order)
-        known: dict[Key, list[Entry]] = {}
-        of_units: dict[str, list[Entry]] = {}
-        for entry in entries:
-            known.setdefault((entry.job, entry.unit), []).append(entry)
-            if entry.unit:
-                of_units.setdefault(entry.job, []).append(entry)
-        changes = settled(
-            entries,
-            history=lambda job, unit: known.get((job, unit), ()),
-            of_units=lambda job: of_units.get(job, ()),
-        )
-        self._log.renew_projection(changes)
+        self._log.renew_projection(settled_anew(entries))
         self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
         self._read_jobs()
 

@@ -9,7 +9,7 @@ from db.log import Changes
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.fold import fold_unit
 from kiosk.rules.jobfold import JobState, fold_job
-from kiosk.store.notes import Key, changes_of
+from kiosk.store.notes import Key, Note, changes_of
 
 # What is written here is the last in order, so that only these can change what came before.
 BACKWARDS = (Kind.STRUCK, Kind.QUESTION_ANSWERED)
@@ -36,16 +36,32 @@ def settled(
         if entry.job:
             by_key.setdefault((entry.job, entry.unit), []).append(entry)
     for (job, unit), entries in by_key.items():
-        if unit and (state := fold_unit([*history(job, unit), *entries])) is not None:
-            units[job, unit] = not state.away
+        ours = [*history(job, unit), *entries] if unit else []
+        if any(one.kind == Kind.UNIT_GONE for one in ours):  # else it stays where it is
+            state = fold_unit(ours)
+            units[job, unit] = state is not None and not state.away
+    by_job: dict[str, list[Entry]] = {}
+    for (code, _unit), entries in by_key.items():
+        by_job.setdefault(code, []).extend(entries)
     jobs = []
-    for code in dict.fromkeys(job for job, _unit in by_key):
-        ours = [entry for entry in fresh if entry.job == code]
-        found = job_state(code, history=history, of_units=of_units, fresh=ours)
+    for code, entries in by_job.items():
+        found = job_state(code, history=history, of_units=of_units, fresh=entries)
         if found is not None:
             jobs.append((code, found.is_open, found.body))
     rows = tuple((job, unit, is_there) for (job, unit), is_there in units.items())
     return replace(plain, jobs=tuple(jobs), units=rows)
+
+
+def settled_anew(entries: Sequence[Entry]) -> Changes:
+    """Return the whole projection that entries make, all there are."""
+    return settled(entries, history=lambda _job, _unit: (), of_units=lambda _job: ())
+
+
+def as_last(note: Note, number: int, *, kiosk: str, wall_ms: int) -> Entry:
+    """Return a note as the entry it will be, as far as a fold can tell: the last of all."""
+    about = (str(note.kind), note.job, note.unit, note.body or {})
+    last = 2**62 + number
+    return Entry(note.id or f"{number}", kiosk, last, last, 0, wall_ms, note.person, *about)
 
 
 def job_state(
@@ -56,8 +72,8 @@ def job_state(
     fresh: Sequence[Entry] = (),
 ) -> JobState | None:
     """Return a job's state, reading what its units recorded only where that matters."""
-    entries = [*history(code, ""), *fresh]
-    found = fold_job(entries)
+    known = [*history(code, "")]
+    found = fold_job([*known, *(entry for entry in fresh if not entry.unit)])
     if found is not None and found.needs_units:
-        found = fold_job([*entries, *of_units(code)])
+        found = fold_job([*known, *fresh, *of_units(code)])
     return found

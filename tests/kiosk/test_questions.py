@@ -1,6 +1,7 @@
 """Two kiosks, each on its own file, record what does not fit, then exchange their logs."""
 
 import json
+import random
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -305,6 +306,30 @@ def test_questions_are_listed_and_answered_by_command(pair):
     assert run(app, ["questions", *given]).stdout == "Nothing is asked.\n"
     again = run(app, ["questions", "--answer", f"{one['id']}=same", *given])
     assert again.exit_code == 1
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_parts_of_the_log_in_any_order_leave_the_projection_as_the_log_says(pair, tmp_path, seed):
+    here, there = pair
+    here.do("10:05", "S1", "coat-1")
+    there.do("10:00", "S2", "hang", "install")
+    there.do("14:40", "S1", "coat-1")
+    here.at("10:30").now()
+    here.take_in(TWO[0], revise=True)
+    here.at("12:00").set_job(Job("GLAZE", "Glaze store", open=False), reason="all up")
+    rows = [*here.store._log.rows_after(0), *there.store._log.rows_after(0)]
+    shuffle = random.Random(seed)
+    shuffle.shuffle(rows)
+    third = Kiosk(tmp_path, "N", "Ana")
+    while rows:
+        part, rows = rows[: (size := shuffle.randint(1, 5))], rows[size:]
+        third.store.merge(part)
+
+    agree(third)
+    exchange(here, there, third)
+
+    assert third.asked() == [("closed", ""), ("twice", "S1"), ("gone", "S2")]
+    third.store.close()
 
 
 def test_units_nobody_asks_about_are_not_looked_at(pair, monkeypatch):
