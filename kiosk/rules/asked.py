@@ -5,12 +5,36 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, tzinfo
-from typing import Any
+from typing import Any, Final
 
-from kiosk.rules.entries import Kind
-from kiosk.rules.records import Done
+from kiosk.rules.entries import CHOOSING, Kind
+from kiosk.rules.records import Answered, Done, Torn
 from kiosk.rules.times import say_time
-from kiosk.rules.words import say
+from kiosk.rules.words import _, say
+
+# Answers in a few words, to say which was given.
+CHOICES: Final[Mapping[tuple[str, str], str]] = {
+    ("twice", "same"): _("it was the same"),
+    ("twice", "next"): _("it was the next one"),
+    ("twice", "strike-first"): _("the first struck"),
+    ("twice", "strike-second"): _("the second struck"),
+    ("held", "lift"): _("it goes on"),
+    ("held", "strike"): _("not done"),
+    ("held", "both"): _("done, and on hold"),
+    ("struck", "done"): _("it was done"),
+    ("struck", "strike"): _("not done"),
+    ("spare", "spare"): _("a spare"),
+    ("spare", "wanted"): _("still wanted"),
+    ("recut", "spare"): _("a spare"),
+    ("recut", "use"): _("use this one"),
+    ("gone", "off"): _("it is off"),
+    ("gone", "wanted"): _("still wanted"),
+    ("closed", "reopen"): _("it goes on"),
+    ("closed", "leave"): _("it stays closed"),
+    ("lists", "both"): _("both count"),
+    ("lists", "first"): _("only the first"),
+    ("lists", "second"): _("only the second"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +65,8 @@ class Question:
     """What only a person can decide.
 
     id is made of its sort and of an entry's id, the same at every kiosk that knows the same. what
-    is the sort; unit is empty where it is about the whole job. about are the ids an answer settles.
+    is the sort; unit is empty where it is about the whole job. about are the ids an answer settles,
+    after the answers given to it before.
     """
 
     id: str
@@ -51,6 +76,7 @@ class Question:
     words: str
     replies: tuple[Reply, ...]
     about: tuple[str, ...]
+    after: tuple[str, ...] = ()
 
     def reply(self, key: str) -> Reply | None:
         """Return the answer with this key, or None."""
@@ -74,6 +100,36 @@ class Telling:
         if done.person:
             return say("{person} {time}", person=done.person, time=when)
         return say("kiosk {kiosk} {time}", kiosk=done.kiosk, time=when)
+
+
+def ask_again(
+    torn: Torn, job: str, unit: str, tell: Telling, answers: tuple[Answered, ...]
+) -> Question:
+    """Return the question which of two answers to one question counts."""
+    first, other = torn
+    one, two = (_chosen(given, tell) for given in torn)
+    words = say("One question was answered in two ways ({first}; {second})", first=one, second=two)
+    replies = tuple(
+        Reply(key, say("It is so: {answer}", answer=said), (_take_back(left.by.entry),))
+        for key, said, left in (("first", one, other), ("second", two, first))
+    )
+    about = (first.by.entry, other.by.entry)
+    key = f"{CHOOSING}{'-'.join(about)}"
+    return Question(key, "answers", job, unit, words, replies, about, given_before(answers, key))
+
+
+def given_before(answers: tuple[Answered, ...], question: str) -> tuple[str, ...]:
+    """Return the answers given to a question before."""
+    return tuple(one.by.entry for one in answers if one.question == question)
+
+
+def _chosen(given: Answered, tell: Telling) -> str:
+    words = CHOICES.get((given.what, given.choice), given.choice)
+    return say("{who}: {answer}", who=tell.who(given.by), answer=words)
+
+
+def _take_back(answer: str) -> Deed:
+    return Deed(Kind.STRUCK, {"target": answer, "back": True})
 
 
 def strike(target: str, *, unit: str = "") -> Deed:
@@ -101,5 +157,7 @@ def effects(question: Question, reply: Reply, *, answer: str, at_ms: int) -> tup
         for one in reply.deeds
     ]
     body = {"question": question.id, "choice": reply.key, "about": list(question.about)}
+    if question.after:
+        body["after"] = list(question.after)
     given = Deed(Kind.QUESTION_ANSWERED, {**body, "at_ms": at_ms}, question.unit)
     return (*made, given)

@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 # A kiosk whose clock runs ahead must not push its entries before everybody's; a server stamps when
 # it received them and more than this ahead of that is cut back. Choice, docs/rules.md "Order".
 AHEAD_MS = 60_000
+CHOOSING = "answers:"  # how the id of a question between two answers begins
 Order: TypeAlias = tuple[int, int, int, str, int]
 LATEST_MS = 4_102_444_800_000  # the year 2100; a later time is no time of a shop
 
@@ -119,7 +120,8 @@ def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
     """Return the entries that count, once each and in order: without doubles and struck ones.
 
     A struck entry is void whatever arrived first; a strike itself cannot be struck. With an answer
-    to a question goes all it brought about, its strikes too.
+    to a question goes all it brought about, its strikes too. Of two answers to one question, given
+    without knowing of each other, the first counts.
     """
     return sift(entries)[0]
 
@@ -148,16 +150,46 @@ def void_ids(entries: Iterable[Entry]) -> frozenset[str]:
     """Return the ids of the entries that are void, in any order; what is struck may be unknown."""
     listed = list(entries)
     strikes = [entry for entry in listed if entry.kind == Kind.STRUCK]
-    if not strikes:
+    given = [entry for entry in listed if entry.kind == Kind.QUESTION_ANSWERED]
+    if not strikes and len(given) < 2:
         return frozenset()
-    # only a strike of its own can take an answer back, so that no strike hangs on itself
-    plain = {str(one.body.get("target")) for one in strikes if not one.answer}
-    struck = plain | {
-        str(one.body.get("target")) for one in strikes if one.answer and one.answer not in plain
-    }
+    # No strike hangs on itself: first those of their own, then those by which a person chose
+    # between two answers, then those of answers.
+    back = {_target(one) for one in strikes if not one.answer}
+    choosing = [one for one in given if _asked(one).startswith(CHOOSING)]
+    chosen = {one.id for one in choosing} | {one.answer for one in strikes if one.body.get("back")}
+    lost = (chosen & back) | _overruled(one for one in choosing if one.id not in back)
+    back |= {_target(one) for one in strikes if one.answer in chosen - lost}
+    lost |= back | _overruled(one for one in given if one.id not in back and one.id not in chosen)
+    struck = back | {_target(one) for one in strikes if one.answer and one.answer not in lost}
     return frozenset(
         entry.id
         for entry in listed
         if (entry.id in struck and entry.kind in STRIKABLE)
-        or (entry.answer and entry.answer in plain)
+        or (entry.kind == Kind.QUESTION_ANSWERED and entry.id in lost)
+        or (entry.answer and entry.answer in lost)
     )
+
+
+def _overruled(given: Iterable[Entry]) -> set[str]:
+    """Return the answers given without knowing of an earlier one to the same question.
+
+    Two kiosks may answer one question while they are apart; then the first answer counts alone.
+    """
+    counted: dict[str, set[str]] = {}
+    lost = set()
+    for one in sorted(given, key=lambda entry: entry.order):
+        before, known = counted.setdefault(_asked(one), set()), one.body.get("after")
+        if before <= set(map(str, known if isinstance(known, list) else ())):
+            before.add(one.id)
+        else:
+            lost.add(one.id)
+    return lost
+
+
+def _target(strike: Entry) -> str:
+    return str(strike.body.get("target"))
+
+
+def _asked(answer: Entry) -> str:
+    return str(answer.body.get("question", ""))

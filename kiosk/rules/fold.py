@@ -15,12 +15,14 @@ from kiosk.rules.records import (
     Answered,
     Hold,
     Recorded,
+    Torn,
     Touched,
     answered_of,
     done_of,
     hold_of,
     is_answered,
     recorded_of,
+    torn_of,
     touched_of,
 )
 from kiosk.rules.records import Done as Done
@@ -56,7 +58,8 @@ class UnitState:
 
     again holds the records of a step recorded once more, struck those that were struck of a step
     that is not recorded otherwise. gone_by is the entry by which a list left the unit out, empty
-    where it is wanted. codes are those of the unit's own labels.
+    where it is wanted. torn are questions answered in two ways. codes are those of the unit's own
+    labels.
     """
 
     spec: UnitSpec
@@ -70,6 +73,7 @@ class UnitState:
     codes: tuple[str, ...] = ()
     struck: tuple[Recorded, ...] = ()
     answers: tuple[Answered, ...] = ()
+    torn: tuple[Torn, ...] = ()
 
     @property
     def repeats(self) -> tuple[str, ...]:
@@ -105,7 +109,8 @@ class UnitState:
     @property
     def may_ask(self) -> bool:
         """Tell whether anything about the unit may be a question to a person."""
-        return bool(self.again or self.struck or self.holds or self.gone or self.unlisted)
+        odd = self.again or self.struck or self.holds or self.gone or self.unlisted
+        return bool(odd or self.torn)
 
     def is_struck(self, step: str, part: str = "") -> bool:
         """Tell whether a step was recorded, struck, and not recorded again."""
@@ -127,6 +132,7 @@ def fold_unit(entries: Iterable[Entry]) -> UnitState | None:
     kept, void = sift(entries)
     for entry in kept:
         tally.take(entry)
+    tally.torn = torn_of(kept, void)
     return tally.state(recorded_of(entry) for entry in void if entry.kind == Kind.STEP_DONE)
 
 
@@ -149,6 +155,7 @@ class _Tally:
         self.findings: list[Touched] = []
         self.codes: list[str] = []
         self.answers: list[Answered] = []
+        self.torn: tuple[Torn, ...] = ()
 
     def take(self, entry: Entry) -> None:
         match entry.kind:
@@ -241,6 +248,7 @@ class _Tally:
             tuple(self.codes),
             self.undone(struck),
             tuple(self.answers),
+            self.torn,
         )
 
     def spoil(self, pieces: dict[str, PieceState], entry: Entry) -> bool:

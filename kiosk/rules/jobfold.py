@@ -9,9 +9,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from kiosk.rules.entries import Entry, Kind, standing_entries
+from kiosk.rules.entries import Entry, Kind, sift
 from kiosk.rules.parts import UnitSpec, unit_from_body
-from kiosk.rules.records import Answered, answered_of, is_answered
+from kiosk.rules.records import Answered, Torn, answered_of, is_answered, torn_of
 
 # What shows that a job is still worked on, recorded after it was closed.
 WORK = (Kind.STEP_DONE, Kind.PART_SPOILED, Kind.HOLD_PUT, Kind.UNIT_TAKEN)
@@ -32,7 +32,7 @@ class JobState:
     body is that of the entry that set its values last. closed is the entry that closed it, None
     while it is open; worked are the entries of work recorded after that which nobody was asked
     about. lists are the part lists taken in anew, more than one where kiosks did not know of each
-    other's; answers are those given about the job.
+    other's; answers are those given about the job, torn questions answered in two ways.
     """
 
     code: str
@@ -41,6 +41,7 @@ class JobState:
     worked: tuple[Entry, ...] = ()
     lists: tuple[ListTaken, ...] = ()
     answers: tuple[Answered, ...] = ()
+    torn: tuple[Torn, ...] = ()
 
     @property
     def is_open(self) -> bool:
@@ -50,7 +51,7 @@ class JobState:
     @property
     def needs_units(self) -> bool:
         """Tell whether what its units recorded must be known to say whether something is asked."""
-        return self.closed is not None or len(self.lists) > 1
+        return self.closed is not None or len(self.lists) > 1 or bool(self.torn)
 
 
 def fold_job(entries: Iterable[Entry]) -> JobState | None:
@@ -60,13 +61,15 @@ def fold_job(entries: Iterable[Entry]) -> JobState | None:
         entries: about the job as a whole, and about its units where `needs_units` of the state
             without them says so.
     """
-    kept = standing_entries(entries)
+    kept, void = sift(entries)
     values = [one for one in kept if one.kind in (Kind.JOB_OPENED, Kind.JOB_CLOSED)]
     if not values:
         return None
     last = values[-1]
     closed = last if last.kind == Kind.JOB_CLOSED else None
-    answers = tuple(answered_of(one) for one in kept if one.kind == Kind.QUESTION_ANSWERED)
+    answers = tuple(
+        answered_of(one) for one in kept if one.kind == Kind.QUESTION_ANSWERED and not one.unit
+    )
     worked: tuple[Entry, ...] = ()
     if closed is not None:
         worked = tuple(
@@ -77,7 +80,8 @@ def fold_job(entries: Iterable[Entry]) -> JobState | None:
             and one.order > closed.order
             and not is_answered(answers, "closed", closed.id, one.id)
         )
-    return JobState(last.job, last.body, closed, worked, _lists(kept), answers)
+    of_job = [[one for one in some if not one.unit] for some in (kept, void)]
+    return JobState(last.job, last.body, closed, worked, _lists(kept), answers, torn_of(*of_job))
 
 
 def _lists(kept: list[Entry]) -> tuple[ListTaken, ...]:

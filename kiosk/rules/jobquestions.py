@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, tzinfo
 from itertools import pairwise
 
-from kiosk.rules.asked import Deed, Question, Reply, Telling
+from kiosk.rules.asked import Deed, Question, Reply, Telling, ask_again, given_before
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.jobfold import JobState, ListTaken
 from kiosk.rules.naming import name_some, natural
@@ -35,6 +35,8 @@ def _ask(state: JobState, tell: Telling) -> Iterator[Question]:
     for first, second in pairwise(state.lists):
         if not is_answered(state.answers, "lists", first.entry.id, second.entry.id):
             yield _lists(state, first, second, tell)
+    for torn in state.torn:
+        yield ask_again(torn, state.code, "", tell, state.answers)
 
 
 def _closed(state: JobState, closed: Entry, tell: Telling) -> Question:
@@ -104,4 +106,6 @@ def _only(kept: ListTaken, other: ListTaken) -> tuple[Deed, ...]:
 def _question(
     what: str, state: JobState, words: str, replies: tuple[Reply, ...], about: tuple[str, ...]
 ) -> Question:
-    return Question(f"{what}:{about[-1]}", what, state.code, "", capital(words), replies, about)
+    key = f"{what}:{about[-1]}"
+    after = given_before(state.answers, key)
+    return Question(key, what, state.code, "", capital(words), replies, about, after)

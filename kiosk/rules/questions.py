@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta, tzinfo
 
-from kiosk.rules.asked import Deed, Question, Reply, Telling, strike
+from kiosk.rules.asked import Deed, Question, Reply, Telling, ask_again, given_before, strike
 from kiosk.rules.entries import Kind, to_ms
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.naming import name_some
@@ -74,24 +74,33 @@ class _Asker:
         self.by_name = {step.name: step for step in steps}
 
     def ask(self) -> Iterator[Question]:
+        yield from self.ask_twice()
+        if met := self.met():
+            yield self.held(met)
+        for over in built_over(self.state, self.steps):
+            yield self.struck(over)
+        yield from self.ask_unlisted()
+        if self.state.left_over:
+            yield self.gone()
+        spec = self.state.spec
+        for torn in self.state.torn:
+            yield ask_again(torn, spec.job, spec.unit, self.tell, self.state.answers)
+
+    def ask_twice(self) -> Iterator[Question]:
         for one in self.state.again:
             first = _first(self.state, one)
             if first is None or is_double(first, one.done):
                 continue
             if not self.settled("twice", first.entry, one.done.entry):
                 yield self.twice(one, first)
-        if met := self.met():
-            yield self.held(met)
-        for over in built_over(self.state, self.steps):
-            yield self.struck(over)
+
+    def ask_unlisted(self) -> Iterator[Question]:
         spare = [one for one in self.state.unlisted if not one.replaces]
         if spare := [one for one in spare if not self.settled("spare", one.piece.code)]:
             yield self.spare(spare)
-        for one_piece in self.state.unlisted:
-            if one_piece.replaces and not self.settled("recut", one_piece.piece.code):
-                yield self.recut(one_piece)
-        if self.state.left_over:
-            yield self.gone()
+        for one in self.state.unlisted:
+            if one.replaces and not self.settled("recut", one.piece.code):
+                yield self.recut(one)
 
     # -- the sorts of question -------------------------------------------------------------------
 
@@ -221,7 +230,9 @@ class _Asker:
     ) -> Question:
         spec = self.state.spec
         key = f"{what}:{about[-1]}"
-        return Question(key, what, spec.job, spec.unit, capital(words), tuple(replies), about)
+        after = given_before(self.state.answers, key)
+        said = capital(words)
+        return Question(key, what, spec.job, spec.unit, said, tuple(replies), about, after)
 
     def settled(self, what: str, *ids: str) -> bool:
         return is_answered(self.state.answers, what, *ids)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final, TypeAlias
 
-from kiosk.rules.entries import Entry
+from kiosk.rules.entries import Entry, Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +64,21 @@ class Touched:
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A question a person answered: what it asked, what was chosen, the entries it was about."""
+    """A question a person answered: its id, what was chosen, the entries it was about, by whom."""
 
-    entry: str
-    what: str
+    question: str
     choice: str
     about: frozenset[str]
+    by: Done
+
+    @property
+    def what(self) -> str:
+        """Return the sort of question."""
+        return self.question.partition(":")[0]
+
+
+Torn: TypeAlias = tuple[Answered, Answered]
+"""Two different answers to one question: the one that counts, and the other."""
 
 
 def done_of(entry: Entry) -> Done:
@@ -99,15 +109,46 @@ def touched_of(entry: Entry) -> Touched:
 
 def answered_of(entry: Entry) -> Answered:
     """Return the answer an entry gave; a body not understood answers nothing."""
-    about = entry.body.get("about")
+    body, about = entry.body, entry.body.get("about")
     ids = frozenset(map(str, about)) if isinstance(about, list) else frozenset()
-    what = str(entry.body.get("question", "")).partition(":")[0]
-    return Answered(entry.id, what, str(entry.body.get("choice", "")), ids)
+    return Answered(str(body.get("question", "")), str(body.get("choice", "")), ids, done_of(entry))
+
+
+def torn_of(kept: Sequence[Entry], void: Sequence[Entry]) -> tuple[Torn, ...]:
+    """Return what was answered in two ways, by the entries that count and those that are void."""
+    counted: dict[str, Answered] = {}
+    for one in kept:
+        if one.kind == Kind.QUESTION_ANSWERED:
+            counted[str(one.body.get("question", ""))] = answered_of(one)
+    struck = {str(one.body.get("target")) for one in kept if one.kind == Kind.STRUCK}
+    found = []
+    for one in void:
+        if one.kind == Kind.QUESTION_ANSWERED and one.id not in struck:
+            other = answered_of(one)
+            first = counted.get(other.question)
+            if first is not None and first.choice != other.choice:
+                found.append((first, other))
+    return tuple(found)
+
+
+# The answers that settle a question by being remembered; others do by what they write.
+_SETTLING: Final = {
+    "twice": ("same",),
+    "held": ("both",),
+    "spare": ("spare", "wanted"),
+    "recut": ("spare",),
+    "gone": ("off",),
+    "closed": ("leave",),
+    "lists": ("both", "first", "second"),
+}
 
 
 def is_answered(answers: tuple[Answered, ...], what: str, *ids: str) -> bool:
-    """Tell whether one answer to a question of this sort was about all these entries."""
-    return any(one.what == what and one.about.issuperset(ids) for one in answers)
+    """Tell whether an answer that settles this sort of question was about all these ids."""
+    return any(
+        one.what == what and one.choice in _SETTLING[what] and one.about.issuperset(ids)
+        for one in answers
+    )
 
 
 def _figure(body: Mapping[str, object], name: str) -> float | None:

@@ -266,6 +266,28 @@ def test_two_lists_for_one_job_are_asked_about_and_one_of_them_kept(here, there)
     assert sorted(key[1] for key in here.store.states()) == ["S1", "S2", "S3"]
 
 
+def test_lists_chosen_in_two_ways_are_asked_about_again(here, there):
+    here.take_in(*TWO)
+    there.at("08:30").now()
+    there.take_in("S1;shelf;Side;2;300;200;clear", "S3;shelf;Side;1;300;200;")
+    exchange(here, there)
+    here.at("09:00").now()
+    here.answer("first")
+    there.at("09:05").now()
+    there.answer("second")
+    exchange(here, there)
+
+    assert here.asked() == [("answers", "")]
+    answer = there.answer("second")
+    exchange(here, there)
+    for one in (here, there):
+        assert one.asked() == []
+        assert sorted(key[1] for key in one.store.states()) == ["S1", "S3"]
+    there.shop.strike(answer.entry)
+    exchange(here, there)
+    assert here.asked() == [("answers", "")]
+
+
 def test_a_question_is_asked_of_the_past_as_it_was(pair):
     here, there = pair
     here.do("10:05", "S1", "coat-1")

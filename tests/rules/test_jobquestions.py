@@ -115,6 +115,21 @@ def test_an_answer_struck_asks_again():
         assert ask(back) == ask(LATER)
 
 
+def test_a_job_opened_again_here_and_left_closed_there_is_asked_about():
+    (question,) = ask(LATER)
+    here = asked(question, "reopen", kiosk="K", when="15:00", seq=60)
+    there = asked(question, "leave", kiosk="M", when="15:01", seq=60, person="Ivo")
+
+    state, (again,) = fold_job([*LATER, *here, *there]), ask([*LATER, *here, *there])
+
+    assert state.is_open
+    assert again.words.endswith("(Ana 15:00: it goes on; Ivo 15:01: it stays closed)")
+    for key, is_open in (("first", True), ("second", False)):
+        made = asked(again, key, kiosk="K", when="15:30", seq=70)
+        after = [*LATER, *here, *there, *made]
+        assert (fold_job(after).is_open, ask(after)) == (is_open, ())
+
+
 # -- two lists -----------------------------------------------------------------------------------
 
 

@@ -160,7 +160,7 @@ def test_an_answer_struck_takes_back_all_it_wrote():
         assert replace(state, struck=()) == fold_unit(APART)
 
 
-def test_the_same_answer_given_at_two_kiosks_counts_once():
+def test_the_same_answer_given_at_two_kiosks_counts_once_and_is_no_question():
     question = only(APART)
     entries = answered(answered(APART, question, "next"), question, "next", kiosk="K", seq=70)
 
@@ -168,7 +168,7 @@ def test_the_same_answer_given_at_two_kiosks_counts_once():
 
     assert sorted(state.done) == ["coat-1", "coat-2", "glue-up"]
     assert ask(entries) == ()
-    assert doubles(state) == frozenset(state.repeats)
+    assert state.repeats == ()
 
 
 def test_a_third_record_is_asked_about_by_itself():
@@ -176,6 +176,67 @@ def test_a_third_record_is_asked_about_by_itself():
     third = step("coat-1", "15:30", person="Ben", kiosk="N")
 
     assert only([*entries, third]).id == "twice:N-1"
+
+
+# -- one question answered in two ways -----------------------------------------------------------
+
+
+def torn(first="next", second="strike-first"):
+    """Two kiosks answered the question while they were apart, N after M."""
+    question = only(APART)
+    made = asked(question, second, kiosk="N", when="15:10", person="Ben", seq=60)
+    return [*answered(APART, question, first), *made]
+
+
+def test_of_two_answers_the_first_counts_and_which_is_right_is_asked():
+    entries, question = torn(), only(torn())
+
+    assert fold_unit(entries).done == fold_unit(answered(APART, only(APART), "next")).done
+    assert question.id == "answers:M-answer-50-N-answer-60"
+    assert question.words == (
+        "One question was answered in two ways "
+        "(Ana 15:05: it was the next one; Ben 15:10: the first struck)"
+    )
+    for key, done in (
+        ("first", {"coat-1": at("10:05"), "coat-2": at("14:40")}),
+        ("second", {"coat-1": at("14:40")}),
+    ):
+        after = answered(entries, question, key, seq=80, when="15:20")
+        assert ask(after) == ()
+        left = fold_unit(after).done
+        assert {name: one.at for name, one in left.items() if name != "glue-up"} == done
+        back = [*after, struck(after[-1].id)]
+        assert ask(back) == (question,)
+
+
+def test_of_two_ways_to_choose_between_answers_the_first_counts():
+    entries, question = torn(), only(torn())
+    one = asked(question, "first", seq=80, when="15:20")
+    two = asked(question, "second", kiosk="N", seq=80, when="15:21", person="Ben")
+
+    (again,) = ask([*entries, *one, *two])
+
+    assert fold_unit([*entries, *one, *two]).done == fold_unit([*entries, *one]).done
+    assert again.what == "answers"
+    assert "Ana 15:20: first; Ben 15:21: second" in again.words
+
+
+def test_a_question_that_comes_back_may_be_answered_anew():
+    entries = answered(HELD, only(HELD), "lift")
+    back = [*entries, struck(entries[-2].id)]  # the lifting alone
+
+    question = only(back)
+    assert question.after == (entries[-1].id,)
+    assert ask(answered(back, question, "lift", seq=95, when="16:30")) == ()
+
+
+def test_an_answer_not_understood_answers_nothing():
+    odd = [
+        an_entry(Kind.QUESTION_ANSWERED, body, when="15:00", seq=n, kiosk="Q")
+        for n, body in enumerate(({}, {"question": 5, "about": 7, "after": 3}), start=1)
+    ]
+
+    assert ask([*APART, *odd]) == ask(APART)
 
 
 # -- done while on hold --------------------------------------------------------------------------
