@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 
 from kiosk.actions.core import Core
-from kiosk.rules.asked import Question, effects
+from kiosk.rules.asked import BRIEF, Question, effects
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState
 from kiosk.rules.jobquestions import job_questions
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.questions import questions
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.words import _, join, say, say_n
+from kiosk.rules.words import _, join, say
 from kiosk.store import Note
 
 
@@ -34,10 +34,8 @@ class Asking(Core):
         found = self._of_unit(state, now)
         if not found:
             return ""
-        first = say("Question: {words}", words=found[0].words)
-        left = len(found) - 1
-        more = say_n("and {n} more question", "and {n} more questions", left) if left else ""
-        return join((first, more), "; ")
+        briefs = dict.fromkeys(BRIEF[one.what] for one in found)
+        return say("Question: {briefs}.", briefs=join(briefs, ", "))
 
     def _of_unit(self, state: UnitState, now: datetime) -> tuple[Question, ...]:
         return questions(state, self.setup.steps(state.spec), now=now, zone=self.zone)

@@ -12,6 +12,16 @@ from kiosk.rules.records import Answered, Done, Torn
 from kiosk.rules.times import say_time
 from kiosk.rules.words import _, say
 
+# What is asked of a unit in a few words, for a bench.
+BRIEF: Final[Mapping[str, str]] = {
+    "twice": _("recorded twice"),
+    "held": _("done while on hold"),
+    "struck": _("struck, but built upon"),
+    "spare": _("cut, but not on the list"),
+    "recut": _("recut twice"),
+    "gone": _("not on the list"),
+    "answers": _("answered in two ways"),
+}
 # Answers in a few words, to say which was given.
 CHOICES: Final[Mapping[tuple[str, str], str]] = {
     ("twice", "same"): _("it was the same"),
@@ -34,6 +44,8 @@ CHOICES: Final[Mapping[tuple[str, str], str]] = {
     ("lists", "both"): _("both count"),
     ("lists", "first"): _("only the first"),
     ("lists", "second"): _("only the second"),
+    ("answers", "first"): _("the first answer"),
+    ("answers", "second"): _("the second answer"),
 }
 
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kiosk.rules.asked import BRIEF, CHOICES
 from kiosk.rules.ends import ends_of
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import fold_unit
@@ -218,7 +219,7 @@ def test_of_two_ways_to_choose_between_answers_the_first_counts():
 
     assert fold_unit([*entries, *one, *two]).done == fold_unit([*entries, *one]).done
     assert again.what == "answers"
-    assert "Ana 15:20: first; Ben 15:21: second" in again.words
+    assert "Ana 15:20: the first answer; Ben 15:21: the second answer" in again.words
 
 
 def test_a_question_that_comes_back_may_be_answered_anew():
@@ -477,6 +478,9 @@ def test_any_order_and_any_number_of_copies_asks_the_same(entries, data):
 
     assert ask(shuffled) == found
     assert len({one.id for one in found}) == len(found)
+    for one in found:
+        assert one.what in BRIEF
+        assert {(one.what, reply.key) for reply in one.replies} <= CHOICES.keys()
 
 
 @settings(derandomize=True, deadline=None, max_examples=60)
