@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.replicas import MUTANTS, Ways, run
+from tests.apart import run
+from tests.replicas import MUTANTS, Ways
 
 SEED = 1  # of the short form; the long one is `python -m tests.bench.bench_converge`
 

@@ -11,7 +11,8 @@ import time
 from contextlib import redirect_stdout
 from io import StringIO
 
-from tests.replicas import MUTANTS, Ways, run
+from tests.apart import run
+from tests.replicas import MUTANTS, Ways
 
 SEED = 1
 
