@@ -58,7 +58,8 @@ class Lookups:
 
     def kind_entries(self, kind: Kind, *, since: datetime) -> list[Entry]:
         """Return the entries of a kind about any unit that count, since a time, in order."""
-        rows = self._log.kind_rows(kind, Kind.STRUCK, since_ms=to_ms(since))
+        kinds = (kind, Kind.STRUCK, Kind.QUESTION_ANSWERED)
+        rows = self._log.kind_rows(*kinds, since_ms=to_ms(since))
         return [
             entry
             for entry in standing_entries(entry_of(row) for row in rows)
