@@ -46,6 +46,7 @@ def test_the_sign_follows_what_is_asked(drive, asking):
 
 def test_an_answer_is_one_tap_and_strike_last_is_offered(drive, asking):
     kiosk = drive(asking)
+    assert kiosk.desk.bench.shop.mark.shape == "question"
     kiosk.tap(kiosk.desk.bench.shop)
     kiosk.tap(kiosk.button("Questions"))
     kiosk.tap(kiosk.button("G05 of GLAZE"))
