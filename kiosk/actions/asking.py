@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from kiosk.actions.core import Core
-from kiosk.rules.asked import BRIEF, Question, effects
+from kiosk.rules.asked import BRIEF, Question, Reply, effects
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState
 from kiosk.rules.jobquestions import job_questions
@@ -63,13 +64,7 @@ class Asking(Core):
             detail = say("Its answers are: {keys}.", keys=keys)
             return Answer(Outcome.UNKNOWN, say("No such answer: {key}", key=choice), detail)
         answer = self.store.new_id(now)
-        made = effects(asked, reply, answer=answer, at_ms=to_ms(now))
-        notes = [
-            Note(one.kind, asked.job, one.unit, one.body, one.person or person) for one in made
-        ]
-        *others, last = notes
-        given = Note(last.kind, last.job, last.unit, last.body, last.person, answer)
-        self.store.write([*others, given], now)
+        self.store.write(self._notes(asked, reply, answer, person), now)
         state = self.store.state(asked.job, asked.unit) if asked.unit else None
         return Answer(
             Outcome.RECORDED,
@@ -80,6 +75,19 @@ class Asking(Core):
             unit=asked.unit,
             unit_name=state.spec.name if state else "",
         )
+
+    def _notes(self, asked: Question, reply: Reply, answer: str, person: str) -> list[Note]:
+        """Return what an answer writes, its own entry last."""
+        notes = []
+        for one in effects(asked, reply, answer=answer, at_ms=to_ms(self.now())):
+            own = answer if one.kind == Kind.QUESTION_ANSWERED else None
+            note = Note(one.kind, asked.job, one.unit, one.body, one.person or person, own)
+            if one.kind == Kind.STRUCK and not one.unit:
+                # an answer about a whole job is taken back in each unit it changed
+                units = self.store.units_answered(asked.job, str(one.body["target"]))
+                notes += [replace(note, unit=unit) for unit in units]
+            notes.append(note)
+        return notes
 
     def taken_back(self, entry: Entry, person: str) -> list[Note]:
         """Return what voids an answer about a whole job in each unit it changed."""
