@@ -9,6 +9,7 @@ import typer
 
 from kiosk.cli import (
     air,
+    asking,
     copies,
     day,
     desk,
@@ -63,6 +64,6 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
     return words
 
 
-for part in (opening, work, desk, copies, day, promising, air, paper, people, machine):
+for part in (opening, work, desk, copies, day, asking, promising, air, paper, people, machine):
     app.registered_commands.extend(part.app.registered_commands)
 app.add_typer(server.app, name="server")

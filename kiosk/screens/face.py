@@ -11,6 +11,7 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.viewlines import StationView
 from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
+from kiosk.screens.askface import AskFace
 from kiosk.screens.benchface import BenchFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
@@ -29,7 +30,17 @@ Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, PinFace, Protocol):
+class ShopFace(
+    LabelFace,
+    BenchFace,
+    JobFace,
+    UpkeepFace,
+    AirFace,
+    ProductFace,
+    PinFace,
+    AskFace,
+    Protocol,
+):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -160,6 +171,7 @@ class Signs:
 
     since says in words from when on the rags are out. view is the panel of the station. has_job
     tells whether a part list was ever taken in. clock says what is odd about the computer's clock.
+    questions is how many things are asked.
     """
 
     rags: Rags | None = None
@@ -169,6 +181,7 @@ class Signs:
     view: StationView = _EMPTY
     has_job: bool = True
     clock: str = ""
+    questions: int = 0
 
 
 def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:
