@@ -26,10 +26,12 @@ import pytest
 
 ADMIN, PASSWORD = "admin", "p%ss wörd/1"  # with signs that must be escaped in an address
 _PATIENCE_S = 60  # of a machine with other work; a start takes a fraction of a second
-# What a small server needs; all that makes it durable stays as it is by default.
+# What a small server needs. Nothing is synced to the disk: no test cuts the power, and what a
+# killed process handed to the system is not lost; a busy disk would take half a minute a start.
 _SETTINGS = {
     "listen_addresses": "127.0.0.1",
     "unix_socket_directories": "",
+    "fsync": "off",
     "max_connections": "60",
     "shared_buffers": "32MB",
     "log_statement": "all",  # so that tests see what a server's log would tell

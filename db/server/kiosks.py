@@ -13,7 +13,7 @@ from db.server.prepare import check_prepared
 if TYPE_CHECKING:
     from db.server.link import Connection
 
-_NOW = "(extract(epoch FROM clock_timestamp()) * 1000)::bigint"
+NOW = "(extract(epoch FROM clock_timestamp()) * 1000)::bigint"
 _HERE = ("localhost", "127.0.0.1", "::1")
 # A kiosk holds one or two; after a cut line the old ones hang on for a while. Choice.
 _CONNECTIONS = 10
@@ -70,13 +70,11 @@ def add_kiosk(
         shop = shop_of(connection, shop)
         connection.execute("LOCK TABLE cleatclock.kiosk IN SHARE ROW EXCLUSIVE MODE")
         letter = _free_letter(connection, shop, letters, letter)
-        role, password = (
-            f"cleatclock_{letter.lower()}_{secrets.token_hex(4)}",
-            secrets.token_hex(24),
-        )
-        _make_login(connection, role, password)
+        # logins are the whole server's, so another of its databases may have one of this letter
+        role = f"cleatclock_{letter.lower()}_{secrets.token_hex(4)}"
+        password = _let_in(connection, role)
         connection.execute(
-            f"INSERT INTO cleatclock.kiosk VALUES (%s, %s, %s, %s, {_NOW}, NULL)".encode(),
+            f"INSERT INTO cleatclock.kiosk VALUES (%s, %s, %s, %s, {NOW}, NULL)".encode(),
             (shop, letter, role, name),
         )
         return Joining(shop, letter, role, _address(connection, url, role, password))
@@ -95,7 +93,7 @@ def remove_kiosk(url: str, letter: str, *, shop: str | None = None) -> str:
         check_prepared(connection)
         shop = shop_of(connection, shop)
         found = connection.execute(
-            f"UPDATE cleatclock.kiosk SET removed_ms = {_NOW}"
+            f"UPDATE cleatclock.kiosk SET removed_ms = {NOW}"
             " WHERE shop = %s AND letter = %s AND removed_ms IS NULL RETURNING role, name".encode(),
             (shop, letter),
         ).fetchone()
@@ -103,6 +101,31 @@ def remove_kiosk(url: str, letter: str, *, shop: str | None = None) -> str:
             raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
         _end_login(connection, str(found[0]))
         return str(found[1])
+
+
+def renew_kiosk(url: str, letter: str, *, shop: str | None = None) -> Joining:
+    """Give a kiosk in use a new password, as the address with the old one was lost or seen.
+
+    Returns:
+        What to tell the kiosk; the old password and connections with it count no more.
+
+    Raises:
+        DbError: nothing was changed.
+    """
+    with reached(url) as connection:
+        check_prepared(connection)
+        shop = shop_of(connection, shop)
+        found = connection.execute(
+            b"SELECT role FROM cleatclock.kiosk"
+            b" WHERE shop = %s AND letter = %s AND removed_ms IS NULL FOR UPDATE",
+            (shop, letter),
+        ).fetchone()
+        if found is None:
+            raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
+        role = str(found[0])
+        password = _let_in(connection, role)  # a server restored from a dump may lack the login
+        _end_connections(connection, role)
+        return Joining(shop, letter, role, _address(connection, url, role, password))
 
 
 def list_kiosks(url: str, *, shop: str | None = None) -> list[Known]:
@@ -159,21 +182,22 @@ def _free_letter(connection: Connection, shop: str, letters: str, wanted: str | 
     raise ServerRefused(f"all letters of the shop {shop} are taken")
 
 
-def _make_login(connection: Connection, role: str, password: str) -> None:
+def _let_in(connection: Connection, role: str) -> str:
+    """Make a login, if it is not there, and let it in; return its new password."""
     from psycopg import sql
 
-    # the password is hashed here: the server, and its log of statements, never see it
-    hashed = connection.pgconn.encrypt_password(
-        password.encode(), role.encode(), b"scram-sha-256"
-    ).decode()
     name, database = sql.Identifier(role), sql.Identifier(connection.info.dbname)
-    connection.execute(
-        sql.SQL("CREATE ROLE {} LOGIN PASSWORD {} CONNECTION LIMIT {}").format(
-            name, sql.Literal(hashed), sql.Literal(_CONNECTIONS)
-        )
-    )
+    if not connection.execute("SELECT FROM pg_roles WHERE rolname = %s", (role,)).rowcount:
+        made = sql.SQL("CREATE ROLE {} LOGIN CONNECTION LIMIT {}")
+        connection.execute(made.format(name, sql.Literal(_CONNECTIONS)))
+    password = secrets.token_hex(24)
+    # hashed here: the server, and its log of statements, never see the password
+    hashed = connection.pgconn.encrypt_password(password.encode(), role.encode(), b"scram-sha-256")
+    query = sql.SQL("ALTER ROLE {} PASSWORD {}")
+    connection.execute(query.format(name, sql.Literal(hashed.decode())))
     connection.execute(sql.SQL("GRANT cleatclock_kiosk TO {}").format(name))
     connection.execute(sql.SQL("GRANT CONNECT ON DATABASE {} TO {}").format(database, name))
+    return password
 
 
 def _end_login(connection: Connection, role: str) -> None:
@@ -183,9 +207,12 @@ def _end_login(connection: Connection, role: str) -> None:
     connection.execute(sql.SQL("ALTER ROLE {} NOLOGIN PASSWORD NULL").format(name))
     connection.execute(sql.SQL("REVOKE cleatclock_kiosk FROM {}").format(name))
     connection.execute(sql.SQL("REVOKE CONNECT ON DATABASE {} FROM {}").format(database, name))
-    connection.execute(
-        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = %s", (role,)
-    )
+    _end_connections(connection, role)
+
+
+def _end_connections(connection: Connection, role: str) -> None:
+    query = "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = %s"
+    connection.execute(query, (role,))
 
 
 def _address(connection: Connection, url: str, role: str, password: str) -> str:

@@ -47,6 +47,12 @@ def reached(url: str) -> Iterator[Connection]:
         raise DbError(f"the server says: {_said(error)}") from None
 
 
+def database_of(url: str) -> str:
+    """Return the name of the database an address means."""
+    with reached(url) as connection:
+        return str(connection.info.dbname)
+
+
 def driver():  # type: ignore[no-untyped-def]  # a module that may be missing
     """Return the driver.
 

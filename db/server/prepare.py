@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 # Held while a database is prepared, so that two at once do not get in each other's way; any number.
 _TURN = 0x636C6561
+_LARGE = ("lo_creat(integer)", "lo_create(oid)", "lo_from_bytea(oid, bytea)")
 _ROLES = {
     "cleatclock_kiosk": "what every kiosk may do: write its own entries, read its shop's",
     "cleatclock_report": "what a person who reads the reports may do: read the views",
@@ -35,7 +36,12 @@ def prepare(url: str, *, shop: str) -> list[str]:
         raise ServerRefused("a shop needs a name")
     with reached(url) as connection:
         connection.execute("SELECT pg_advisory_xact_lock(%s)", (_TURN,))
-        return [*_make_roles(connection), *_take_steps(connection), *_make_shop(connection, shop)]
+        return [
+            *_make_roles(connection),
+            *_take_steps(connection),
+            *_close_database(connection),
+            *_make_shop(connection, shop),
+        ]
 
 
 def steps() -> list[tuple[int, str, str]]:
@@ -69,7 +75,6 @@ def _make_roles(connection: Connection) -> list[str]:
 
 
 def _take_steps(connection: Connection) -> list[str]:
-    from psycopg import sql
 
     done = []
     (there,) = _one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
@@ -78,13 +83,7 @@ def _take_steps(connection: Connection) -> list[str]:
         connection.execute(
             "CREATE TABLE cleatclock.step (step integer PRIMARY KEY, done_ms bigint NOT NULL)"
         )
-        # whoever is given a role may otherwise come in and fill the disk with tables of passage
-        (database,) = _one(connection, "SELECT current_database()")
-        connection.execute(
-            sql.SQL("REVOKE ALL ON DATABASE {} FROM PUBLIC").format(sql.Identifier(database))
-        )
-        connection.execute("REVOKE CREATE ON SCHEMA public FROM PUBLIC")
-        done.append("schema cleatclock made; nobody but its owner may connect as yet")
+        done.append("schema cleatclock made")
     (last,) = _one(connection, "SELECT coalesce(max(step), 0) FROM cleatclock.step")
     for number, name, text in steps():
         if number > last:
@@ -96,6 +95,36 @@ def _take_steps(connection: Connection) -> list[str]:
             )
             done.append(f"step {name} done")
     return done
+
+
+def _close_database(connection: Connection) -> list[str]:
+    """Let nobody in but those who are let in by name.
+
+    A role of anything else on the server could otherwise come in and fill the disk with temporary
+    tables and large objects. A dump does not hold this, so it is looked at each time.
+    """
+    from psycopg import sql
+
+    (is_open,) = _one(
+        connection,
+        "SELECT EXISTS (SELECT FROM pg_database, aclexplode(coalesce(datacl, acldefault('d',"
+        " datdba))) WHERE datname = current_database() AND grantee = 0)",
+    )
+    if not is_open:
+        return []
+    database = sql.Identifier(connection.info.dbname)
+    connection.execute(sql.SQL("REVOKE ALL ON DATABASE {} FROM PUBLIC").format(database))
+    connection.execute("REVOKE CREATE ON SCHEMA public FROM PUBLIC")
+    for name in _LARGE:  # takes effect only where a superuser says it
+        connection.execute(f"REVOKE EXECUTE ON FUNCTION pg_catalog.{name} FROM PUBLIC".encode())
+    kiosks = connection.execute(
+        "SELECT role FROM cleatclock.kiosk JOIN pg_roles ON rolname = role"
+        " WHERE removed_ms IS NULL ORDER BY role"
+    )
+    roles = ["cleatclock_report", *(str(role) for (role,) in kiosks)]
+    for role in map(sql.Identifier, roles):
+        connection.execute(sql.SQL("GRANT CONNECT ON DATABASE {} TO {}").format(database, role))
+    return ["only those let in by name may connect"]
 
 
 def _make_shop(connection: Connection, shop: str) -> list[str]:

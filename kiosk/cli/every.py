@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, day, desk, machine, opening, paper, people, promising, work
+from kiosk.cli import air, day, desk, machine, opening, paper, people, promising, server, work
 from kiosk.cli.top import make_top
 
 app = make_top()
@@ -53,3 +53,4 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
 
 for part in (opening, work, desk, day, promising, air, paper, people, machine):
     app.registered_commands.extend(part.app.registered_commands)
+app.add_typer(server.app, name="server")

@@ -10,7 +10,7 @@ from labels.codes import CAPACITY, code_for, parse
 
 # The same codes in every shop, so that a card needs no entry in any log. They are the last numbers
 # of one letter's counter, which counts up from 1: no kiosk cuts twenty million parts.
-_LETTER: Final = "X"
+LETTER: Final = "X"
 NUMBERS: Final = tuple("12345678")
 YES, BACK = "yes", "back"
 
@@ -30,7 +30,7 @@ class Card:
     @property
     def code(self) -> str:
         """Return the code on the card."""
-        return code_for(_LETTER, CAPACITY - 1 - self.place)
+        return code_for(LETTER, CAPACITY - 1 - self.place)
 
 
 _WRONG = _("Scan the part or unit first, then this card.")
