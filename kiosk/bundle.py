@@ -13,6 +13,7 @@ from dataclasses import dataclass, fields
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from kiosk.actions.census import Census, take_census
 from kiosk.appliance import Scrub, log_file, log_files
@@ -109,11 +110,12 @@ def _machine(settings: Settings) -> dict[str, list[str]]:
     with suppress(OSError, KeyError, ImportError):  # a login that has no name
         user = getpass.getuser()
     # a login named like what is in every path and traceback tells nothing, and scrubs too much
-    hosts = [socket.gethostname(), socket.getfqdn(), settings.mqtt_host]
+    server = urlsplit(settings.server)
+    hosts = [socket.gethostname(), socket.getfqdn(), settings.mqtt_host, server.hostname or ""]
     return {
         "host": [host for host in hosts if host not in ("localhost", "localhost.localdomain")],
         "login": [user] if user not in ("root", "kiosk", "user") else [],
-        "secret": [settings.mqtt_user, settings.mqtt_password],
+        "secret": [settings.mqtt_user, settings.mqtt_password, server.username or ""],
         "topic": [settings.mqtt_topic],
         "printer": [settings.printer, settings.paper_printer],
         "device": [settings.scanner_device],

@@ -10,6 +10,7 @@ from kiosk.palette import THEMES
 from kiosk.rules.stations import STATIONS
 from kiosk.rules.words import _, capital
 from kiosk.settingkinds import (
+    Address,
     Among,
     Check,
     FreeDays,
@@ -88,6 +89,7 @@ class Settings:
     sound_volume: int
     left_handed: bool
     scanner_suffix: str
+    server: str
     places: tuple[PlaceSetting, ...]
 
 
@@ -453,6 +455,14 @@ SETTINGS: tuple[Setting, ...] = (
         _("What the scanner sends after a code: enter, tab, none, or any of these."),
         _among("any", "enter", "tab", "none"),
         title=_("Scanner's suffix"),
+        restarts=True,
+    ),
+    Setting(
+        "server",
+        "",
+        _("Address of the shop server; empty: alone. Set by `cleatclock exchange --join`."),
+        Address(),
+        title=_("Shop server"),
         restarts=True,
     ),
     Setting(

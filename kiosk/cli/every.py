@@ -7,7 +7,19 @@ from typing import Annotated
 
 import typer
 
-from kiosk.cli import air, day, desk, machine, opening, paper, people, promising, server, work
+from kiosk.cli import (
+    air,
+    day,
+    desk,
+    exchange,
+    machine,
+    opening,
+    paper,
+    people,
+    promising,
+    server,
+    work,
+)
 from kiosk.cli.top import make_top
 
 app = make_top()
@@ -51,6 +63,6 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
     return words
 
 
-for part in (opening, work, desk, day, promising, air, paper, people, machine):
+for part in (opening, work, desk, day, promising, air, paper, people, machine, exchange):
     app.registered_commands.extend(part.app.registered_commands)
 app.add_typer(server.app, name="server")

@@ -23,6 +23,8 @@ from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.store.lookups import Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
+from kiosk.store.outgoings import Outgoings
+from labels.codes import is_of, number_of
 
 A_MINUTE = timedelta(minutes=1)
 
@@ -40,7 +42,7 @@ __all__ = [
 ]
 
 
-class Store(Lookups):
+class Store(Lookups, Outgoings):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
@@ -215,6 +217,8 @@ class Store(Lookups):
             StoreError: nothing was written; the text says why.
         """
         new = self._log.merge(rows, lambda: self._changes_about(rows))
+        if any(row.kiosk == self._kiosk for row in new):
+            self._skip_numbers(new)
         self._take(self._log.rows_after(self._pos) if new else ())
         return tuple(entry_of(row) for row in new)
 
@@ -226,22 +230,6 @@ class Store(Lookups):
         """
         known = self._log.entries(entry_id for entry_id, _at in received)
         self._take(self._log.take_receipts(received, lambda: self._changes_about(known)))
-
-    def outbox(self, count: int) -> list[Row]:
-        """Return the first entries made here that no shop server is known to have."""
-        return self._log.outbox(count)
-
-    def heads(self) -> dict[str, tuple[int, str]]:
-        """Return the place in its sequence and the link of each kiosk's latest entry."""
-        return self._log.heads()
-
-    def send_all_again(self) -> None:
-        """Send every entry made here again, as the server is a new one.
-
-        Raises:
-            StoreError: nothing was changed; the text says why.
-        """
-        self._log.forget_sent()
 
     def take_numbers(self, count: int) -> range:
         """Hand out numbers for part codes; durable before this returns.
@@ -260,6 +248,12 @@ class Store(Lookups):
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
+
+    def _skip_numbers(self, rows: Iterable[Row]) -> None:
+        """Hand out no number again that this kiosk handed out before its file was lost."""
+        codes = [code for code, _job, _unit in self._changes_about(rows).pieces]
+        beyond = max((number_of(one) for one in codes if is_of(one, self._kiosk)), default=0)
+        self._log.skip_numbers(self._kiosk, beyond)
 
     def _changes_about(self, rows: Iterable[Row]) -> Changes:
         """Return what the log now says of the jobs and units that some entries are about.
