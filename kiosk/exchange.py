@@ -67,12 +67,15 @@ class Exchange:
         *,
         passfile: Path,
         letter: str,
-        door: Door,
+        door: Callable[[], Door],
         ask: Ask,
         clock: Clock,
         told: Callable[[Exchanged], None],
     ) -> None:
-        """Take how to reach the server and the shop; told gets each change, on the thread."""
+        """Take how to reach the server and the shop; told gets each change, on the thread.
+
+        door is asked anew each time, on the thread that owns the shop.
+        """
         self._url, self._passfile, self._letter = url, passfile, letter
         self._door, self._clock, self._told = _Far(door, ask), clock, told
         self.state = Exchanged(Standing.JOINING, clock.now(), letter=letter)
@@ -123,6 +126,8 @@ class Exchange:
                 wait = FIRST_WAIT_S if self.state.standing is Standing.TOGETHER else wait
                 self._say(Standing.APART, str(error))
             except Exception as error:
+                if self._stopping.is_set():
+                    return  # the shop's thread has ended before this one
                 LOG.exception("the exchange failed")
                 self._say(Standing.APART, say("the exchange failed: {error}", error=error))
             self._rest(wait)
@@ -203,32 +208,32 @@ class Exchange:
 class _Far:
     """The shop's door, opened on the shop's thread."""
 
-    def __init__(self, door: Door, ask: Ask) -> None:
+    def __init__(self, door: Callable[[], Door], ask: Ask) -> None:
         self._door, self._ask = door, ask
 
     def outbox(self, count: int) -> Sequence[Row]:
-        return self._ask(lambda: self._door.outbox(count))
+        return self._ask(lambda: self._door().outbox(count))
 
     def heads(self) -> dict[str, tuple[int, str]]:
-        return self._ask(self._door.heads)
+        return self._ask(lambda: self._door().heads())
 
     def link_at(self, kiosk: str, seq: int) -> str | None:
-        return self._ask(lambda: self._door.link_at(kiosk, seq))
+        return self._ask(lambda: self._door().link_at(kiosk, seq))
 
     def match_sent(self, heads: Mapping[str, int]) -> bool:
-        return self._ask(lambda: self._door.match_sent(heads))
+        return self._ask(lambda: self._door().match_sent(heads))
 
     def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
-        self._ask(lambda: self._door.take_receipts(received))
+        self._ask(lambda: self._door().take_receipts(received))
 
     def take_in(self, rows: Sequence[Row]) -> object:
-        return self._ask(lambda: self._door.take_in(rows))
+        return self._ask(lambda: self._door().take_in(rows))
 
     def waiting(self) -> int:
-        return self._ask(self._door.waiting)
+        return self._ask(lambda: self._door().waiting())
 
     def latest(self) -> dict[str, datetime]:
-        return self._ask(self._door.latest)
+        return self._ask(lambda: self._door().latest())
 
 
 def check_letter(given: str, own: str) -> None:

@@ -146,7 +146,7 @@ def _watch(path: Path, settings: Settings) -> None:
             settings.server,
             passfile=passfile_of(path),
             letter=settings.kiosk_letter,
-            door=store,
+            door=lambda: store,
             ask=lambda call: call(),
             clock=SystemClock(),
             told=tell,

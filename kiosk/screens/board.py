@@ -13,7 +13,7 @@ from kiosk.rules.words import _
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.duelist import OPENING
-from kiosk.screens.face import Trim
+from kiosk.screens.face import Linked, Trim
 from kiosk.screens.header import StaleBand
 from kiosk.screens.ragsband import RagsBand
 from kiosk.theme import INK, STATES, WHITE, Sizes, rgba
@@ -43,6 +43,7 @@ class BoardScreen(BoxLayout):
         self.bands: BandsBody | None = None
         self.stale = StaleBand(trim, read_from_afar=True)
         self.rags = RagsBand(trim)
+        self.link = BoardLink(trim.sizes)
         # until the first floor comes
         sizes = trim.sizes
         self.add_widget(
@@ -79,6 +80,10 @@ class BoardScreen(BoxLayout):
     def show_stale(self, words: str) -> None:
         """Say since when there is no news, or nothing."""
         self.stale.show(words)
+
+    def show_link(self, link: Linked) -> None:
+        """Show how the shop's kiosks stand to each other, or nothing where there is one."""
+        self.link.show(link)
 
     def show_rags(self, rags: Rags | None) -> None:
         """Say that oily rags are out, or nothing."""
@@ -186,6 +191,9 @@ class BoardScreen(BoxLayout):
             spacing=sizes.gap,
         )
         foot.add_widget(self.hands)
+        if self.link.parent is not None:
+            self.link.parent.remove_widget(self.link)
+        foot.add_widget(self.link)
         if with_clock:
             self.clock.color = rgba(WHITE)
             foot.add_widget(self.clock)
@@ -194,6 +202,29 @@ class BoardScreen(BoxLayout):
             back.width = max(sizes.touch, round(sizes.width * 0.15))
             foot.add_widget(back)
         return foot
+
+
+class BoardLink(BoxLayout):
+    """How the kiosks stand to each other: a mark, and as many words as can be read from afar."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        super().__init__(spacing=sizes.gap * 0.5, size_hint_x=None, width=0, opacity=0)
+        self._sizes = sizes
+        least = max(sizes.small, sizes.board_least)
+        self.mark = Mark(size_hint_x=None, width=round(least * 0.8), tint=WHITE)
+        self.words = FewerLabel(
+            ladder=sizes.ladder, least=sizes.board_least, most=least, color=rgba(WHITE)
+        )
+        self.add_widget(self.mark)
+        self.add_widget(self.words)
+
+    def show(self, link: Linked) -> None:
+        """Show a shape and words, or nothing."""
+        shape, words = link
+        self.opacity = 1 if words else 0
+        self.width = self._sizes.width * 0.22 if words else 0
+        self.mark.shape = shape
+        self.words.offer((words, ""))
 
 
 class PlaceHead(BoxLayout):

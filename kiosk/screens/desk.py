@@ -59,7 +59,10 @@ class Desk:
         self.answer: Answer | None = None
         self.floor: Floor | None = None
         self.signs = Signs()
-        self.shopdesk = ShopDesk(shop, self, prints=self.prints, sensors=gear.feed.say)
+        self._exchange = gear.exchange
+        self.shopdesk = ShopDesk(
+            shop, self, prints=self.prints, sensors=gear.feed.say, exchange=gear.exchange
+        )
         self.troubles = TroubleDesk(self, self.prints)
         self.problems = ProblemDesk(shop, self, self.prints)
         self.attention = Attention(self, gear.seconds)
@@ -83,6 +86,7 @@ class Desk:
         if self.floor is not None:
             self.board.show(self.floor)
         self._show_signs()
+        self.board.show_link(self._exchange.link())
         self.go_home()
 
     def refit(self) -> None:
@@ -153,7 +157,8 @@ class Desk:
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
         clock = self.floor.clock if self.floor else ""
-        return status_of(self.post, clock=clock, stale=self._stale)
+        link = self._exchange.link()
+        return status_of(self.post, clock=clock, stale=self._stale, link=link)
 
     # -- scans -------------------------------------------------------------------------------
 
@@ -315,6 +320,12 @@ class Desk:
         self.board.show_rags(self.signs.rags)
         self.bench.show_signs(self.signs)
         self.show_troubles()
+
+    def show_link(self) -> None:
+        """Show how the kiosk stands to the others."""
+        self.bench.show_status(self.status())
+        self.board.show_link(self._exchange.link())
+        self.shopdesk.exchange.refresh()
 
     def show_stale(self, words: str) -> None:
         """Say since when there is no news; nothing where there is."""

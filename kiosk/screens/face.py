@@ -12,6 +12,7 @@ from kiosk.rules.viewlines import StationView
 from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
 from kiosk.screens.benchface import BenchFace
+from kiosk.screens.exchangeface import ExchangeFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.screens.settingsface import UpkeepFace
@@ -27,7 +28,9 @@ Problems = tuple[Problem, ...]
 _EMPTY = StationView()
 
 
-class ShopFace(LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, Protocol):
+class ShopFace(
+    LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, ExchangeFace, Protocol
+):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
     @property
@@ -123,15 +126,19 @@ class Choice:
     card: str = ""
 
 
+Linked = tuple[str, str]  # how a kiosk stands to the others: a mark's shape, and words
+
+
 @dataclass(frozen=True, slots=True)
 class Status:
-    """What stands in the header of a bench."""
+    """What stands in the header of a bench; link is how it stands to the other kiosks."""
 
     station: str
     person: str = ""
     clock: str = ""
     mark: str = ""
     stale: str = ""
+    link: Linked = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,10 +175,10 @@ class Signs:
     clock: str = ""
 
 
-def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:
+def status_of(post: Post, *, clock: str = "", stale: str = "", link: Linked = ("", "")) -> Status:
     """Return what stands in the header of a bench at a post."""
     station = shaped(known(post.station, "station"), str.upper)
-    return Status(station, post.person, clock, post.mark, stale)
+    return Status(station, post.person, clock, post.mark, stale, link)
 
 
 class DeskFace(Protocol):
