@@ -142,7 +142,7 @@ def _cleaner(scrub: Scrub, path: Path) -> Callable[[str], str]:
 
 def _check_json(check: Check, clean: Callable[[str], str]) -> dict[str, Any]:
     # these are told in the shop's own words: only whether they are well is said
-    is_own = check.name in ("settings", "printer", "paper", "stocks", "log")
+    is_own = check.name in ("settings", "printer", "paper", "stocks", "log", "exchange")
     detail = ("well" if check.ok else "not well") if is_own else clean(check.detail)
     return {"name": check.name, "ok": check.ok, "detail": detail, "remedy": clean(check.remedy)}
 

@@ -26,6 +26,7 @@ from kiosk.settingkinds import (
 from labels.layouts import NAMES
 
 PAPERS = ("a4", "letter")
+PASSFILE = "server.pass"  # beside the shop's file: the password for the shop server
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,16 +7,15 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Protocol
+from typing import Protocol
 from urllib.parse import unquote, urlsplit, urlunsplit
 
+from kiosk.config import PASSFILE
 from kiosk.exchange import Door
 from kiosk.rules.words import say
 from kiosk.settingsfile import keep_settings
 from kiosk.store import StoreError
 from kiosk.store.link import FORKED, Link, ServerRefused, Swapped, common_place, swap
-
-PASSFILE: Final = "server.pass"
 
 
 class Joinable(Door, Protocol):

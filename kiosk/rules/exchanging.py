@@ -45,7 +45,7 @@ class Exchanged:
     latest: Mapping[str, datetime] = field(default_factory=dict)
 
 
-# A full ring is together, an open one apart: told by the shape, not by the colour.
+# Told by the shape, not by the colour.
 SHAPES = {
     Standing.JOINING: "",
     Standing.TOGETHER: "tick",
@@ -54,14 +54,18 @@ SHAPES = {
 }
 
 
+BRIEF = {
+    Standing.JOINING: _("joining"),
+    Standing.TOGETHER: _("together"),
+    Standing.APART: _("apart"),
+    Standing.REFUSED: _("held up"),
+}
+
+
 def say_mark(state: Exchanged, *, now: datetime, zone: tzinfo) -> str:
     """Return the few words that stand in the head of a screen."""
-    if state.standing == Standing.TOGETHER:
-        return _("together")
-    if state.standing == Standing.REFUSED:
-        return _("not let in")
-    if state.standing == Standing.JOINING:
-        return _("joining")
+    if state.standing != Standing.APART:
+        return BRIEF[state.standing]
     since = say("apart since {time}", time=say_time(state.since, now=now, zone=zone))
     if not state.waiting:
         return since

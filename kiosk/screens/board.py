@@ -220,11 +220,11 @@ class BoardLink(BoxLayout):
 
     def show(self, link: Linked) -> None:
         """Show a shape and words, or nothing."""
-        shape, words = link
+        shape, words, brief = link
         self.opacity = 1 if words else 0
         self.width = self._sizes.width * 0.22 if words else 0
         self.mark.shape = shape
-        self.words.offer((words, ""))
+        self.words.offer((words, brief), or_nothing=True)
 
 
 class PlaceHead(BoxLayout):

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Protocol, TypeVar
 
 from kiosk.clock import SystemClock
-from kiosk.config import Settings
-from kiosk.rules.exchanging import SHAPES, Exchanged, Standing, say_alarm, say_mark
+from kiosk.config import PASSFILE, Settings
+from kiosk.rules.exchanging import BRIEF, SHAPES, Exchanged, Standing, say_alarm, say_mark
 from kiosk.rules.words import _
 from kiosk.screens.face import Linked, ShopFace
 from kiosk.screens.worker import Worker, WorkerEnded
@@ -63,7 +63,6 @@ def make_exchange(
 ) -> ExchangeThread:
     """Return the exchange the settings name."""
     from kiosk.exchange import Exchange  # only where a server is set: it brings the driver
-    from kiosk.joining import PASSFILE
 
     return Exchange(
         settings.server,
@@ -103,7 +102,7 @@ class ExchangeFeed:
             ask(lambda: self._shop.settings_file.parent, self._begin, fail=self._not_begun)
 
     def _begin(self, folder: Path) -> None:
-        if not self._is_wanted:
+        if not self._is_wanted or self._thread is not None:
             return
         settings = self._shop.settings
         try:
@@ -141,9 +140,9 @@ class ExchangeFeed:
     def link(self) -> Linked:
         """Return how the kiosk stands to the others, nothing where it is alone."""
         if self.state is None:
-            return "", ""
+            return "", "", ""
         words = say_mark(self.state, now=SystemClock().now(), zone=self._shop.zone)
-        return SHAPES[self.state.standing], words
+        return SHAPES[self.state.standing], words, BRIEF[self.state.standing]
 
     def alarm(self) -> str:
         """Return what somebody has to be told across the screen, or nothing."""

@@ -126,7 +126,8 @@ class Choice:
     card: str = ""
 
 
-Linked = tuple[str, str]  # how a kiosk stands to the others: a mark's shape, and words
+# how a kiosk stands to the others: a mark's shape, words, and one word where there is no room
+Linked = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ class Status:
     clock: str = ""
     mark: str = ""
     stale: str = ""
-    link: Linked = ("", "")
+    link: Linked = ("", "", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,9 @@ class Signs:
     clock: str = ""
 
 
-def status_of(post: Post, *, clock: str = "", stale: str = "", link: Linked = ("", "")) -> Status:
+def status_of(
+    post: Post, *, clock: str = "", stale: str = "", link: Linked = ("", "", "")
+) -> Status:
     """Return what stands in the header of a bench at a post."""
     station = shaped(known(post.station, "station"), str.upper)
     return Status(station, post.person, clock, post.mark, stale, link)

@@ -79,7 +79,7 @@ class LinkMark(BoxLayout):
 
     def show(self, link: Linked) -> None:
         """Show a shape and words."""
-        self.mark.shape, self.label.text = link
+        self.mark.shape, self.label.text = link[:2]
 
 
 class StaleBand(Panel):
