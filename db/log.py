@@ -12,6 +12,7 @@ from db.connect import TIMEOUT_S, DbError, beside, connect, told
 from db.migrate import migrate
 from db.outgoing import Outgoing
 from db.records import (
+    AHEAD_MS,
     COLUMNS,
     PROJECTION,
     SKIPPED,
@@ -27,9 +28,6 @@ from db.records import (
 
 __all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
-# Times of other kiosks further ahead than this are not followed: one wrong clock must not drag all
-# along (CockroachDB and others cap hybrid logical time the same way). Choice.
-_AHEAD_MS = 60_000
 _INSERT = (
     f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
     # only a true retry is passed over: OR IGNORE would also swallow a reused (kiosk, seq)
@@ -200,14 +198,15 @@ class Log(Outgoing):
         query = "SELECT seq, chain, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
         seq, before, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, FIRST, 0, 0)
         query = "SELECT l, c FROM entry WHERE l <= ? ORDER BY l DESC, c DESC LIMIT 1"
-        seen = self._db.execute_sql(query, (wall_ms + _AHEAD_MS,)).fetchone() or (0, 0)
+        seen = self._db.execute_sql(query, (wall_ms + AHEAD_MS,)).fetchone() or (0, 0)
         high, count = max(tuple(own), tuple(seen))
         l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
         pos = self.last_pos()
         rows = []
         for n, one in enumerate(drafts, start=1):
-            if "\0" in one.person + one.job + one.unit:  # no server could take it
-                raise ValueError("a NUL sign is in it")
+            if "\0" in one.person + one.kind + one.job + one.unit:
+                # PostgreSQL's text holds none: such an entry could never be sent, nor any after it
+                raise ValueError("a name holds the sign NUL")
             made = (one.id or new_id(wall_ms), kiosk, seq + n, l, c + n - 1, wall_ms, None)
             row = Row(pos + n, *made, one.person, one.kind, one.job, one.unit, one.body)
             before = link(before, fields_of(row))

@@ -11,9 +11,11 @@ from typing import Any, TypeAlias
 import peewee
 
 from db.connect import told
-from db.records import COLUMNS, Row
+from db.records import AHEAD_MS, COLUMNS, Row
 
 Key: TypeAlias = tuple[str, str]
+# Of entries that came in late from elsewhere, so many of a kind may lie after the latest. Choice.
+_LATEST = 100
 _CHUNK = 300  # rows a statement: below every limit on bound values
 
 
@@ -40,9 +42,9 @@ class Reader:
         """Return the entries about a job as a whole."""
         return self.unit_rows(job, "")
 
-    def rows_after(self, pos: int) -> list[Row]:
-        """Return the entries that arrived after a position."""
-        return self._rows("WHERE pos > ? ORDER BY pos", pos)
+    def rows_after(self, pos: int, *, without: str = "") -> list[Row]:
+        """Return the entries that arrived after a position, those of one kind left out."""
+        return self._rows("WHERE pos > ? AND kind <> ? ORDER BY pos", pos, without)
 
     def last_pos(self) -> int:
         """Return the position of the latest entry, 0 where there is none."""
@@ -65,6 +67,21 @@ class Reader:
         since = -(2**62) if since_ms is None else since_ms
         where = f"WHERE kind IN ({marks}) AND wall_ms >= ? ORDER BY pos"
         return self._rows(where, *map(str, kinds), since)
+
+    def last_of_kind(self, kind: str, *, until_ms: int) -> Row | None:
+        """Return the latest shop-wide entry of a kind up to a time, in the order of the log.
+
+        It is looked for among those that arrived last, from their index: a log has thousands.
+        """
+        at = "min(wall_ms, ifnull(received_ms, wall_ms) + ?)"
+        latest = (
+            f"SELECT pos FROM entry WHERE kind = ? AND job = '' AND unit = '' AND {at} <= ?"
+            f" ORDER BY pos DESC LIMIT {_LATEST}"
+        )
+        order = "min(l, ifnull(received_ms, l) + ?) DESC, c DESC, kiosk DESC, seq DESC"
+        where = f"WHERE pos IN ({latest}) ORDER BY {order} LIMIT 1"
+        found = self._rows(where, str(kind), AHEAD_MS, until_ms, AHEAD_MS)
+        return next(iter(found), None)
 
     def tally(self) -> dict[str, int]:
         """Return how many entries there are of each kind."""

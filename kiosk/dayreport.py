@@ -8,7 +8,7 @@ from typing import Any
 
 from kiosk.actions import PaperSent, say_sent
 from kiosk.rules.dayplan.chance import say_chance
-from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by, say_held_up
 from kiosk.rules.times import say_time
 from kiosk.rules.touchtimes import TouchTime
 
@@ -40,6 +40,9 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     if day.change:
         blocks.append(f"What would help most: {day.change}")
     blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
+    if day.adopted is not None:
+        when = say_time(day.adopted, now=day.at, zone=zone)
+        blocks.append(f"The plan people work by, adopted {when}.")
     return "\n\n".join(blocks)
 
 
@@ -59,8 +62,8 @@ def _late_line(job: LateJob, day: DayPlan, zone: tzinfo) -> str:
     hang = f", hang day {job.hang_day.isoformat()}" if job.hang_day else ""
     when = say_time(job.expected, now=day.at, zone=zone) if job.expected else ""
     words = job.words or (f"expected {when}" if when else "no end is in sight")
-    chance = "" if job.chance is None else f", chance to hold it {say_chance(job.chance, job.runs)}"
-    return f"  {job.job}{hang}: {words}{chance}"
+    said = "; ".join(part for part in (words, say_held_up(job), say_chance(job)) if part)
+    return f"  {job.job}{hang}: {said}"
 
 
 def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
@@ -75,6 +78,7 @@ def day_json(day: DayPlan, zone: tzinfo) -> dict[str, Any]:
         "notes": [note for note in (day.closed, *day.notes) if note],
         "closed": day.closed,
         "is_best": day.is_best,
+        "adopted_at": _time(day.adopted, zone),
     }
 
 
@@ -84,6 +88,11 @@ def _job_json(job: LateJob, zone: tzinfo) -> dict[str, Any]:
         "hang_day": job.hang_day.isoformat() if job.hang_day else None,
         "expected": _time(job.expected, zone),
         "chance": job.chance,
+        "held": None if job.chance is None else job.held,
+        "runs": job.runs,
+        "unit": job.unit,
+        "unit_why": job.unit_why,
+        "other_units": job.others,
     }
 
 

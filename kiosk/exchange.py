@@ -45,7 +45,7 @@ class Door(Swapping, Protocol):
         """Return how many entries made here no shop server is known to have."""
         ...
 
-    def latest(self) -> dict[str, datetime]:
+    def latest_by_kiosk(self) -> dict[str, datetime]:
         """Return when each kiosk made its latest entry here, by letter."""
         ...
 
@@ -171,7 +171,7 @@ class Exchange:
             waiting=self._door.waiting(),
             ahead_ms=found.ahead_ms,
             words=found.wrong,
-            latest=self._door.latest(),
+            latest=self._door.latest_by_kiosk(),
         )
         self._told(self.state)
 
@@ -232,8 +232,8 @@ class _Far:
     def waiting(self) -> int:
         return self._ask(lambda: self._door().waiting())
 
-    def latest(self) -> dict[str, datetime]:
-        return self._ask(lambda: self._door().latest())
+    def latest_by_kiosk(self) -> dict[str, datetime]:
+        return self._ask(lambda: self._door().latest_by_kiosk())
 
 
 def check_letter(given: str, own: str) -> None:

@@ -8,11 +8,11 @@ from typing import Any
 
 from kiosk.actions import Promised, SureDay
 from kiosk.report import problem_json, problem_text
+from kiosk.rules.dayplan.chance import needs_more, say_held
 from kiosk.rules.dayplan.promise import Effect
 
 # by how much a present job's chance must fall to be named: less is within what the runs can tell
 HARM = 0.05  # choice
-TENS, TWENTIES = 10, 20  # of so many jobs certainties are said: 8 of 10, 19 of 20
 
 
 def promise_text(found: Promised, zone: tzinfo) -> str:
@@ -26,9 +26,9 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
     lines += _day_lines(found)
     if found.typical is not None and found.promise is not None:
         day = found.typical.astimezone(zone).date().isoformat()
-        lines.append(f"Half of {found.promise.runs} runs had it hung by {day}.")
+        lines.append(f"Half of the {found.promise.runs} trial runs had it hung by {day}.")
     if found.promise is not None:
-        lines += [_effect_line(one) for one in _harmed(found)]
+        lines += [_effect_line(one, found.promise.runs) for one in _harmed(found)]
         if found.promise.effects and not _harmed(found):
             lines.append("The days of the jobs present are no less sure for it.")
     return "\n".join([*lines, *(f"note: {note}" for note in found.notes)])
@@ -36,20 +36,21 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
 
 def _day_lines(found: Promised) -> list[str]:
     """Return a line for each day; one that holds with several certainties is said once."""
+    runs = found.promise.runs if found.promise is not None else 0
     by_day: dict[date | None, list[SureDay]] = {}
     for one in found.days:
-        by_day.setdefault(one.day, []).append(one)
-    runs = found.promise.runs if found.promise is not None else 0
-    return [_day_line(day, alike, runs) for day, alike in by_day.items()]
+        if not one.needs:
+            by_day.setdefault(one.day, []).append(one)
+    lines = [_day_line(day, alike, runs) for day, alike in by_day.items()]
+    few = [one for one in found.days if one.needs]
+    return lines + [f"{needs_more(one.certainty, runs, needs=one.needs)}." for one in few]
 
 
 def _day_line(day: date | None, alike: Sequence[SureDay], runs: int) -> str:
     sure = " and ".join(f"{one.certainty:.0%}" for one in alike)
     if day is None:
         return f"{sure} sure: no day is in sight."
-    of = TENS if round(alike[-1].certainty * TENS, 6).is_integer() else TWENTIES
-    held = f"of {of} such jobs about {alike[-1].certainty * of:.0f} held the day"
-    return f"{sure} sure: {day.isoformat()}, a {day:%A}: {held} in {runs} simulated runs."
+    return f"{sure} sure: {day.isoformat()}, a {day:%A}: {say_held(alike[-1].held, runs)}."
 
 
 def _harmed(found: Promised) -> list[Effect]:
@@ -57,8 +58,9 @@ def _harmed(found: Promised) -> list[Effect]:
     return [one for one in effects if one.before - one.after > HARM]
 
 
-def _effect_line(one: Effect) -> str:
-    return f"{one.job} would hold its day with {one.after:.0%} instead of {one.before:.0%}."
+def _effect_line(one: Effect, runs: int) -> str:
+    after, before = round(one.after * runs), round(one.before * runs)
+    return f"{one.job} would hold its day in {after} of {runs} trial runs instead of {before}."
 
 
 def promise_json(found: Promised, zone: tzinfo) -> dict[str, Any]:
@@ -75,6 +77,8 @@ def promise_json(found: Promised, zone: tzinfo) -> dict[str, Any]:
                 "certainty": one.certainty,
                 "hang_day": one.day.isoformat() if one.day else None,
                 "hung_by": one.finish.astimezone(zone).isoformat() if one.finish else None,
+                "held": one.held,
+                "needs_runs": one.needs,
                 "least": round(one.least, 3),
                 "most": round(one.most, 3),
             }

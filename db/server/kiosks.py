@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import secrets
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from urllib.parse import quote, urlencode
 
 from db.server.link import ServerRefused, driver, reached
-from db.server.prepare import check_prepared
+from db.server.prepare import check_prepared, one
 
 if TYPE_CHECKING:
     from db.server.link import Connection
@@ -211,8 +212,18 @@ def _end_login(connection: Connection, role: str) -> None:
 
 
 def _end_connections(connection: Connection, role: str) -> None:
-    query = "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = %s"
-    connection.execute(query, (role,))
+    """End what a login has open, where the server lets us."""
+    from psycopg import errors, sql
+
+    name = sql.Identifier(role)
+    query = "SELECT count(pg_terminate_backend(pid)) FROM pg_stat_activity WHERE usename = %s"
+    with suppress(errors.InsufficientPrivilege), connection.transaction():
+        (is_ours,) = one(connection, "SELECT pg_has_role(%s, 'USAGE')", role)
+        if not is_ours:  # an owner who is no superuser must be a member of what it made
+            connection.execute(sql.SQL("GRANT {} TO CURRENT_USER").format(name))
+        connection.execute(query, (role,))
+        if not is_ours:
+            connection.execute(sql.SQL("REVOKE {} FROM CURRENT_USER").format(name))
 
 
 def _address(connection: Connection, url: str, role: str, password: str) -> str:

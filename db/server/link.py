@@ -38,6 +38,11 @@ def reached(url: str) -> Iterator[Connection]:
     """
     psycopg = driver()
     try:
+        psycopg.conninfo.conninfo_to_dict(url)
+    except psycopg.Error:  # what it says of a wrong address may hold the password
+        words = "the address is none; write it like postgresql://owner@host/database"
+        raise ServerRefused(f"{words}, and a % in a password as %25") from None
+    try:
         with psycopg.connect(url, connect_timeout=_REACH_S) as connection:
             version = connection.info.server_version // 10_000
             if version < OLDEST:
@@ -53,7 +58,7 @@ def database_of(url: str) -> str:
         return str(connection.info.dbname)
 
 
-def driver():  # type: ignore[no-untyped-def]  # a module that may be missing
+def driver() -> Any:  # the module, which may be missing
     """Return the driver.
 
     Raises:

@@ -57,8 +57,8 @@ def check_prepared(connection: Connection) -> None:
     Raises:
         ServerRefused: it is not, or by a newer version of the program.
     """
-    (there,) = _one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
-    done = _one(connection, "SELECT max(step) FROM cleatclock.step")[0] if there else 0
+    (there,) = one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
+    done = one(connection, "SELECT max(step) FROM cleatclock.step")[0] if there else 0
     last = steps()[-1][0]
     if done != last:
         way = "run `cleatclock server prepare` first" if done < last else "update this program"
@@ -68,7 +68,7 @@ def check_prepared(connection: Connection) -> None:
 def _make_roles(connection: Connection) -> list[str]:
     done = []
     for role, what in _ROLES.items():
-        if not _one(connection, "SELECT count(*) FROM pg_roles WHERE rolname = %s", role)[0]:
+        if not one(connection, "SELECT count(*) FROM pg_roles WHERE rolname = %s", role)[0]:
             connection.execute(f"CREATE ROLE {role} NOLOGIN".encode())
             done.append(f"role {role} made: {what}")
     return done
@@ -77,14 +77,14 @@ def _make_roles(connection: Connection) -> list[str]:
 def _take_steps(connection: Connection) -> list[str]:
 
     done = []
-    (there,) = _one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
+    (there,) = one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
     if not there:
         connection.execute("CREATE SCHEMA cleatclock")
         connection.execute(
             "CREATE TABLE cleatclock.step (step integer PRIMARY KEY, done_ms bigint NOT NULL)"
         )
         done.append("schema cleatclock made")
-    (last,) = _one(connection, "SELECT coalesce(max(step), 0) FROM cleatclock.step")
+    (last,) = one(connection, "SELECT coalesce(max(step), 0) FROM cleatclock.step")
     for number, name, text in steps():
         if number > last:
             connection.execute(text.encode())
@@ -105,7 +105,7 @@ def _close_database(connection: Connection) -> list[str]:
     """
     from psycopg import sql
 
-    (is_open,) = _one(
+    (is_open,) = one(
         connection,
         "SELECT EXISTS (SELECT FROM pg_database, aclexplode(coalesce(datacl, acldefault('d',"
         " datdba))) WHERE datname = current_database() AND grantee = 0)",
@@ -136,7 +136,8 @@ def _make_shop(connection: Connection, shop: str) -> list[str]:
     return [f"shop {shop!r} made"] if made.rowcount else []
 
 
-def _one(connection: Connection, query: str, *values: object) -> Any:  # a row of its values
+def one(connection: Connection, query: str, *values: object) -> Any:  # a row of its values
+    """Return the one row a query of ours answers."""
     found = connection.execute(query.encode(), values).fetchone()
     assert found is not None, query
     return found

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import json
+import sqlite3
 import tempfile
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from db.backup import backup
 from db.chain import FIRST, link
+from db.connect import DbError
 from db.log import Log
-from db.records import Row, fields_of
 from db.server.kiosks import NOW, shop_of
 from db.server.link import reached
 from db.server.prepare import check_prepared
@@ -25,6 +27,8 @@ _INSERT = (
     f"INSERT INTO cleatclock.entry (shop, {_COLUMNS}, received_ms)"
     f" VALUES ({', '.join(['%s'] * 13)}, coalesce(%s, {NOW}))"
 )
+# NOT INDEXED: an index has copies of some fields, which a damaged row would be read from
+_READ = f"SELECT {_COLUMNS}, received_ms FROM entry NOT INDEXED ORDER BY pos"
 Fields = tuple[str | int, ...]
 
 
@@ -45,15 +49,29 @@ class Rebuilt:
 
 @dataclass(frozen=True, slots=True)
 class _Copy:
-    """One file's copy of an entry; holds tells whether its link ties it to the one before."""
+    """One file's copy of an entry: what its link tells of, the link, and when it was received.
 
-    row: Row
+    holds tells whether the link ties it to the one before.
+    """
+
+    fields: Fields
+    received_ms: int | None
     file: Path
     holds: bool
 
     @property
-    def fields(self) -> Fields:
-        return (*fields_of(self.row), self.row.chain)
+    def id(self) -> str:
+        return str(self.fields[0])
+
+    @property
+    def place(self) -> tuple[str, int]:
+        """The kiosk, and the place in its sequence."""
+        return str(self.fields[1]), int(self.fields[2])
+
+    @property
+    def words(self) -> str:
+        kiosk, seq = self.place
+        return f"entry {kiosk} {seq} ({self.id})"
 
 
 def rebuild(url: str, shop_files: Sequence[Path], *, shop: str | None = None) -> Rebuilt:
@@ -79,7 +97,7 @@ def rebuild(url: str, shop_files: Sequence[Path], *, shop: str | None = None) ->
         query = f"SELECT {_COLUMNS} FROM cleatclock.entry WHERE shop = %s"
         there = {str(row[0]): row for row in connection.execute(query.encode(), (shop,))}
         new = _missing(found, there, done)
-        values = [(shop, *copy.fields, copy.row.received_ms) for copy in new]
+        values = [(shop, *copy.fields, copy.received_ms) for copy in new]
         connection.cursor().executemany(_INSERT.encode(), values)
         done.added = len(new)
         _tell_gaps([*there.values(), *(copy.fields for copy in new)], done)
@@ -88,77 +106,92 @@ def rebuild(url: str, shop_files: Sequence[Path], *, shop: str | None = None) ->
 
 
 def _read(file: Path) -> list[_Copy]:
-    """Read a checked copy: the file itself is in use, or of a version to be brought up to date."""
+    """Read all of a file's entries as they stand there, of a damaged one what can be read.
+
+    Not by way of the log: it refuses a file with one entry that cannot be read.
+    """
+    if not file.is_file():
+        raise DbError(f"{file} is not there")
     with tempfile.TemporaryDirectory(prefix="cleatclock-") as folder:
         copy = Path(folder) / "copy.db"
-        backup(file, copy)
-        log = Log.open(copy)
         try:
-            rows = log.rows_after(0)
-        finally:
-            log.close()
-    links = {(row.kiosk, row.seq): row.chain for row in rows}
-    return [_Copy(row, file, _holds(row, links)) for row in rows]
+            with closing(_look_at(file)) as source, closing(sqlite3.connect(copy)) as target:
+                source.backup(target)
+            if not _has_links(copy):
+                Log.open(copy).close()  # of an older version: brought up to date
+            with closing(_look_at(copy)) as database:
+                rows = database.execute(_READ).fetchall()
+        except DbError as error:
+            raise DbError(str(error).replace(str(copy), str(file))) from error
+        except (sqlite3.Error, UnicodeDecodeError) as error:
+            raise DbError(f"{file} cannot be read: {error}; take its latest copy") from error
+    links = {(kiosk, seq): chain for _id, kiosk, seq, *_others, chain, _at in rows}
+    return [_Copy(tuple(row[:12]), row[12], file, _holds(row, links)) for row in rows]
 
 
-def _holds(row: Row, links: Mapping[tuple[str, int], str]) -> bool:
-    before = FIRST if row.seq == 1 else links.get((row.kiosk, row.seq - 1))
-    return before is not None and link(before, fields_of(row)) == row.chain
+def _look_at(file: Path) -> sqlite3.Connection:
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
+
+
+def _has_links(file: Path) -> bool:
+    with closing(_look_at(file)) as database:
+        return any(row[1] == "chain" for row in database.execute("PRAGMA table_info(entry)"))
+
+
+def _holds(row: tuple[Any, ...], links: Mapping[tuple[str, int], str]) -> bool:
+    before = FIRST if row[2] == 1 else links.get((row[1], row[2] - 1))
+    return before is not None and link(before, row[:11]) == row[11]
+
+
+def _is_object(text: str | int) -> bool:
+    try:
+        return isinstance(json.loads(str(text)), dict)
+    except ValueError:
+        return False
 
 
 def _one_of_each(copies: Iterable[_Copy], done: Rebuilt) -> dict[str, _Copy]:
     """Return one copy of each entry; of several that differ the one whose link holds."""
     found: dict[str, _Copy] = {}
     for copy in copies:
-        known = found.setdefault(copy.row.id, copy)
+        known = found.setdefault(copy.id, copy)
         if known is copy:
             continue
         kept, other = (copy, known) if copy.holds and not known.holds else (known, copy)
         if kept.fields != other.fields:
             why = "its link holds" if kept.holds and not other.holds else "it came first"
             done.problems.append(
-                f"entry {_place(copy)} differs: the one of {kept.file} is taken, as {why},"
+                f"{copy.words} differs: the one of {kept.file} is taken, as {why},"
                 f" not that of {other.file}"
             )
-        stamps = [one.row.received_ms for one in (kept, other) if one.row.received_ms is not None]
-        row = replace(kept.row, received_ms=min(stamps, default=None))
-        found[copy.row.id] = replace(kept, row=row)
+        stamps = [one.received_ms for one in (kept, other) if one.received_ms is not None]
+        found[copy.id] = replace(kept, received_ms=min(stamps, default=None))
     return found
 
 
 def _missing(found: Mapping[str, _Copy], there: Mapping[str, Fields], done: Rebuilt) -> list[_Copy]:
     """Return what the server lacks, by kiosk and sequence, and tell what cannot go in."""
-    taken = {(fields[1], fields[2]): str(entry_id) for entry_id, fields in there.items()}
+    taken = {(str(one[1]), int(one[2])): entry_id for entry_id, one in there.items()}
     new = []
     # of two in one place the one whose link holds comes first
-    for copy in sorted(found.values(), key=lambda one: (one.row.kiosk, one.row.seq, not one.holds)):
-        row = copy.row
-        if row.id in there:
+    for copy in sorted(found.values(), key=lambda one: (one.place, not one.holds)):
+        at = f"{copy.words} of {copy.file}"
+        if copy.id in there:
             done.known += 1
-            if there[row.id] != copy.fields:
-                words = (
-                    f"entry {_place(copy)} of {copy.file} differs from the server's, which stays"
-                )
-                done.problems.append(words)
-            continue
-        other = taken.setdefault((row.kiosk, row.seq), row.id)
-        if other != row.id:
-            done.problems.append(
-                f"entry {_place(copy)} of {copy.file} is left out: {other} stands in its place"
-            )
+            if there[copy.id] != copy.fields:
+                done.problems.append(f"{at} differs from the server's, which stays")
+        elif (other := taken.get(copy.place, copy.id)) != copy.id:
+            done.problems.append(f"{at} is left out: {other} stands in its place")
         elif any("\0" in str(value) for value in copy.fields):
-            words = f"entry {_place(copy)} of {copy.file} is left out: a NUL sign is in it"
-            done.problems.append(words)
+            done.problems.append(f"{at} is left out: a NUL sign is in it")
+        elif not _is_object(copy.fields[10]):
+            done.problems.append(f"{at} is left out: its body cannot be read")
         else:
+            taken[copy.place] = copy.id
             if not copy.holds:
-                words = f"entry {_place(copy)} of {copy.file} is added, but its link does not hold"
-                done.problems.append(words)
+                done.problems.append(f"{at} is added, but its link does not hold")
             new.append(copy)
     return new
-
-
-def _place(copy: _Copy) -> str:
-    return f"{copy.row.kiosk} {copy.row.seq} ({copy.row.id})"
 
 
 def _tell_gaps(entries: Iterable[Fields], done: Rebuilt) -> None:

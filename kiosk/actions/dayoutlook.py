@@ -18,7 +18,7 @@ from kiosk.rules.dayplan.spread import Spread
 from kiosk.rules.dayplan.whatif import best_change
 
 LOG = logging.getLogger("cleatclock.planning")
-RUNS: Final = 99  # how often the shop is run forward for a chance (choice)
+RUNS: Final = 99  # how often the shop is run forward for a chance; as for a promise (choice)
 SEED: Final = 1
 PROOF_S: Final = 20.0  # how long a proof may take (choice)
 

@@ -31,6 +31,7 @@ class _Asked:
     limit: Limit
     processes: int | None
     doubt: Doubt | None
+    searches: bool
 
 
 class DaySearch:
@@ -55,6 +56,7 @@ class DaySearch:
         limit: Limit,
         processes: int | None = None,
         doubt: Doubt | None = None,
+        searches: bool = True,
     ) -> None:
         """Begin to look for a better plan; a search that goes on is ended first.
 
@@ -64,10 +66,11 @@ class DaySearch:
             limit: when it ends by itself.
             processes: how many; None: one for each core, 0: only the thread.
             doubt: what chances need; with it the outlook is worked out after the search.
+            searches: False works the outlook of the plan out and changes nothing of it.
         """
         self.close()
         self._stop, self._over = Event(), Event()
-        asked = _Asked(kept, heard or (lambda: None), limit, processes, doubt)
+        asked = _Asked(kept, heard or (lambda: None), limit, processes, doubt, searches)
         given = (asked, self._stop, self._over)
         self._thread = Thread(target=self._look, args=given, name="day plan", daemon=True)
         self._thread.start()
@@ -104,22 +107,23 @@ class DaySearch:
         def better(found: Plan) -> None:
             nonlocal least
             with self._lock:
-                if over.is_set() or found.cost >= least.plan.cost:
+                if not asked.searches or over.is_set() or found.cost >= least.plan.cost:
                     return
                 self._found = least = replace(asked.kept, plan=found)
             asked.heard()
 
         try:
-            best = look_for(
-                asked.kept.built.problem,
-                [asked.kept.plan],
-                limit=asked.limit,
-                heard=lambda plan: None if stop.is_set() else better(plan),
-                go_on=lambda: not stop.is_set(),
-                processes=asked.processes,
-            )
-            if not stop.is_set():
-                better(best)
+            if asked.searches:
+                best = look_for(
+                    asked.kept.built.problem,
+                    [asked.kept.plan],
+                    limit=asked.limit,
+                    heard=lambda plan: None if stop.is_set() else better(plan),
+                    go_on=lambda: not stop.is_set(),
+                    processes=asked.processes,
+                )
+                if not stop.is_set():
+                    better(best)
         finally:  # whoever waits for the end hears of it whatever happened
             if not stop.is_set():
                 stop.set()

@@ -30,7 +30,7 @@ from kiosk.rules.steps import supports_of
 from kiosk.rules.workday import time_of
 from kiosk.store import Job
 
-RUNS = 99  # the 80th and the 95th then hold with exactly 80 and 95 % (choice)
+RUNS = 99  # above the 59 that 95 % takes; the 80th and the 95th hold with 80 and 95 % (choice)
 SEED = 1  # asked twice, the answer is the same
 
 
@@ -38,7 +38,8 @@ SEED = 1  # asked twice, the answer is the same
 class SureDay:
     """The first hang day that can be promised with a certainty, None where none is in sight.
 
-    finish is when it is hung by then; least and most are what the certainty may be in truth.
+    finish is when it is hung by then; least and most are what the certainty may be in truth. held
+    is in how many runs it was up on that day; needs how many a certainty takes that has too few.
     """
 
     certainty: float
@@ -46,6 +47,8 @@ class SureDay:
     finish: datetime | None
     least: float
     most: float
+    held: int = 0
+    needs: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +216,8 @@ class Promising(Intake, Daying):
                 None if one.finish is None else time_of(one.finish),
                 one.least,
                 one.most,
+                one.held,
+                one.needs,
             )
             for one in found.sure
         )

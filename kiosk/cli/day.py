@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -36,8 +37,16 @@ app = typer.Typer()
 @app.command()
 def day(
     evaluations: Annotated[
-        int, typer.Option(min=0, help="How many plans are tried; 0: only the simple rules.")
-    ] = EVALUATIONS,
+        int | None,
+        typer.Option(
+            min=0,
+            help="Look for a better plan and try so many; 0: only the simple rules. Without it the"
+            " plan people work by is said, and one is looked for only where there is none.",
+        ),
+    ] = None,
+    adopt: Annotated[
+        bool, typer.Option("--adopt", help="People work by this plan from now on; kiosks too.")
+    ] = False,
     out: Annotated[
         Path | None, typer.Option(help="Write the day to this PDF or PNG file instead.")
     ] = None,
@@ -60,10 +69,14 @@ def day(
         stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
     if print_ and out is not None:
         stop("--print does not go with --out.", Exit.INPUT)
-    with at_desk(shop, at) as desk:
-        found = desk.shop.plan_day(desk.now, evaluations=evaluations)
+    with at_desk(shop, at, records=adopt) as desk:
+        worked = desk.shop.worked_day(desk.now) if evaluations is None else None
+        tries = EVALUATIONS if evaluations is None else evaluations
+        found = worked or desk.shop.plan_day(desk.now, evaluations=tries)
+        if adopt:
+            found = replace(found, adopted=desk.shop.adopt_day(person=desk.who(None)))
         found = desk.shop.with_chances(found)
-        if evaluations:
+        if tries:
             found = desk.shop.with_change(found)
         zone = desk.shop.zone
         if person is not None and person not in found.people:

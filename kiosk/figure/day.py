@@ -108,7 +108,7 @@ def _lists(day: DayPlan, zone: tzinfo) -> list[_Item]:
         helps = say("What would help most: {change}", change=day.change) if day.change else ""
         found += [_Heading(_("Late jobs"), helps), *late_entries(day.late_jobs)]
     if day.at_risk:
-        line = _("Planned in time, but few simulated runs hold it.")
+        line = _("Planned in time, but few trial runs hold it.")
         found += [_Heading(_("At risk"), line), *late_entries(day.at_risk)]
     if day.notes:
         found += [_Heading(_("To know")), *note_entries(day.notes)]

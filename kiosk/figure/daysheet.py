@@ -11,7 +11,7 @@ from kiosk.figure.paper import cell
 from kiosk.figure.shapes import GREY, INK, RULE, Box, Line, Shape, Words
 from kiosk.language import shown
 from kiosk.rules.dayplan.chance import say_chance
-from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_begin_by, say_held_up
 from kiosk.rules.hangday import say_day
 from kiosk.rules.times import say_span
 from kiosk.rules.words import _, join, known, say
@@ -79,24 +79,18 @@ def closing_entries(day: DayPlan, zone: tzinfo, person: str | None = None) -> li
 
 
 def late_entries(late: Sequence[LateJob]) -> list[Entry]:
-    """Return the jobs that will be late or are at risk: by how much, and how likely they hold."""
+    """Return the jobs that will be late or are at risk: how much, why, how often they hold."""
     return [
         Entry(
             "",
             one.job,
             one.words,
             say("hang day {day}", day=say_day(one.hang_day)) if one.hang_day else "",
-            ((_chance(one), False),),
+            ((join((say_held_up(one), say_chance(one)), "; "), False),),
             can_tick=False,
         )
         for one in late
     ]
-
-
-def _chance(late: LateJob) -> str:
-    if late.chance is None:
-        return ""
-    return say("chance to hold it {chance}", chance=say_chance(late.chance, late.runs))
 
 
 def note_entries(notes: Sequence[str]) -> list[Entry]:

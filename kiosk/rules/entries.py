@@ -38,6 +38,7 @@ class Kind(StrEnum):
     PERSON_SET = "person_set"
     HOURS_SET = "hours_set"
     TOUCH_TIME_SET = "touch_time_set"
+    DAY_PLANNED = "day_planned"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.

@@ -19,7 +19,6 @@ from kiosk.screens.dayface import DayFace
 from kiosk.screens.dayplanscreen import DayActs, DayPlanScreen, Shown, StepScreen
 from kiosk.screens.dayplanview import (
     page_of_list,
-    say_late_job,
     say_people,
     say_step,
     see_rail,
@@ -176,20 +175,12 @@ class DayPlanDesk:
         self._list(title, rows, day, page, self.show_closing)
 
     def show_late(self, day: DayPlan, page: int = 0) -> None:
-        """Show the jobs that will be late, and the one change that would help most."""
-        rows: list[Row] = []
-        for late in day.late_jobs:
-            words, promised = say_late_job(late)
-            act = partial(self.show_late_job, day, len(rows))
-            rows.append(Row(late.job, join((words, promised), "; "), act, "late"))
-        line = ""
-        if day.change:
-            line = say("What would help most: {change}", change=day.change)
-        self._list(_("Late jobs"), rows, day, page, self.show_late, line=line)
+        """Show the jobs late and at risk, and the one change that would help most."""
+        self._late.show(day, partial(self.show, day), page)
 
     def show_late_job(self, day: DayPlan, number: int) -> None:
-        """Show all there is to say of one late job."""
-        self._late.open(day.late_jobs[number], day.change, partial(self.show_late, day))
+        """Show all there is to say of one of them, by its place in that list."""
+        self._late.show_job(day, partial(self.show, day), number)
 
     def _list(
         self,
@@ -198,10 +189,8 @@ class DayPlanDesk:
         day: DayPlan,
         page: int,
         turn: Callable[..., object],
-        *,
-        line: str = "",
     ) -> None:
-        listed = Listed(title, rows, line)
+        listed = Listed(title, rows)
         back = partial(self.show, day)
         screen = ListScreen(self._desk.trim, listed, turn=partial(turn, day), back=back, page=page)
         self._desk.put(screen)

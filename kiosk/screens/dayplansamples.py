@@ -43,6 +43,7 @@ _ROWS = (
     ("16:10", 45, "GLAZE", "G11", "glue-up", "glue up", "assemble", ("Bea", "Noor")),
 )
 _NOW = "09:58"
+RUNS = 99  # of the chances and the promise shown
 _NIGHT = _("starts a rest that runs overnight")
 
 
@@ -130,8 +131,10 @@ def _more(step: DayStep, zone: tzinfo) -> DayStep:
 
 
 def late_day(zone: tzinfo) -> DayPlan:
-    """Return the same day with two late jobs."""
+    """Return the same day with two late jobs, one of them held up by a unit that rests."""
     now = _time(zone, _NOW)
+    rests = say_time(_time(zone, "09:40") + timedelta(days=2), now=now, zone=zone)
+    why = say("{step} rests until {time}", step=known("coat 2", "step"), time=rests)
     late = tuple(
         LateJob(
             job,
@@ -143,9 +146,17 @@ def late_day(zone: tzinfo) -> DayPlan:
                 span=say_span(span),
                 time=say_time(expected, now=now, zone=zone),
             ),
+            RUNS,
+            *(("G08", why, 2) if job == "GLAZE" else ()),
         )
         for job, day, chance, span, expected in (
-            ("GLAZE", 13, 0.35, timedelta(hours=9.5), _time(zone, "17:00") + timedelta(days=2)),
+            (
+                "GLAZE",
+                13,
+                35 / RUNS,
+                timedelta(hours=9.5),
+                _time(zone, "17:00") + timedelta(days=2),
+            ),
             ("KILN", 20, None, timedelta(hours=3.5), _time(zone, "11:30") + timedelta(days=9)),
         )
     )
@@ -155,6 +166,14 @@ def late_day(zone: tzinfo) -> DayPlan:
         gain=say_n("{job} {n} day sooner", "{job} {n} days sooner", 1, job="GLAZE"),
     )
     return replace(sample_day(zone), late_jobs=late, change=change)
+
+
+def risk_day(zone: tzinfo) -> DayPlan:
+    """Return the same day with a late job, and one at risk."""
+    day, expected = late_day(zone), _time(zone, "14:10") + timedelta(days=9)
+    words = say("expected {time}", time=say_time(expected, now=day.at, zone=zone))
+    risk = LateJob("KILN", date(2026, 3, 20), expected, 57 / RUNS, words, RUNS)
+    return replace(day, late_jobs=day.late_jobs[:1], at_risk=(risk,))
 
 
 def empty_day(zone: tzinfo) -> DayPlan:
@@ -186,9 +205,15 @@ TIMES = (
 def promised(today: date) -> Promised:
     """Return what a promise looks like for a list that would cost another job its day."""
     sure = tuple(
-        SureDay(share, today + timedelta(days=days), None, share - 0.08, share + 0.06)
-        for share, days in ((0.80, 12), (0.95, 14))
+        SureDay(share, today + timedelta(days=days), None, share - 0.08, share + 0.06, held)
+        for share, days, held in ((0.80, 12, 84), (0.95, 14, 97))
     )
-    effects = (Effect("GLAZE", 0.91, 0.62), Effect("KILN", 0.97, 0.96))
-    made = Promise(99, (), (), effects)
+    effects = (Effect("GLAZE", 90 / RUNS, 61 / RUNS), Effect("KILN", 96 / RUNS, 95 / RUNS))
+    made = Promise(RUNS, (), (), effects)
     return Promised(TakenIn("", (), (), (), taken=False), sure, None, made)
+
+
+def few(found: Promised) -> Promised:
+    """Return the same promise from so few runs that they tell nothing of 95 %."""
+    sure = (replace(found.days[0], held=17), SureDay(0.95, None, None, 0.0, 1.0, needs=59))
+    return replace(found, days=sure, promise=Promise(19, (), ()))

@@ -20,10 +20,13 @@ from kiosk.screens.dayplanview import (
     LOOKS,
     RailView,
     StepLine,
+    is_pressed,
     say_below,
     say_fewer_people,
-    say_late_line,
+    say_late_lines,
     say_notes,
+    say_pressed,
+    say_risk_lines,
 )
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline, quiet_line
@@ -37,6 +40,7 @@ from kiosk.widgets.panels import BigButton, Panel
 IMPROVING = _("A better plan is being looked for; this one holds meanwhile.")
 NOTHING = _("Nothing is planned for today.")
 DUE = _("What is due stands on the bench and on the board.")
+RISK_SHARE = 0.6  # of the room what is late has: it has fewer words (choice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +88,8 @@ class DayPlanScreen(BoxLayout):
         self.rows: list[BigButton] = []
         self.asked = (Choice("", acts.back, card=BACK),)
         self.add_widget(self._head(shown))
-        if shown.day.late_jobs:
-            self.add_widget(self._late(shown.day))
+        if is_pressed(shown.day):
+            self.add_widget(self._pressed(shown.day))
         if shown.rail is None:
             nothing = FitLabel(ladder=sizes.ladder, text=say_nothing(shown.day), most=sizes.body)
             nothing.halign = "center"
@@ -110,14 +114,25 @@ class DayPlanScreen(BoxLayout):
         row.add_widget(line)
         return row
 
-    def _late(self, day: DayPlan) -> Widget:
+    def _pressed(self, day: DayPlan) -> Widget:
+        """Return what is late and what is at risk, side by side, each with its mark."""
         sizes = self._trim.sizes
         row = Panel(fill=WHITE, line=sizes.outline, spacing=sizes.gap)
-        row.size_hint_y, row.height = None, round(sizes.small * 1.9)
+        row.size_hint_y, row.height = None, round(sizes.small * 2.2)
         row.padding = [sizes.gap, sizes.outline, sizes.gap, sizes.outline]
-        row.add_widget(Mark(shape="late", size_hint_x=None, width=sizes.small))
-        words = keep_units(say_late_line(day.late_jobs, day.change))
-        row.add_widget(FitLabel(ladder=sizes.ladder, text=words, bold=True, most=sizes.small))
+        told = (
+            ("late", say_late_lines(day.late_jobs, day.change)),
+            ("question", say_risk_lines(day.at_risk)),
+        )
+        for shape, forms in told:
+            if forms:
+                row.add_widget(Mark(shape=shape, size_hint_x=None, width=sizes.small))
+                label = FewerLabel(
+                    ladder=sizes.ladder, least=least_of(sizes, 0.7), most=sizes.small, bold=True
+                )
+                label.offer([keep_units(form) for form in forms])
+                label.size_hint_x = RISK_SHARE if shape == "question" else 1
+                row.add_widget(label)
         return row
 
     def _list(self, shown: Shown, acts: DayActs) -> Widget:
@@ -164,8 +179,9 @@ class DayPlanScreen(BoxLayout):
             count = len(day.before_closing)
             words = say("Before closing: {n}", n=count)
             choices.append(Choice(words, acts.closing))
-        if day.late_jobs:
-            choices.append(Choice(say("Late: {n}", n=len(day.late_jobs)), acts.late, "late"))
+        if is_pressed(day):
+            shape = "late" if day.late_jobs else "question"
+            choices.append(Choice(say_pressed(day), acts.late, shape))
         if day.is_improving:
             choices.append(Choice(_("Stop"), acts.stop, "cross"))
         else:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from typing import Final
 
-from kiosk.rules.dayplan.chance import say_chance
-from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.chance import say_chance, say_risk
+from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob, say_held_up
 from kiosk.rules.dayplan.rail import (
     RailRow,
     Tick,
@@ -18,7 +18,6 @@ from kiosk.rules.dayplan.rail import (
     ticks,
     whole_day,
 )
-from kiosk.rules.hangday import say_weekday
 from kiosk.rules.times import say_span
 from kiosk.rules.words import _, join, known, say, say_n
 
@@ -65,7 +64,7 @@ def see_rail(
     begin = max(first, min(begin, last - window))
     ends = begin + window
     rows = by_station(day, (begin, ends)) if by == "station" else by_person(day)
-    kept = _fitting(rows, listed, LANES - bool(day.late_jobs))  # they are told above the rule
+    kept = _fitting(rows, listed, LANES - is_pressed(day))  # told above the rule
     return RailView(
         begin,
         ends,
@@ -136,15 +135,43 @@ def say_below(step: DayStep) -> str:
     return say("{state}: {why}", state=word, why=step.why) if step.why else word
 
 
-def say_late_line(late: Sequence[LateJob], change: str) -> str:
-    """Return the late jobs in one line, and what would help most."""
+def is_pressed(day: DayPlan) -> bool:
+    """Tell whether a job is late or at risk."""
+    return bool(day.late_jobs or day.at_risk)
+
+
+def say_late_lines(late: Sequence[LateJob], change: str) -> tuple[str, ...]:
+    """Return the late jobs in one line, with what holds the first up and what would help.
+
+    In as many words as there is room for: the longest comes first.
+    """
     if not late:
-        return ""
+        return ()
     first = say("{job} {words}", job=late[0].job, words=late[0].words)
     others = len(late) - 1
     more = say_n("{n} other job late", "{n} other jobs late", others) if others else ""
     helps = say("would help: {change}", change=change) if change else ""
-    return join((first, more, helps), "; ")
+    held_up, count = say_held_up(late[0]), say_n("{n} job late", "{n} jobs late", len(late))
+    forms = ((first, held_up, more, helps), (first, held_up, more), (first, more), (count,))
+    return tuple(dict.fromkeys(join(form, "; ") for form in forms))
+
+
+def say_risk_lines(risks: Sequence[LateJob]) -> tuple[str, ...]:
+    """Return the jobs at risk in one line, the longest form first."""
+    if not risks:
+        return ()
+    others = len(risks) - 1
+    more = say_n("{n} other job at risk", "{n} other jobs at risk", others) if others else ""
+    count = say_n("{n} job at risk", "{n} jobs at risk", len(risks))
+    return join((say_risk(risks[0]), more), "; "), count
+
+
+def say_pressed(day: DayPlan) -> str:
+    """Return how many jobs are late and how many at risk, for a button."""
+    late, risk = len(day.late_jobs), len(day.at_risk)
+    if late and risk:
+        return say("Late: {n}, at risk: {risk}", n=late, risk=risk)
+    return say("Late: {n}", n=late) if late else say("At risk: {n}", n=risk)
 
 
 def say_notes(notes: Sequence[str]) -> str:
@@ -156,13 +183,9 @@ def say_notes(notes: Sequence[str]) -> str:
     )
 
 
-def say_late_job(late: LateJob) -> tuple[str, str]:
-    """Return by how much a job is late, and what is promised."""
-    day = say("hang day {day}", day=say_weekday(late.hang_day)) if late.hang_day else ""
-    chance = ""
-    if late.chance is not None:
-        chance = say("chance to hold it {chance}", chance=say_chance(late.chance, late.runs))
-    return late.words, join((day, chance), ", ")
+def say_late_job(late: LateJob) -> str:
+    """Return by how much a job is late, what holds it up, and how often its day held."""
+    return join((late.words, say_held_up(late), say_chance(late)), "; ")
 
 
 @dataclass(frozen=True, slots=True)

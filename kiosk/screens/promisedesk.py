@@ -9,9 +9,10 @@ from functools import partial
 from kiosk.actions import Promised, SureDay
 from kiosk.actions.promiseask import PromiseAsk, work_out_aside
 from kiosk.rules.cards import BACK
+from kiosk.rules.dayplan.chance import needs_more, say_held
 from kiosk.rules.dayplan.promise import Effect
 from kiosk.rules.hangday import say_day
-from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.rules.words import Phrase, _, capital, join, say, say_n
 from kiosk.screens.busyscreen import BusyScreen
 from kiosk.screens.dayface import PromiseFace
 from kiosk.screens.face import Choice, DeskFace
@@ -86,9 +87,11 @@ def say_promised(found: Promised) -> Phrase:
     """Return how sure the days are, and what the job does to those present."""
     if found.promise is None:
         return _("Nobody works here by the hours set, or nothing of it can be planned.")
-    sure = join((say_sure(one) for one in found.days if one.day is not None), ", ")
+    runs = found.promise.runs
+    told = [one for one in found.days if one.day is not None or one.needs]
+    sure = join(dict.fromkeys(capital(say_sure(one, runs)) for one in told), ". ")
     harmed = [one for one in found.promise.effects if one.before - one.after > HARM]
-    effects = join((say_effect(one) for one in harmed[:MOST]), "; ")
+    effects = join((say_effect(one, runs) for one in harmed[:MOST]), "; ")
     if len(harmed) > MOST:
         more = len(harmed) - MOST
         others = say_n("and {n} other job less sure", "and {n} other jobs less sure", more)
@@ -99,19 +102,20 @@ def say_promised(found: Promised) -> Phrase:
     return join((sure, effects, honest), ". ")
 
 
-def say_sure(one: SureDay) -> Phrase:
-    """Return a day with its certainty, as how many of such jobs."""
-    many, of = (8, 10) if one.certainty < 0.9 else (19, 20)  # 80 and 95 %
-    day = say_day(one.day) if one.day is not None else ""
-    return say("{many} of {of} such jobs are up by {day}", many=many, of=of, day=day)
+def say_sure(one: SureDay, runs: int) -> Phrase:
+    """Return in how many runs a day held, or that so few runs cannot tell."""
+    if one.day is None:
+        return needs_more(one.certainty, runs, needs=one.needs)
+    return say("up by {day}: {held}", day=say_day(one.day), held=say_held(one.held, runs))
 
 
-def say_effect(one: Effect) -> Phrase:
-    """Return what a new job does to one that is present, of a hundred."""
-    before, after = round(100 * one.before), round(100 * one.after)
+def say_effect(one: Effect, runs: int) -> Phrase:
+    """Return what a new job does to one that is present, in how many of the runs."""
+    before, after = round(one.before * runs), round(one.after * runs)
     return say(
-        "{job} would hold its day {after} times of 100, without it {before}",
+        "{job} would hold its day in {after} of {runs} trial runs, without it in {before}",
         job=one.job,
         after=after,
+        runs=runs,
         before=before,
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 
@@ -21,12 +21,10 @@ from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
-from kiosk.store.lookups import Lookups
+from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 from kiosk.store.outgoings import Outgoings
 from labels.codes import is_of, number_of
-
-A_MINUTE = timedelta(minutes=1)
 
 __all__ = [
     "SQLITE_VERSION",
@@ -92,6 +90,11 @@ class Store(Lookups, Outgoings):
         return self._log.bring_home()
 
     # -- reading -----------------------------------------------------------------------------
+
+    @property
+    def is_past(self) -> bool:
+        """Tell whether this is a view of the past, which is only to be read."""
+        return self._until is not None
 
     def load(self) -> None:
         """Fold every unit of the open jobs; needed once before `states` is asked."""
@@ -241,7 +244,9 @@ class Store(Lookups, Outgoings):
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
-        entries = [entry_of(row) for row in self._log.rows_after(0)]
+        # plans change nothing of it, and are the longest entries
+        rows = self._log.rows_after(0, without=Kind.DAY_PLANNED)
+        entries = [entry_of(row) for row in rows]
         entries.sort(key=lambda entry: entry.order)
         self._log.renew_projection(changes_of(entries))
         self._states, self._loaded = {}, False
@@ -277,7 +282,7 @@ class Store(Lookups, Outgoings):
                 self._shop_changed |= row.kind == Kind.STRUCK
             elif row.job:
                 self._read_jobs()
-            else:
+            elif row.kind != Kind.DAY_PLANNED:
                 self._shop_changed = True
         known = [key for key in touched if key in self._states]
         fresh = [key for key in touched if key not in self._states] if self._loaded else []

@@ -60,7 +60,7 @@ class Outgoings:
         """
         return self._log.move(after, to)
 
-    def latest(self) -> dict[str, datetime]:
+    def latest_by_kiosk(self) -> dict[str, datetime]:
         """Return when each kiosk made its latest entry here, by letter (aware, UTC)."""
         return {
             kiosk: from_ms(min(max(ms, 0), LATEST_MS)) for kiosk, ms in self._log.latest().items()

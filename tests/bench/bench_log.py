@@ -18,9 +18,9 @@ from db.records import COLUMNS
 NOTHING = Changes()
 _TABLE = (
     "CREATE TABLE entry (pos INTEGER PRIMARY KEY, id TEXT UNIQUE, kiosk, seq, l, c, wall_ms,"
-    " received_ms, person, kind, job, unit, body, UNIQUE (kiosk, seq))"
+    " received_ms, person, kind, job, unit, body, chain, UNIQUE (kiosk, seq))"
 )
-_INSERT = f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_INSERT = f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 
 
 def _draft(number: int) -> Draft:
@@ -43,7 +43,22 @@ class _Raw:
         self.file.executemany(
             _INSERT,
             [
-                (n, f"{n:032x}", "K", n, n, 0, n, None, "Mara", "step_done", "GLAZE", "U", "{}")
+                (
+                    n,
+                    f"{n:032x}",
+                    "K",
+                    n,
+                    n,
+                    0,
+                    n,
+                    None,
+                    "Mara",
+                    "step_done",
+                    "J",
+                    "U",
+                    "{}",
+                    "0" * 64,
+                )
                 for n in range(first, self.last + 1)
             ],
         )

@@ -16,7 +16,7 @@ from multiprocessing import Pool
 
 from kiosk.rules.dayplan.model import Keys, Minute
 from kiosk.rules.dayplan.present import Present
-from kiosk.rules.dayplan.promise import Promise, day_of, open_days, promise
+from kiosk.rules.dayplan.promise import CERTAINTIES, Promise, day_of, open_days, promise, rank
 from kiosk.rules.dayplan.simulate import Arrival, simulate
 from kiosk.rules.dayplan.spread import Spread
 from tests.bench.shopdays import jobs, shop
@@ -92,11 +92,21 @@ def keep(seed: int, *, days: int, runs: int, load: float = 0.8, people: int = 2)
     opens = open_days(base.people)
     by_minute, by_day = [0, 0], [0, 0]
     for due, finish in zip(run.problem.jobs, run.finishes, strict=True):
-        for place, sure in enumerate(policy.made[due.job].sure):
-            by_minute[place] += _is_by(finish, sure.finish)
-            on = None if finish is None else day_of(finish, opens)
-            by_day[place] += _is_by(on, sure.day)
+        for place, certainty in enumerate(CERTAINTIES):
+            promised = _promised(policy.made[due.job], certainty)
+            by_minute[place] += _is_by(finish, promised)
+            by_day[place] += _is_by(_on(finish, opens), _on(promised, opens))
     return Kept(len(run.finishes), (by_minute[0], by_minute[1]), (by_day[0], by_day[1]))
+
+
+def _promised(made: Promise, certainty: float) -> Minute | None:
+    """Return the finish of the rank, also from fewer runs than people are told a day from."""
+    place = rank(made.runs, certainty)
+    return None if place is None else made.finishes[place - 1]
+
+
+def _on(at: Minute | None, opens: tuple[Minute, ...]) -> Minute | None:
+    return None if at is None else day_of(at, opens)
 
 
 def _is_by(at: Minute | None, promised: Minute | None) -> bool:

@@ -96,12 +96,26 @@ def _take_in(folder: Path) -> Iterator[Line]:
             list(csv.reader(source))
 
     base = _median_ms(plain)
+    rows = [(number, "0" * 32, "K", number, "{}" * 60) for number in range(10_000)]
+    raw = sqlite3.connect(folder / "rows.db", isolation_level=None)
+    raw.execute("PRAGMA journal_mode=wal")
+    raw.execute("PRAGMA synchronous=full")
+    raw.execute("CREATE TABLE entry (pos INTEGER PRIMARY KEY, id, kiosk, seq, body)")
+
+    def many() -> None:
+        raw.execute("BEGIN IMMEDIATE")
+        raw.executemany("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", rows)
+        raw.execute("COMMIT")
+
+    bare = _median_ms(many)
+    raw.close()
     taken_ms = _median_ms(lambda: shop.take_in(file, Job("BIG")))
     states = dict(shop.store.states())
     shop.store.close()
     count = sum(len(state.pieces) for state in states.values())
     assert count == 10_000
     yield "take-in of 10,000 pieces", taken_ms / 1000, "s", f"csv alone {base:.0f} ms; goal 2 s"
+    yield "take-in / 10,000 bare rows", taken_ms / bare, "x", f"file and checks; rows {bare:.0f} ms"
 
 
 def _board(folder: Path, units: int, history: int) -> Iterator[Line]:
@@ -118,11 +132,14 @@ def _board(folder: Path, units: int, history: int) -> Iterator[Line]:
     for _ in range(rounds):
         fold_unit(entries)
     rate = rounds * len(entries) / (time.perf_counter() - began)
+    count = sum(shop.store.tally().values())
+    rebuilt = _median_ms(shop.store.rebuild) / 1000
     shop.store.close()
     yield f"board after a scan, {units} open units", small, "ms", "little history"
     yield f"same, {history:,} entries of history", large, "ms", f"goal {FRAME_MS:g}"
     yield "with / without history", large / small, "x", "goal: not growing"
     yield "fold rate", rate, "entries/s", "units of a few entries"
+    yield "projection made again", count / rebuilt, "entries/s", "goal 200,000"
 
 
 def _after_scan(shop: Shop, clock: FixedClock, code: str) -> float:

@@ -297,3 +297,9 @@ def test_a_file_closed_beside_another_kiosk_leaves_nothing_waiting(tmp_path):
 
     assert _units_by_hand(tmp_path / "shop.db", tmp_path) == 1
     board.close()
+
+
+def test_a_name_with_the_sign_nul_is_refused_as_no_server_could_keep_it(log):
+    with pytest.raises(DbError, match="NUL"):
+        log.append([draft(unit="G\0")], kiosk="K", wall_ms=1, changes=NOTHING)
+    assert log.last_pos() == 0

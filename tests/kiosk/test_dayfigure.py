@@ -88,15 +88,18 @@ def test_the_lists_say_what_rests_overnight_and_what_is_late():
     assert "9:30 h late, expected Fri 17:00" in said
     assert "hang day Fri 13 Mar 2026" in said
     assert any("2 more slots" in text for text in said)
+    held_up = "held up by G08 and 2 more the same day: coat 2 rests until Fri 09:40"
+    assert held_up in " ".join(said)
+    assert "its day held in 35 of 99 trial runs" in " ".join(said)
 
 
 def test_jobs_at_risk_are_told_with_their_chance():
-    risk = LateJob("JARS", AT.date(), AT, 0.7, "expected 15:20", 99)
+    risk = LateJob("JARS", AT.date(), AT, 70 / 99, "expected 15:20", 99)
     said = [
         text for page in pages(replace(sample_day(UTC), at_risk=(risk,))) for text in words(page)
     ]
     heading = said.index("At risk")
-    assert {"JARS", "expected 15:20", "chance to hold it 70 %"} <= set(said[heading:])
+    assert {"JARS", "expected 15:20", "its day held in 70 of 99 trial runs"} <= set(said[heading:])
     assert "At risk" not in [text for page in pages(sample_day(UTC)) for text in words(page)]
 
 

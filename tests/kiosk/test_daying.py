@@ -9,8 +9,8 @@ from threading import Event
 import pytest
 from typer.testing import CliRunner
 
-from kiosk.actions import Shop, daying
-from kiosk.actions.daying import best_sound, is_sound
+from kiosk.actions import Shop, dayfollowing
+from kiosk.actions.dayfollowing import best_sound, is_sound
 from kiosk.cli import app
 from kiosk.clock import FixedClock
 from kiosk.rules.dayplan.decode import decode
@@ -126,8 +126,10 @@ def test_a_step_nobody_scans_is_planned_anew_however_often_one_looks(shop):
 
 def test_without_news_nothing_is_planned_anew(shop, monkeypatch):
     shop.day()
-    planned, first_plan = [], daying.first_plan
-    monkeypatch.setattr(daying, "first_plan", lambda *it: planned.append(1) or first_plan(*it))
+    planned, first_plan = [], dayfollowing.first_plan
+    monkeypatch.setattr(
+        dayfollowing, "first_plan", lambda *it: planned.append(1) or first_plan(*it)
+    )
     for _minute in range(6):
         wait(shop, 1)
         shop.day()
@@ -142,9 +144,9 @@ def test_a_trifling_gain_moves_nothing(shop, monkeypatch):
     problem = shop._kept.built.problem
     turned = decode(problem, [[-float(n)] * len(c.works) for n, c in enumerate(problem.chains)])
     saved = [shop._kept.plan.cost - 15 * 100 + 1]  # less than fifteen minutes of lateness
-    monkeypatch.setattr(daying, "must_replan", lambda *_given, **_more: True)
-    monkeypatch.setattr(daying, "is_sound", lambda *_given: True)
-    monkeypatch.setattr(daying, "first_plan", lambda *_given: replace(turned, cost=saved[0]))
+    monkeypatch.setattr(dayfollowing, "must_replan", lambda *_given, **_more: True)
+    monkeypatch.setattr(dayfollowing, "is_sound", lambda *_given: True)
+    monkeypatch.setattr(dayfollowing, "first_plan", lambda *_given: replace(turned, cost=saved[0]))
     assert [(one.unit, one.step, one.starts) for one in shop.day().steps] == first
     saved[0] -= 1
     assert [(one.unit, one.step, one.starts) for one in shop.day().steps] != first
@@ -286,7 +288,7 @@ def test_where_no_hours_suffice_it_is_said_and_nothing_is_planned(shop, monkeypa
         asked.append(max(worker.spans[-1].ends for worker in problem.people))
         raise HoursError("the hours of the people end before all is done")
 
-    monkeypatch.setattr("kiosk.actions.daying.first_plan", never)
+    monkeypatch.setattr("kiosk.actions.dayfollowing.first_plan", never)
     day = shop.day()
     assert day.steps == ()
     assert "more work than hours" in day.notes[-1]
@@ -321,7 +323,7 @@ def test_a_problem_that_is_wrong_is_not_taken_for_a_lack_of_hours(shop, monkeypa
     def wrong(*_given):
         raise ValueError("some steps wait for each other in a ring")
 
-    monkeypatch.setattr("kiosk.actions.daying.first_plan", wrong)
+    monkeypatch.setattr("kiosk.actions.dayfollowing.first_plan", wrong)
     with pytest.raises(ValueError, match="ring"):
         shop.day()
 

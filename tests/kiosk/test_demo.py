@@ -144,8 +144,11 @@ def test_the_second_list_is_promised_before_it_is_taken_in(told):
 
     sure = [datetime.fromisoformat(day) for day in re.findall(r"% sure: ([\d-]+)", promise)]
     assert "21 units in 136 pieces" in promise
-    assert len(sure) == 2
-    assert demo.START.date() < sure[0].date() <= sure[1].date()
+    assert "80%" in promise
+    assert "95%" in promise
+    assert "of 59 trial runs" in promise
+    assert len(sure) in (1, 2)  # a day that holds with both is said once
+    assert demo.START.date() < sure[0].date() <= sure[-1].date()
     assert all(day.weekday() < 5 for day in sure)
 
 

@@ -1,16 +1,23 @@
 """A hang day for a part list, as a person or a script asks for it."""
 
 import json
-from datetime import UTC, date
+from datetime import UTC, date, datetime
 
 import pytest
 from typer.testing import CliRunner
 
 from kiosk.actions import Promised, SureDay
+from kiosk.actions import Shop as Shop_
+from kiosk.actions.dayoutlook import RUNS as DAY_RUNS
 from kiosk.actions.intake import TakenIn
+from kiosk.actions.promising import RUNS
 from kiosk.cli import app
-from kiosk.promisereport import promise_text
-from kiosk.rules.dayplan.promise import Promise
+from kiosk.clock import FixedClock
+from kiosk.demo import RUNS as DEMO_RUNS
+from kiosk.promisereport import promise_json, promise_text
+from kiosk.rules.dayplan.promise import CERTAINTIES, Effect, Promise, runs_needed
+from kiosk.settingstext import load
+from kiosk.store import Store
 
 LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Finish;Hangs on
 P1;Jar panel;panel;Face;1;1200;600;18;;
@@ -23,6 +30,7 @@ MANY = LIST + "".join(
     for n in range(2, 14)
 )
 AT = "2026-03-09T08:00"  # a Monday
+MONDAY = datetime(2026, 3, 9, 8, tzinfo=UTC)
 
 
 class Shop:
@@ -64,6 +72,9 @@ def test_an_empty_shop_promises_a_day_it_is_open(shop):
     assert found["jobs"] == []
     assert found["problems"] == []
     assert found["days"][0]["least"] < 0.8 < found["days"][0]["most"]
+    assert 80 <= found["days"][0]["held"] <= 99
+    assert 95 <= found["days"][1]["held"] <= 99
+    assert [one["needs_runs"] for one in found["days"]] == [0, 0]
     assert found["typical"] <= found["days"][0]["hung_by"]
 
 
@@ -94,25 +105,52 @@ def test_the_words_name_the_days(shop):
     assert sure == surer
     assert f"80% and 95% sure: {sure.isoformat()}, a {sure:%A}" in text
     assert text.count(sure.isoformat()) == 1 + text.count(f"had it hung by {sure.isoformat()}")
-    assert "of 20 such jobs about 19 held the day in 99 simulated runs." in text
+    held = shop.promise()["days"][1]["held"]
+    assert f"a {sure:%A}: held in {held} of 99 trial runs." in text
     assert "in truth" not in text
     assert "2 units in 4 pieces; nothing is taken in." in text
-    assert "Half of 99 runs had it hung by" in text
+    assert "Half of the 99 trial runs had it hung by" in text
 
 
 def test_two_days_are_told_one_by_one():
     days = (
-        SureDay(0.8, date(2026, 3, 12), None, 0.73, 0.86),
-        SureDay(0.95, date(2026, 3, 13), None, 0.91, 0.98),
+        SureDay(0.8, date(2026, 3, 12), None, 0.73, 0.86, 84),
+        SureDay(0.95, date(2026, 3, 13), None, 0.91, 0.98, 97),
         SureDay(0.99, None, None, 0.0, 1.0),
     )
     taken = TakenIn("", (), (), (), taken=False)
     found = Promised(taken, days, promise=Promise(99, (), ()))
-    held = "held the day in 99 simulated runs."
     assert promise_text(found, UTC).splitlines()[1:4] == [
-        f"80% sure: 2026-03-12, a Thursday: of 10 such jobs about 8 {held}",
-        f"95% sure: 2026-03-13, a Friday: of 20 such jobs about 19 {held}",
+        "80% sure: 2026-03-12, a Thursday: held in 84 of 99 trial runs.",
+        "95% sure: 2026-03-13, a Friday: held in 97 of 99 trial runs.",
         "99% sure: no day is in sight.",
+    ]
+
+
+def test_few_runs_do_not_claim_what_they_cannot_tell(shop):
+    store = Store.open(shop.folder / "own.db", "K")
+    opened = Shop_(store, load('zone = "UTC"\n')[0], FixedClock(MONDAY))
+    found = opened.promise_day(shop.folder / shop.list(LIST), runs=19)
+    store.close()
+    sure, surer = found.days
+    assert (sure.needs, surer.needs, surer.day) == (0, 59, None)
+    lines = promise_text(found, UTC).splitlines()
+    assert f"80% sure: {sure.day}, a {sure.day:%A}: held in {sure.held} of 19 trial runs." in lines
+    few = "95 % sure is not promised: 19 trial runs are too few for it, it takes 59."
+    assert few in lines
+    assert promise_json(found, UTC)["days"][1]["needs_runs"] == 59
+
+
+def test_the_runs_made_bear_what_is_promised():
+    assert all(runs >= runs_needed(CERTAINTIES[-1]) for runs in (RUNS, DAY_RUNS, DEMO_RUNS))
+
+
+def test_what_a_job_does_to_others_is_told_in_runs():
+    effects = (Effect("GLAZE", 90 / 99, 61 / 99), Effect("KILN", 96 / 99, 95 / 99))
+    taken = TakenIn("", (), (), (), taken=False)
+    found = Promised(taken, (), promise=Promise(99, (), (), effects))
+    assert promise_text(found, UTC).splitlines()[1:] == [
+        "GLAZE would hold its day in 61 of 99 trial runs instead of 90."
     ]
 
 
@@ -141,7 +179,9 @@ def test_a_job_in_time_that_few_runs_hold_is_at_risk(shop):
     assert 0 < one["chance"] < 0.8
     text = shop.run("day")
     assert f"At risk\n  JARS, hang day 2026-03-11: expected Wed {one['expected'][11:16]}" in text
-    assert f"chance to hold it {round(100 * one['chance'])} %" in text
+    assert one["chance"] == one["held"] / one["runs"]
+    assert f"its day held in {one['held']} of 99 trial runs" in text
+    assert (one["unit"], one["unit_why"], one["other_units"]) == ("", "", 0)
 
 
 def test_a_job_with_days_to_spare_is_not_at_risk(shop):
@@ -149,6 +189,11 @@ def test_a_job_with_days_to_spare_is_not_at_risk(shop):
     assert json.loads(shop.run("day", "--json"))["at_risk"] == []
 
 
-def test_a_late_job_that_no_run_holds_has_a_chance_below_some(shop):
+def test_a_late_job_says_that_no_run_held_and_which_unit_holds_it_up(shop):
     shop.run("take-in", shop.list(LIST), "--job", "JARS", "--hang-day", "2026-03-10")
-    assert "chance to hold it below 3 %" in shop.run("day")
+    (late,) = json.loads(shop.run("day", "--json"))["late_jobs"]
+    assert (late["held"], late["runs"], late["other_units"]) == (0, 99, 0)
+    assert late["unit"] == "S1"
+    assert late["unit_why"].startswith("coat 2 rests until")
+    said = f"held up by S1: {late['unit_why']}; its day held in none of 99 trial runs"
+    assert said in shop.run("day")

@@ -67,7 +67,7 @@ def show_wordy_day(driver: Driver):
     from datetime import UTC
 
     from kiosk.rules.cautions import HAZARDS
-    from kiosk.screens.dayplansamples import late_day
+    from kiosk.screens.dayplansamples import late_day, risk_day
 
     screens, late = driver.desk.shopdesk.day, late_day(UTC)
     steps = [
@@ -100,6 +100,23 @@ def show_wordy_day(driver: Driver):
     yield from drawn(driver, "day-wordy-closing")
     screens.show_menu(wordy)
     yield from drawn(driver, "day-wordy-menu")
+    risky = risk_day(UTC)
+    risk = replace(
+        risky.at_risk[0], job="BRENNRAUM-WEST", words="voraussichtlich am 20. März um 14:10"
+    )
+    held_up = replace(
+        risky.late_jobs[0],
+        words="2 Tage 19 h zu spät, voraussichtlich am Montag um 11:10",
+        unit="GLASUR-08",
+        unit_why="zweiter Anstrich ruht bis Donnerstag 09:40 auf dem Trockengestell",
+    )
+    risky = replace(wordy, late_jobs=(held_up,) * 2, at_risk=(risk,) * 3)
+    screens.set_rows(risky, "person")
+    yield from drawn(driver, "day-risk-wordy")
+    screens.show_late(risky)
+    yield from drawn(driver, "day-risk-wordy-jobs")
+    screens.show_late_job(risky, 0)
+    yield from drawn(driver, "day-risk-wordy-job")
     crowd = (*late.people, *(f"{who} II" for who in late.people))
     screens.set_rows(replace(late, people=crowd, is_improving=True), "person")
     yield from drawn(driver, "day-crowd")

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from kiosk.rules.dayplan.day import DayStep
-from kiosk.screens.dayplansamples import closed_day, empty_day, late_day
+from kiosk.screens.dayplansamples import closed_day, empty_day, late_day, risk_day
 from kiosk.screens.dayplanscreen import DayPlanScreen, StepScreen
-from kiosk.screens.dayplanview import see_rail
+from kiosk.screens.dayplanview import say_late_lines, say_risk_lines, see_rail
+from kiosk.widgets.marks import Mark
 
 
 @pytest.fixture
@@ -183,12 +184,76 @@ def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
     assert not [text for text in kiosk.texts() if text.startswith("Late")]
     shop.planned = late_day(UTC)
     kiosk.tick(11)
-    assert kiosk.shows("GLAZE 9:30 h late, expected Fri 17:00; 1 other job late")
-    assert kiosk.shows("would help: 2 more slots: Clamp bench: GLAZE 1 day sooner")
+    assert kiosk.shows("GLAZE 9:30 h late, expected Fri 17:00; held up by G08 and 2 more the same")
+    assert kiosk.shows("1 other job late; would help: 2 more slots: Clamp bench: GLAZE 1 day")
     kiosk.tap(kiosk.button("Late: 2"))
-    assert kiosk.shows("9:30 h late, expected Fri 17:00; hang day Fri, chance to hold it 35 %")
-    assert kiosk.shows("3:30 h late, expected 20 Mar 11:30; hang day Fri")
+    assert kiosk.shows("GLAZE late")
+    held_up = "held up by G08 and 2 more the same day: coat 2 rests until Fri 09:40"
+    assert kiosk.shows(
+        f"9:30 h late, expected Fri 17:00; {held_up}; its day held in 35 of 99 trial"
+    )
+    assert kiosk.shows("3:30 h late, expected 20 Mar 11:30")
+    assert kiosk.shows("hang day Fri")
     assert kiosk.shows("What would help most: 2 more slots")
+    kiosk.tap(kiosk.desk.show.rows[0])
+    assert kiosk.shows(f"Held {held_up[5:]}")
+
+
+def marks_of(widget):
+    """Yield each mark above the rule with the words beside it, from left to right."""
+    row = next(
+        one
+        for one in widget.walk(restrict=True)
+        if any(isinstance(child, Mark) for child in one.children)
+    )
+    beside = list(reversed(row.children))
+    for mark, label in zip(beside[::2], beside[1::2], strict=True):
+        assert isinstance(mark, Mark)
+        yield mark.shape, label.text
+
+
+def test_late_jobs_and_those_at_risk_stand_above_the_rule_with_their_marks(kiosk, shop):
+    shop.planned = risk_day(UTC)
+    kiosk.tick(11)
+    late, risk = marks_of(kiosk.desk.show)
+    assert (late[0], risk[0]) == ("late", "question")
+    assert late[1].replace("\u00a0", " ").startswith("GLAZE 9:30 h late, expected Fri 17:00")
+    assert risk[1].replace("\u00a0", " ") == "KILN at risk: held in 57 of 99 trial runs"
+    kiosk.tap(kiosk.button("Late: 1, at risk: 1"))
+    assert kiosk.shows("Late and at risk")
+    kiosk.tap(kiosk.desk.show.rows[1])
+    assert kiosk.shows("KILN is at risk")
+    assert kiosk.shows(
+        "Planned in time, expected 20 Mar 14:10; hang day Fri 20 Mar 2026; its day held"
+    )
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.shows("Late and at risk")
+
+
+def test_a_job_at_risk_is_told_where_none_is_late(kiosk, shop):
+    shop.planned = replace(risk_day(UTC), late_jobs=())
+    kiosk.tick(11)
+    assert [shape for shape, _words in marks_of(kiosk.desk.show)] == ["question"]
+    kiosk.tap(kiosk.button("At risk: 1"))
+    assert [row.label.text for row in kiosk.desk.show.rows] == ["KILN at risk"]
+    assert not kiosk.shows("Late")
+
+
+def test_the_line_above_the_rule_says_less_before_it_writes_smaller():
+    day = risk_day(UTC)
+    said = say_late_lines(day.late_jobs * 2, day.change)
+    assert said[0].startswith("GLAZE 9:30 h late, expected Fri 17:00; held up by G08")
+    assert "1 other job late; would help: 2 more slots" in said[0]
+    assert said[1:] == (
+        said[0].split("; would help")[0],
+        "GLAZE 9:30 h late, expected Fri 17:00; 1 other job late",
+        "2 jobs late",
+    )
+    assert say_risk_lines(day.at_risk * 3) == (
+        "KILN at risk: held in 57 of 99 trial runs; 2 other jobs at risk",
+        "3 jobs at risk",
+    )
+    assert (say_late_lines((), ""), say_risk_lines(())) == ((), ())
 
 
 def test_a_day_without_steps_says_where_to_look(drive, shop):

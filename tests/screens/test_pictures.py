@@ -95,7 +95,8 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {
         f"day-{one}" for one in ("late-improving", "step", "closing", "late-jobs", "menu", "notes")
     }
-    wanted |= {"day-late-job", "promised", "promised-none"}
+    wanted |= {"day-late-job", "promised", "promised-few", "promised-none"}
+    wanted |= {f"day-risk{one}" for one in ("", "-only", "-jobs", "-job")}
     wanted |= {"hours", "hours-wrong"}
     wanted |= {"day-printed", "day-wordy", "day-wordy-step", "day-wordy-stations", "day-crowd"}
     wanted |= {f"day-{one}" for one in ("sending", "sent", "sent-stands", "not-printed")}

@@ -44,15 +44,37 @@ SELECT e.shop, e.id, e.kiosk, e.seq, e.c, e.person, e.kind, e.job, e.unit, b.bod
     ) / 1000.0) AS at
 FROM cleatclock.entry e
 CROSS JOIN LATERAL (SELECT cleatclock.body_of(e.body) AS body) b
-WHERE NOT (
-    e.kind IN ('step_done', 'hold_put', 'hold_lifted', 'part_spoiled', 'dryness_found',
-        'air_read', 'rags_cleared')
-    AND EXISTS (
-        SELECT FROM cleatclock.entry s
-        WHERE s.shop = e.shop AND s.kind = 'struck'
-            AND cleatclock.body_of(s.body) ->> 'target' = e.id
-    )
+WHERE NOT EXISTS (
+    SELECT FROM cleatclock.entry s
+    WHERE s.shop = e.shop AND s.kind = 'struck'
+        AND cleatclock.body_of(s.body) ->> 'target' = e.id
+        AND e.kind IN ('step_done', 'hold_put', 'hold_lifted', 'part_spoiled', 'dryness_found',
+            'air_read', 'rags_cleared')
 );
+
+-- The same, each with what is known by now of its unit and job: from the unit's latest list, and
+-- whether a later one no longer has it (nothing where no list named it). Found by sorting, not by
+-- joining: what stands in a body tells the planner nothing, and a join of these views that it takes
+-- for a small one may need minutes.
+CREATE VIEW cleatclock.in_context AS
+SELECT shop, id, kiosk, seq, c, person, kind, job, unit, body, ordered_ms, at,
+    listed ->> 'kind' AS unit_kind, listed ->> 'finish' AS finish,
+    CASE WHEN listed IS NOT NULL THEN last_listing = 'unit_gone' END AS is_gone,
+    last_of_job <> 'job_closed' AS job_is_open
+FROM (
+    SELECT h.*,
+        first_value(CASE WHEN kind = 'unit_taken' THEN body END) OVER lists AS listed,
+        first_value(kind) OVER listings AS last_listing,
+        first_value(kind) OVER jobs AS last_of_job
+    FROM cleatclock.happened h
+    WINDOW
+        lists AS (PARTITION BY shop, job, unit ORDER BY kind = 'unit_taken' DESC,
+            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
+        listings AS (PARTITION BY shop, job, unit ORDER BY kind IN ('unit_taken', 'unit_gone') DESC,
+            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
+        jobs AS (PARTITION BY shop, job ORDER BY kind IN ('job_opened', 'job_closed') DESC,
+            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC)
+) known;
 
 CREATE VIEW cleatclock.jobs AS
 SELECT DISTINCT ON (shop, job) shop, job, kind = 'job_opened' AS is_open,
@@ -63,31 +85,35 @@ ORDER BY shop, job, ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC;
 
 -- The units as the latest list has them; is_gone where a later one no longer does.
 CREATE VIEW cleatclock.units AS
-SELECT DISTINCT ON (t.shop, t.job, t.unit) t.shop, t.job, t.unit,
-    t.body ->> 'kind' AS unit_kind, t.body ->> 'name' AS name, t.body ->> 'finish' AS finish,
-    t.body ->> 'wall' AS wall,
-    EXISTS (
-        SELECT FROM cleatclock.happened g
-        WHERE g.kind = 'unit_gone' AND (g.shop, g.job, g.unit) = (t.shop, t.job, t.unit)
-            AND (g.ordered_ms, g.c, g.kiosk COLLATE "C", g.seq)
-                > (t.ordered_ms, t.c, t.kiosk COLLATE "C", t.seq)
-    ) AS is_gone
-FROM cleatclock.happened t
-WHERE t.kind = 'unit_taken'
-ORDER BY t.shop, t.job, t.unit, t.ordered_ms DESC, t.c DESC, t.kiosk COLLATE "C" DESC, t.seq DESC;
+SELECT shop, job, unit, body ->> 'kind' AS unit_kind, body ->> 'name' AS name,
+    body ->> 'finish' AS finish, body ->> 'wall' AS wall, last_kind = 'unit_gone' AS is_gone
+FROM (
+    SELECT DISTINCT ON (shop, job, unit) *
+    FROM (
+        SELECT *, first_value(kind) OVER (
+            PARTITION BY shop, job, unit
+            ORDER BY ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC
+        ) AS last_kind
+        FROM cleatclock.happened
+        WHERE kind IN ('unit_taken', 'unit_gone')
+    ) listed
+    ORDER BY shop, job, unit, kind = 'unit_taken' DESC, ordered_ms DESC, c DESC,
+        kiosk COLLATE "C" DESC, seq DESC
+) last
+WHERE kind = 'unit_taken';
 
 -- Each step once, by the entry that counts; part is empty where it was done to the whole unit.
 CREATE VIEW cleatclock.steps_done AS
-SELECT DISTINCT ON (s.shop, s.job, s.unit, s.part, s.step) s.*, u.unit_kind
+SELECT DISTINCT ON (shop, job, unit, part, step) *
 FROM (
     SELECT shop, job, unit, coalesce(body ->> 'part', '') AS part,
         coalesce(body ->> 'step', '') AS step, at, at::date AS day, person, kiosk,
-        coalesce(body ->> 'early', '') AS early, id, ordered_ms, c, seq
-    FROM cleatclock.happened
+        coalesce(body ->> 'early', '') AS early, id, ordered_ms, c, seq, unit_kind, is_gone,
+        job_is_open
+    FROM cleatclock.in_context
     WHERE kind = 'step_done'
-) s
-LEFT JOIN cleatclock.units u USING (shop, job, unit)
-ORDER BY s.shop, s.job, s.unit, s.part, s.step, s.ordered_ms, s.c, s.kiosk COLLATE "C", s.seq;
+) steps
+ORDER BY shop, job, unit, part, step, ordered_ms, c, kiosk COLLATE "C", seq;
 
 CREATE VIEW cleatclock.steps_per_day AS
 SELECT shop, day, person, unit_kind, step, count(*) AS steps,
@@ -97,41 +123,48 @@ GROUP BY shop, day, person, unit_kind, step;
 
 -- The step of each unit that happened last; nothing in step where there was none as yet.
 CREATE VIEW cleatclock.unit_last_step AS
-SELECT DISTINCT ON (u.shop, u.job, u.unit) u.shop, u.job, u.unit, u.unit_kind, s.step, s.at,
-    s.person, s.kiosk, coalesce(j.is_open, true) AS job_is_open
-FROM cleatclock.units u
-LEFT JOIN cleatclock.steps_done s
-    ON (s.shop, s.job, s.unit) = (u.shop, u.job, u.unit) AND s.part = ''
-LEFT JOIN cleatclock.jobs j ON (j.shop, j.job) = (u.shop, u.job)
-WHERE NOT u.is_gone
-ORDER BY u.shop, u.job, u.unit, s.at DESC NULLS LAST, s.ordered_ms, s.c, s.kiosk COLLATE "C",
-    s.seq;
+SELECT DISTINCT ON (shop, job, unit) shop, job, unit, unit_kind, step, at, person, kiosk,
+    job_is_open
+FROM (
+    SELECT shop, job, unit, unit_kind, step, at, person, kiosk, job_is_open, ordered_ms, c, seq
+    FROM cleatclock.steps_done
+    WHERE part = '' AND NOT is_gone
+    UNION ALL
+    SELECT shop, job, unit, unit_kind, NULL, NULL, NULL, NULL, job_is_open, NULL, NULL, NULL
+    FROM cleatclock.in_context
+    WHERE kind = 'unit_taken' AND NOT is_gone
+) steps
+ORDER BY shop, job, unit, at DESC NULLS LAST, ordered_ms, c, kiosk COLLATE "C", seq;
 
 CREATE VIEW cleatclock.coats_per_unit AS
-SELECT u.shop, u.job, u.unit, u.unit_kind, u.finish, count(DISTINCT s.step) AS coats,
-    max(s.at) AS last_at
-FROM cleatclock.units u
-LEFT JOIN cleatclock.steps_done s
-    ON (s.shop, s.job, s.unit) = (u.shop, u.job, u.unit) AND s.step ~ '^coat-[0-9]+$'
-WHERE NOT u.is_gone
-GROUP BY u.shop, u.job, u.unit, u.unit_kind, u.finish;
+SELECT shop, job, unit, max(unit_kind) AS unit_kind, max(finish) AS finish,
+    count(DISTINCT step) AS coats, max(at) AS last_at
+FROM (
+    SELECT shop, job, unit, NULL AS unit_kind, NULL AS finish, step, at
+    FROM cleatclock.steps_done
+    WHERE step ~ '^coat-[0-9]+$' AND NOT is_gone
+    UNION ALL
+    SELECT shop, job, unit, unit_kind, finish, NULL, NULL
+    FROM cleatclock.in_context
+    WHERE kind = 'unit_taken' AND NOT is_gone
+) coats
+GROUP BY shop, job, unit;
 
 -- From one scan of a step to the person's next on the same day; whoever is not named goes by the
 -- kiosk. Breaks and rests are still in it, and scans made up for later (early says so).
 CREATE VIEW cleatclock.touch_intervals AS
-SELECT h.shop, h.person, h.kiosk, h.job, h.unit, u.unit_kind, h.body ->> 'step' AS step,
-    coalesce(h.body ->> 'part', '') AS part, coalesce(h.body ->> 'early', '') AS early,
-    h.before_at, h.at, extract(epoch FROM h.at - h.before_at)::double precision / 60 AS minutes
+SELECT shop, person, kiosk, job, unit, unit_kind, body ->> 'step' AS step,
+    coalesce(body ->> 'part', '') AS part, coalesce(body ->> 'early', '') AS early,
+    before_at, at, extract(epoch FROM at - before_at)::double precision / 60 AS minutes
 FROM (
     SELECT *, lag(at) OVER (
         PARTITION BY shop, person, CASE person WHEN '' THEN kiosk END, at::date
         ORDER BY at, ordered_ms, c, kiosk COLLATE "C", seq
     ) AS before_at
-    FROM cleatclock.happened
+    FROM cleatclock.in_context
     WHERE kind = 'step_done'
-) h
-LEFT JOIN cleatclock.units u USING (shop, job, unit)
-WHERE h.before_at IS NOT NULL;
+) scans
+WHERE before_at IS NOT NULL;
 
 -- One reading a moment: of two the one whose entry is later counts. job is empty for the shop's
 -- own air. Readings that no shop can have are left out: -20 to 60 °C, above 0 to 100 %, 10 m/s.
@@ -162,6 +195,7 @@ WHERE is_sound AND at_ms IS NOT NULL AND temperature_c BETWEEN -20 AND 60
 ORDER BY shop, job, at_ms, ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC, place DESC;
 
 GRANT USAGE ON SCHEMA cleatclock TO cleatclock_report;
-GRANT SELECT ON cleatclock.happened, cleatclock.jobs, cleatclock.units, cleatclock.steps_done,
-    cleatclock.steps_per_day, cleatclock.unit_last_step, cleatclock.coats_per_unit,
-    cleatclock.touch_intervals, cleatclock.air_readings TO cleatclock_report;
+GRANT SELECT ON cleatclock.happened, cleatclock.in_context, cleatclock.jobs, cleatclock.units,
+    cleatclock.steps_done, cleatclock.steps_per_day, cleatclock.unit_last_step,
+    cleatclock.coats_per_unit, cleatclock.touch_intervals, cleatclock.air_readings
+    TO cleatclock_report;

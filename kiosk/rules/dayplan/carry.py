@@ -109,6 +109,21 @@ def keep_near(plan: Plan, problem: Problem, *, minutes: int = NEAR_MINUTES) -> P
     return replace(problem, pins=(*problem.pins, *near))
 
 
+def put_near_first(plan: Plan, problem: Problem) -> Plan:
+    """Return a plan whose first steps, up to the last pinned one, come first in its priorities.
+
+    They come by their start. Pins of what begins soon hold for one answer only; the next is made
+    from the priorities, and without this would let go what this one kept.
+    """
+    until = max((pin.starts for pin in problem.pins), default=problem.now - 1)
+    near = [one for one in plan.placed if one.starts <= until]
+    lowest = min((key for own in plan.keys for key in own), default=0.0)
+    keys = [list(own) for own in plan.keys]
+    for number, one in enumerate(sorted(near, key=lambda one: (one.starts, one.chain, one.work))):
+        keys[one.chain][one.work] = lowest - len(near) + number
+    return replace(plan, keys=keys)
+
+
 def is_worth(problem: Problem, new: Plan, *, before: Plan, minutes: float = WORTH_MINUTES) -> bool:
     """Tell whether a new plan is enough better than the one people know by now.
 

@@ -1,4 +1,4 @@
-"""Say how likely hang days hold, and which jobs are at risk though they are planned in time."""
+"""Say how likely hang days hold, and which jobs are at risk although they are planned in time."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import LateJob
 from kiosk.rules.dayplan.model import Plan
 from kiosk.rules.dayplan.outline import Outline
-from kiosk.rules.dayplan.promise import CERTAINTIES, sure_range
+from kiosk.rules.dayplan.promise import CERTAINTIES
 from kiosk.rules.dayplan.whynow import at_minute
 from kiosk.rules.times import say_time
-from kiosk.rules.words import _, say
+from kiosk.rules.words import Phrase, say, say_n
 
 SAFE: Final = CERTAINTIES[0]  # a day less sure than the first that is promised is at risk
 
@@ -51,21 +51,30 @@ def jobs_at_risk(
     return tuple(sorted(found, key=lambda one: (one.chance, one.job)))
 
 
+def say_held(held: int, runs: int) -> Phrase:
+    """Return in how many of the runs something held: as they came out, and no finer."""
+    if held <= 0:
+        return say_n("held in none of {n} trial run", "held in none of {n} trial runs", runs)
+    return say("held in {held} of {runs} trial runs", held=held, runs=runs)
+
+
+def say_chance(one: LateJob) -> str:
+    """Return in how many runs a job held its day; empty where that was not worked out."""
+    if one.chance is None or not one.runs:
+        return ""
+    return say("its day {held}", held=say_held(one.held, one.runs))
+
+
 def say_risk(one: LateJob) -> str:
-    """Return in a sentence that a job is planned in time, and how often that came true."""
-    chance = say_chance(one.chance or 0.0, one.runs)
-    words = _("{job} is planned in time, but holds its day in {chance} of {n} simulated runs only.")
-    return say(words, job=one.job, chance=chance, n=one.runs)
+    """Return in a few words that a job is planned in time, but may well not hold its day."""
+    return say("{job} at risk: {held}", job=one.job, held=say_held(one.held, one.runs))
 
 
-def say_chance(chance: float, runs: int) -> str:
-    """Return a share of runs, 0..1, in words that claim no more than so many runs can tell.
-
-    None or all of 99 runs leave the chance anywhere below 3 or above 97 %: see `sure_range`. With 0
-    runs it is said as it is.
-    """
-    if runs and chance <= 0:
-        return say("below {n} %", n=max(1, round(100 * sure_range(runs, 1)[1])))
-    if runs and chance >= 1:
-        return say("above {n} %", n=min(99, round(100 * sure_range(runs, runs)[0])))
-    return say("{n} %", n=round(100 * chance))
+def needs_more(certainty: float, runs: int, *, needs: int) -> Phrase:
+    """Return that a certainty, 0..1, is not promised, as it takes more runs than were made."""
+    return say(
+        "{n} % sure is not promised: {runs} trial runs are too few for it, it takes {needs}",
+        n=round(100 * certainty),
+        runs=runs,
+        needs=needs,
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
-from kiosk.rules.words import say
+from kiosk.rules.words import say, say_n
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,9 @@ class LateJob:
     """A job that will be late: its hang day, when it is expected, and the chance to hold the day.
 
     chance is 0..1, None where it was not worked out, of so many runs; words say by how much. A job
-    at risk is one planned in time whose chance is small.
+    at risk is one planned in time whose chance is small. unit is the one all else of a late job
+    waits for, '' where there is none, unit_why in words what it waits for, and others how many more
+    units are ready the same day.
     """
 
     job: str
@@ -52,6 +54,14 @@ class LateJob:
     chance: float | None = None
     words: str = ""
     runs: int = 0
+    unit: str = ""
+    unit_why: str = ""
+    others: int = 0
+
+    @property
+    def held(self) -> int:
+        """Return in how many of the runs its day held."""
+        return round((self.chance or 0.0) * self.runs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +86,7 @@ class DayPlan:
     is_improving: bool = False  # a better plan is being looked for right now
     closed: str = ""  # where nobody works today: that, and when work goes on
     at_risk: tuple[LateJob, ...] = ()  # planned in time, but it holds in too few runs
+    adopted: datetime | None = None  # since when people work by it; None: it is of this answer only
 
 
 def say_begin_by(step: DayStep, zone: tzinfo) -> str:
@@ -83,3 +94,18 @@ def say_begin_by(step: DayStep, zone: tzinfo) -> str:
     if step.begin_by is None:
         return ""
     return say("begin by {time}", time=f"{step.begin_by.astimezone(zone):%H:%M}")
+
+
+def say_held_up(late: LateJob) -> str:
+    """Return which unit holds a late job up and what it waits for; empty where there is none."""
+    if not late.unit:
+        return ""
+    if not late.others:
+        return say("held up by {unit}: {why}", unit=late.unit, why=late.unit_why)
+    return say_n(
+        "held up by {unit} and {n} more the same day: {why}",
+        "held up by {unit} and {n} more the same day: {why}",
+        late.others,
+        unit=late.unit,
+        why=late.unit_why,
+    )

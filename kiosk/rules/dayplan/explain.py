@@ -8,11 +8,12 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
+from kiosk.rules.dayplan.heldup import held_up
 from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span
 from kiosk.rules.dayplan.outline import Outline, late_by, merged
 from kiosk.rules.dayplan.slack import Slack
 from kiosk.rules.dayplan.whynow import Telling, at_minute, say_why
-from kiosk.rules.times import say_span, say_time
+from kiosk.rules.times import say_span
 from kiosk.rules.words import say, say_n
 
 
@@ -54,7 +55,7 @@ def say_day(
         people=tuple(worker.name for worker in built.problem.people),
         steps=(*scanned, *steps),
         before_closing=_before_closing(steps),
-        late_jobs=_late(outline, built, now=now, zone=zone),
+        late_jobs=_late(telling),
         notes=(*built.notes, *_over(telling)),
     )
 
@@ -193,8 +194,9 @@ def _with_states(steps: list[DayStep], now: datetime) -> tuple[DayStep, ...]:
     return tuple(found)
 
 
-def _late(outline: Outline, built: Built, *, now: datetime, zone: tzinfo) -> tuple[LateJob, ...]:
-    """Return the jobs that will be late, the latest first."""
+def _late(telling: Telling) -> tuple[LateJob, ...]:
+    """Return the jobs that will be late, the latest first, each with the unit that holds it up."""
+    outline, built = telling.outline, telling.built
     late: Mapping[int, int] = late_by(outline)
     found = []
     for job in sorted(late, key=lambda one: (-late[one], one)):
@@ -202,7 +204,11 @@ def _late(outline: Outline, built: Built, *, now: datetime, zone: tzinfo) -> tup
         words = say(
             "{span} late, expected {time}",
             span=say_span(timedelta(minutes=late[job])),
-            time=say_time(expected, now=now, zone=zone),
+            time=telling.time(outline.finishes[job]),
         )
-        found.append(LateJob(name, built.hang_days.get(name), expected, words=words))
+        late_job = LateJob(name, built.hang_days.get(name), expected, words=words)
+        why = held_up(telling, job)
+        if why is not None:
+            late_job = replace(late_job, unit=why.unit, unit_why=why.why, others=why.others)
+        found.append(late_job)
     return tuple(found)

@@ -95,10 +95,12 @@ def _passed(
     for index, chain in enumerate(built.problem.chains):
         key = built.names[index].key
         if not key[1] and (*key, chain.works[0].step) not in asked and key[0] in begun:
-            yield from (at[index, number] for number in range(len(chain.works)))
+            yield from (at[index, n] for n in range(len(chain.works)) if (index, n) in at)
             continue
         for number, work in enumerate(chain.works):
-            one = at[index, number]
+            one = at.get((index, number))
+            if one is None:  # so far ahead that a plan read back has no time for it
+                break
             names = [built.problem.people[who].name for who in one.people]
             is_left = any(
                 scan.person in names and one.starts < minute_of(scan.at) < one.ends

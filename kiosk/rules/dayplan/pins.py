@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
@@ -22,6 +22,31 @@ class Scan:
 
     at: datetime
     person: str
+
+
+def begun_at_scans(before: Plan, built: Built, new: Built, *, scans: Iterable[Scan] = ()) -> Plan:
+    """Return a plan in which what people could not begin yet begins when they scanned last.
+
+    For a plan nobody followed since it was made: whoever recorded something after their next step
+    was to begin was busy until then, so that step, and none after it, moves to that minute.
+
+    Args:
+        before: the plan, of the problem in built.
+        built: what it was made from.
+        new: the shop as it is now.
+        scans: what was recorded today.
+    """
+    last, moved, seen = _last_scans(scans), {}, set[str]()
+    for one, _chain in sorted(_firsts(before, built, new), key=lambda pair: pair[0].starts):
+        names = [built.problem.people[who].name for who in one.people]
+        at = max((last.get(name, 0) for name in names), default=0)
+        if at > one.starts and seen.isdisjoint(names):
+            moved[one] = replace(one, starts=at, ends=at + one.ends - one.starts)
+        seen.update(names)
+    if not moved:
+        return before
+    placed = sorted((moved.get(one, one) for one in before.placed), key=lambda one: one.starts)
+    return replace(before, placed=tuple(placed))
 
 
 def under_way(

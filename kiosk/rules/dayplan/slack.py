@@ -19,7 +19,7 @@ class Slack:
         self._outline, self._built = outline, built
         self._problem = outline.problem
         self._alone: dict[tuple[int, ...], Minute] = {}
-        self._critical: dict[int, frozenset[int]] = {}
+        self._critical: dict[int, tuple[int, ...]] = {}
 
     def spare(self, chain: int) -> int | None:
         """Return the minutes a chain may take longer before its hang day does not hold.
@@ -47,13 +47,32 @@ class Slack:
             return False
         return chain in self._waited_for(job) or self._finish_alone(chain) > due
 
+    def last_chains(self, job: int) -> tuple[int, ...]:
+        """Return the chain of a job finished last, then the last of those it had to wait for, on.
+
+        The job has steps in the plan.
+        """
+        if job not in self._critical:
+            ends = ((one, self._outline.finish(one)) for one in range(len(self._problem.chains)))
+            mine = {
+                one: end
+                for one, end in ends
+                if end is not None and self._problem.chains[one].job == job
+            }
+            self._critical[job] = tuple(self._backwards(mine))
+        return self._critical[job]
+
+    def is_unit(self, chain: int) -> bool:
+        """Tell whether a chain is of a unit: not a load, nor a drive."""
+        return bool(self._built.names[chain].key[1])
+
     def _is_late(self, job: int) -> bool:
         due, finish = self._problem.jobs[job].due, self._outline.finishes.get(job)
         return due is not None and finish is not None and finish > due
 
     def _up(self, chain: int) -> Minute | None:
         """Return when a unit is done, made in the shop and hung; for a load, when its job is."""
-        if not self._is_unit(chain):
+        if not self.is_unit(chain):
             return self._outline.finishes.get(self._problem.chains[chain].job)
         found = [self._outline.finish(index) for index in self._mine(chain)]
         return max((one for one in found if one is not None), default=None)
@@ -62,8 +81,8 @@ class Slack:
 
     def _finish_alone(self, chain: int) -> Minute:
         """Return when a unit would be done from now on if there were nothing else to do."""
-        mine = set(self._mine(chain)) if self._is_unit(chain) else {chain}
-        if self._is_unit(chain):
+        mine = set(self._mine(chain)) if self.is_unit(chain) else {chain}
+        if self.is_unit(chain):
             loads = {load for one in mine for load in self._loads_after(one)}
             mine |= loads | {one for each in mine for one in self._loads_before(each)}
         kept = tuple(sorted(mine))
@@ -77,16 +96,7 @@ class Slack:
 
     def _waited_for(self, job: int) -> frozenset[int]:
         """Return the units that are last: the one hung last, and the one the load waits for."""
-        if job not in self._critical:
-            ends = ((one, self._outline.finish(one)) for one in range(len(self._problem.chains)))
-            mine = {
-                one: end
-                for one, end in ends
-                if end is not None and self._problem.chains[one].job == job
-            }
-            found = self._backwards(mine)
-            self._critical[job] = frozenset(one for one in found if self._is_unit(one))
-        return self._critical[job]
+        return frozenset(one for one in self.last_chains(job) if self.is_unit(one))
 
     def _backwards(self, finish: dict[int, Minute]) -> Iterator[int]:
         """Yield the chain finished last, then of those it had to wait for the last one, and on."""
@@ -102,9 +112,6 @@ class Slack:
 
     # -- who belongs together --------------------------------------------------------------------
 
-    def _is_unit(self, chain: int) -> bool:
-        return bool(self._built.names[chain].key[1])
-
     def _mine(self, chain: int) -> list[int]:
         """Return all chains of a unit: through the shop, and hung."""
         key = self._built.names[chain].key
@@ -112,11 +119,11 @@ class Slack:
 
     def _loads_after(self, chain: int) -> Iterator[int]:
         for index, one in enumerate(self._problem.chains):
-            if not self._is_unit(index) and chain in _after(one):
+            if not self.is_unit(index) and chain in _after(one):
                 yield index
 
     def _loads_before(self, chain: int) -> Iterator[int]:
-        return (one for one in _after(self._problem.chains[chain]) if not self._is_unit(one))
+        return (one for one in _after(self._problem.chains[chain]) if not self.is_unit(one))
 
 
 def _after(chain: Chain) -> Iterable[int]:

@@ -74,7 +74,7 @@ def say_why(telling: Telling, placed: Placed) -> str:
     is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
     if is_pinned and placed.starts <= telling.outline.problem.now:
         return _("under way")
-    found = [*_served(telling, placed), *_waited(telling, placed)]
+    found = [*_served(telling, placed), *waited(telling, placed)]
     found.sort(key=lambda one: one[0])
     telling_ones = dict.fromkeys(words for rank, words in found if rank < WEAK)
     if telling_ones:
@@ -170,7 +170,7 @@ def _hang_day(telling: Telling, placed: Placed) -> str:
 # -- what it waited for --------------------------------------------------------------------------
 
 
-def _waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
+def waited(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     """Yield what ended at the minute a step starts, each with its rank."""
     outline, starts = telling.outline, placed.starts
     work = outline.problem.chains[placed.chain].works[placed.work]
@@ -207,7 +207,8 @@ def _rested(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
         if before is not None and lag.minutes and before.ends + lag.minutes == placed.starts:
             step = names.titles[lag.work]
             yield 6, say("rest after {step} is over at {time}", step=step, time=time)
-    if work.earliest is not None and work.earliest == placed.starts:
+    # a load or a way rests for nothing: it waits for its day, or for a wall
+    if names.key[1] and work.earliest is not None and work.earliest == placed.starts:
         yield 6, say("its rest is over at {time}", time=time)
 
 

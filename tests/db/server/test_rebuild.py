@@ -7,6 +7,8 @@ from dataclasses import replace
 import psycopg
 import pytest
 
+from db import migrate
+from db.chain import FIRST, link
 from db.connect import DbError
 from db.log import Changes, Draft, Log
 from db.records import fields_of
@@ -151,6 +153,41 @@ def test_the_only_copy_goes_in_though_its_link_does_not_hold(prepared, kiosks):
     assert "is added, but its link does not hold" in done.problems[0]
 
 
+def test_a_body_that_cannot_be_read_is_told_and_taken_from_another_file(prepared, kiosks):
+    k, a = kiosks
+    k.write("one", "two", "three")
+    a.take_in(k.rows()[:2])
+    change(k.file, "UPDATE entry SET body = '{\"na' WHERE seq > 1")
+
+    done = rebuild(prepared.admin_url, [k.file, a.file])
+
+    assert [row[10] for row in kept(prepared.admin_url)] == ['{"name":"one"}', '{"name":"two"}']
+    assert len(done.problems) == 2
+    assert f"the one of {a.file} is taken" in done.problems[0]
+    assert "K 3" in done.problems[1]
+    assert "its body cannot be read" in done.problems[1]
+
+
+def test_a_file_from_before_entries_had_links_is_read_too(prepared, tmp_path):
+    file = tmp_path / "old.db"
+    body = '{"name":"Jars"}'
+    fields = ("a1", "K", 1, 5, 0, 5, "Ida", "job_opened", "JARS", "", body)
+    with closing(sqlite3.connect(file)) as old, old:
+        old.executescript(migrate._FIRST)
+        columns = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body"
+        marks = ", ".join("?" * 11)
+        old.execute(f"INSERT INTO entry ({columns}) VALUES ({marks})", fields)
+        old.execute("PRAGMA user_version = 1")
+
+    done = rebuild(prepared.admin_url, [file])
+
+    (row,) = kept(prepared.admin_url)
+    assert row[:12] == (*fields, link(FIRST, fields))
+    assert (done.added, done.problems) == (1, [])
+    with closing(sqlite3.connect(file)) as old:  # the file itself is as it was
+        assert old.execute("PRAGMA user_version").fetchone() == (1,)
+
+
 def test_gaps_and_signs_no_server_keeps_are_told(prepared, kiosks):
     k, _a = kiosks
     k.write("one", "two", "th\0ree", "four", "five")
@@ -181,9 +218,10 @@ def test_a_file_that_cannot_be_read_stops_it_before_anything_is_added(prepared, 
     k, _a = kiosks
     k.write("one")
     (tmp_path / "bad.db").write_bytes(b"no database" * 100)
+    change(tmp_path / "other.db", "CREATE TABLE entry (a)")
 
-    for bad in (tmp_path / "bad.db", tmp_path / "nowhere.db"):
-        with pytest.raises(DbError):
+    for bad in (tmp_path / "bad.db", tmp_path / "nowhere.db", tmp_path / "other.db"):
+        with pytest.raises(DbError, match=str(bad)):
             rebuild(prepared.admin_url, [k.file, bad])
 
     assert kept(prepared.admin_url) == []

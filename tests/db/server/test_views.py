@@ -1,8 +1,10 @@
 """The views say what the rules say: the folds of the program are the oracle."""
 
 import itertools
+import re
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import psycopg
 import pytest
@@ -257,6 +259,33 @@ def test_the_last_word_on_a_job_counts(view):
     ]
 
 
+def test_a_unit_is_told_with_its_job_open_or_not(view):
+    spec, other = a_unit("S1"), a_unit("S2", job="OPEN")
+    entries = [
+        taken(spec, seq=1),
+        an_entry(Kind.STEP_DONE, {"step": "sand"}, seq=2, when="08:00"),
+        taken(other, seq=3),
+        an_entry(Kind.JOB_OPENED, seq=4, unit=replace(spec, unit=""), when="06:00"),
+        an_entry(Kind.JOB_CLOSED, seq=5, unit=replace(spec, unit=""), when="10:00"),
+        an_entry(Kind.JOB_CLOSED, seq=6, unit=replace(other, unit=""), when="09:00"),
+        an_entry(Kind.JOB_OPENED, seq=7, unit=replace(other, unit=""), when="10:00"),
+        taken(replace(spec, kind="box", finish="oil"), seq=8, when="09:00"),
+    ]
+
+    ask = view(map(received, entries))
+
+    told = ask("unit, unit_kind, step, job_is_open", "unit_last_step", "unit")
+    assert told == [("S1", "box", "sand", False), ("S2", "shelf", None, True)]
+    assert ask("unit, unit_kind, finish", "units", "unit") == [
+        ("S1", "box", "oil"),
+        ("S2", "shelf", "clear"),
+    ]
+    assert ask("unit, finish, coats", "coats_per_unit", "unit") == [
+        ("S1", "oil", 0),
+        ("S2", "clear", 0),
+    ]
+
+
 def test_steps_are_counted_by_day_person_and_kind(view):
     lines = ("cut A 09:00", "cut B 09:10", "glue-up 10:00", "sand Tue 08:00", "sand Tue 08:10")
     entries = history(*lines)
@@ -309,6 +338,27 @@ def test_one_shop_strikes_nothing_of_another(view):
     assert len(mine("*", "steps_done")) == 1
 
 
+def test_the_page_on_several_kiosks_names_all_views_and_its_queries_run(view):
+    page = (Path(__file__).parents[3] / "docs/several-kiosks.md").read_text("utf-8")
+    queries = [
+        query
+        for block in re.findall(r"```sql\n(.*?)```", page, re.DOTALL)
+        for query in block.split(";")
+        if query.strip()
+    ]
+    views = "SELECT viewname FROM pg_views WHERE schemaname = 'cleatclock'"
+    ask = view(map(received, history("cut A 09:00", "glue-up 10:00", "coat-1 Tue 09:00")))
+    told = {row[0] for row in re.findall(r"^\| `(\w+)` \| ()", page, re.MULTILINE)}
+
+    with ask.admin.transaction():
+        ask.admin.execute("SET LOCAL ROLE cleatclock_report")
+        for query in queries:
+            ask.admin.execute(query).fetchall()
+
+    assert {row[0] for row in ask.admin.execute(views)} <= told
+    assert len(queries) == 10
+
+
 def test_who_reads_the_reports_reads_the_views_and_nothing_else(pg_server):
     database = pg_server.new_database()
     with psycopg.connect(_prepared(pg_server.admin_url(database))) as admin:
@@ -321,4 +371,4 @@ def test_who_reads_the_reports_reads_the_views_and_nothing_else(pg_server):
             with pytest.raises(psycopg.errors.InsufficientPrivilege), admin.transaction():
                 admin.execute(f"SELECT * FROM cleatclock.{name}")
 
-    assert len(names) == 9
+    assert len(names) == 10

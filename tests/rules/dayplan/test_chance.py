@@ -4,7 +4,7 @@ from datetime import UTC, date
 
 import pytest
 
-from kiosk.rules.dayplan.chance import jobs_at_risk, say_chance, say_risk
+from kiosk.rules.dayplan.chance import jobs_at_risk, needs_more, say_chance, say_held, say_risk
 from kiosk.rules.dayplan.day import LateJob
 from kiosk.rules.dayplan.model import Chain, Due
 from tests.rules.dayplan.explained import at, built, placed, plan, problem, when, work
@@ -13,22 +13,36 @@ FRIDAY = date(2026, 3, 13)
 
 
 @pytest.mark.parametrize(
-    ("chance", "runs", "said"),
+    ("held", "runs", "said"),
     [
-        (0.7, 99, "70 %"),
-        (0.0, 99, "below 3 %"),
-        (1.0, 99, "above 97 %"),
-        (0.0, 19, "below 15 %"),
-        (0.0, 999, "below 1 %"),
-        (1.0, 999, "above 99 %"),
-        (0.35, 0, "35 %"),
-        (0.0, 0, "0 %"),
+        (18, 19, "held in 18 of 19 trial runs"),
+        (19, 19, "held in 19 of 19 trial runs"),
+        (0, 99, "held in none of 99 trial runs"),
+        (0, 1, "held in none of 1 trial run"),
     ],
 )
-def test_none_and_all_of_few_runs_are_not_certain(chance, runs, said):
-    # 0 of n runs leave at most 1 - 0.05 ** (1 / n) with 95 %: the exact interval of Clopper and
-    # Pearson, Biometrika 26 (1934), which for 99 runs is the "rule of three", 3 / n
-    assert say_chance(chance, runs) == said
+def test_what_held_is_said_as_the_runs_came_out(held, runs, said):
+    assert say_held(held, runs) == said
+
+
+@pytest.mark.parametrize(("runs", "held"), [(19, 18), (99, 0), (99, 61), (99, 99), (59, 7)])
+def test_a_share_of_runs_is_told_by_the_runs_it_is_of(runs, held):
+    one = LateJob("GLZ", FRIDAY, None, held / runs, "", runs)
+    assert one.held == held
+    assert say_chance(one) == f"its day {say_held(held, runs)}"
+
+
+def test_a_chance_not_worked_out_is_not_said():
+    assert say_chance(LateJob("GLZ", FRIDAY, None)) == ""
+    assert say_chance(LateJob("GLZ", FRIDAY, None, runs=99)) == ""
+    assert say_chance(LateJob("GLZ", FRIDAY, None, 0.5)) == ""
+    assert LateJob("GLZ", FRIDAY, None).held == 0
+
+
+def test_too_few_runs_say_how_many_it_takes():
+    assert needs_more(0.95, 19, needs=59) == (
+        "95 % sure is not promised: 19 trial runs are too few for it, it takes 59"
+    )
 
 
 def shop_of(*dues):
@@ -73,7 +87,5 @@ def test_the_least_sure_comes_first():
 
 
 def test_a_risk_is_said_with_its_runs():
-    one = LateJob("GLZ", date(2026, 3, 13), None, 0.7, "", 99)
-    assert say_risk(one) == (
-        "GLZ is planned in time, but holds its day in 70 % of 99 simulated runs only."
-    )
+    one = LateJob("GLZ", date(2026, 3, 13), None, 11 / 19, "", 19)
+    assert say_risk(one) == "GLZ at risk: held in 11 of 19 trial runs"

@@ -177,6 +177,12 @@ def test_a_rest_begun_before_the_plan_is_named_without_its_step():
     assert words == "its rest is over at 09:10"
 
 
+def test_a_load_that_waits_for_its_day_does_not_rest():
+    load = Chain(0, "", (work("load", "install", earliest=at("09:10")),))
+    words = why_of(problem(load), (placed(0, 0, "09:10"),), "load", "load")
+    assert words == "nothing else is pressing"
+
+
 def test_a_bench_that_was_taken_is_named():
     chains = [Chain(0, f"S{n}", (work("sand", "finish"),)) for n in (1, 2)]
     steps = (placed(0, 0, "09:00"), placed(1, 0, "09:30", 30, 1))

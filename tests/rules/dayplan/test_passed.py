@@ -212,3 +212,25 @@ def test_a_piece_counts_until_the_step_is_scanned():
     coats = built(("S1", SAND[2:], {}), ("S2", SAND[2:], {}))
     found = sanded(300, before=plan, old=new, new=coats)[2]
     assert (steps(found)[0], found.over) == (("S1", "coat"), {})
+
+
+def test_a_step_without_a_time_has_not_passed():
+    far = replace(GO, placed=GO.placed[:1])  # read back: the drive is too far ahead for one
+    plan, old, new = settled(60, before=far)
+    assert [[work.step for work in chain.works] for chain in new.problem.chains] == [
+        ["drive"],
+        ["hang"],
+    ]
+    assert [(name.key, name.titles) for name in old.names] == [
+        (("J1", ""), ("drive",)),
+        (("J1", "S1"), ("hang",)),
+    ]
+    assert plan.placed == ()
+
+
+def test_a_way_that_is_made_needs_no_time_of_its_later_steps():
+    far = replace(GO, placed=GO.placed[:1])
+    hung = built(("S1", (HANG,), {}))
+    _plan, _old, new = settled(40, before=far, new=hung)
+    assert ("J1", "", "load") in new.over
+    assert ("J1", "", "drive") not in new.over

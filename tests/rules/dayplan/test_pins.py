@@ -18,7 +18,7 @@ from kiosk.rules.dayplan.model import (
     Work,
     Worker,
 )
-from kiosk.rules.dayplan.pins import Scan, under_way
+from kiosk.rules.dayplan.pins import Scan, begun_at_scans, under_way
 from kiosk.rules.dayplan.triggers import must_replan
 from kiosk.rules.workday import minute_of
 from tests.builders import at
@@ -190,3 +190,39 @@ def test_a_start_that_moves_by_more_than_half_an_hour_is_news_if_it_is_near():
 
     assert (moved(30), moved(31), moved(-31)) == (False, True, True)
     assert not moved(60, start=200)
+
+
+# -- a plan nobody followed since it was written -------------------------------------------------
+
+
+def begun(*scans, before=SANDS, new=OLD):
+    at_scans = [Scan(at("08:00") + timedelta(minutes=mins), who) for mins, who in scans]
+    plan_now = begun_at_scans(before, OLD, new, scans=at_scans)
+    return [(one.chain, one.work, one.starts - EIGHT, one.ends - EIGHT) for one in plan_now.placed]
+
+
+def test_what_could_not_begin_yet_begins_at_the_scan_before_it():
+    assert begun((10, "Ida")) == [(1, 0, 0, 20), (0, 0, 10, 30), (0, 1, 20, 30), (1, 1, 20, 30)]
+    later = begun_at_scans(SANDS, OLD, OLD, scans=[Scan(at("08:10"), "Ida")])
+    scans = [Scan(at("08:10"), "Ida")]
+    pins = under_way(later, OLD, OLD, now=at("08:12"), scans=scans)
+    assert Pin(0, EIGHT + 10, EIGHT + 30, (0,)) in pins
+    assert Pin(0, EIGHT, EIGHT + 20, (0,)) not in under_way(
+        SANDS, OLD, OLD, now=at("08:12"), scans=scans
+    )
+
+
+def test_without_a_later_scan_a_plan_stays_as_it_is():
+    assert begun_at_scans(SANDS, OLD, OLD) is SANDS
+    assert begun_at_scans(SANDS, OLD, OLD, scans=[Scan(at("07:50"), "Ida")]) is SANDS
+    assert begun_at_scans(SANDS, OLD, OLD, scans=[Scan(at("08:10"), "Nora")]) is SANDS
+
+
+def test_only_the_next_step_of_somebody_moves_to_their_scan():
+    one_after_another = plan((0, 0, 0, 20, (0,)), (1, 0, 20, 20, (0,)))
+    assert begun((30, "Ida"), before=one_after_another) == [(1, 0, 20, 40), (0, 0, 30, 50)]
+
+
+def test_a_step_of_nobody_stays():
+    nobody = plan((0, 0, 0, 20, ()))
+    assert begun((10, "Ida"), before=nobody) == [(0, 0, 0, 20)]

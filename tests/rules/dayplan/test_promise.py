@@ -7,12 +7,14 @@ from scipy import stats
 
 from kiosk.rules.dayplan.model import Bench, Chain, Due, Lag, Problem, Span, Work, Worker
 from kiosk.rules.dayplan.promise import (
+    CERTAINTIES,
     chances,
     day_of,
     open_days,
     promise,
     promise_present,
     rank,
+    runs_needed,
     share_in_time,
     sure_range,
 )
@@ -72,12 +74,13 @@ def test_the_range_of_a_certainty_is_that_of_the_beta_distribution(runs, place):
 def test_without_scatter_a_promise_is_worked_out_by_hand():
     # 100 + 100 before noon; the third and fourth cut in the afternoon, so the new job is done today
     found = promise(
-        shop(Due("J1", 600), Due("J2", 650)), [[0.0], [1.0]], NEW, runs=19, seed=1, spread=CERTAIN
+        shop(Due("J1", 600), Due("J2", 650)), [[0.0], [1.0]], NEW, runs=59, seed=1, spread=CERTAIN
     )
     assert [one.finish for one in found.sure] == [980, 980]
     assert [one.day for one in found.sure] == [480, 480]
-    assert found.finishes == (980,) * 19
-    assert found.runs == 19
+    assert [(one.held, one.needs) for one in found.sure] == [(59, 0), (59, 0)]
+    assert found.finishes == (980,) * 59
+    assert found.runs == 59
     assert [(one.job, one.before, one.after) for one in found.effects] == [
         ("J1", 1.0, 1.0),
         ("J2", 0.0, 0.0),
@@ -110,12 +113,41 @@ def test_what_follows_the_new_job_counts_in_the_promise_and_not_in_its_effect():
 
 
 def test_too_few_runs_promise_nothing():
-    found = promise(shop(), [], NEW, runs=18, seed=1)
+    found = promise(shop(), [], NEW, runs=58, seed=1)
     sure, surer = found.sure
     assert sure.finish is not None
     assert (surer.finish, surer.day, surer.least, surer.most) == (None, None, 0.0, 1.0)
+    assert (sure.needs, surer.needs, surer.held) == (0, 59, 0)
+    sure = promise(shop(), [], NEW, runs=13, seed=1).sure[0]
+    assert (sure.finish, sure.needs) == (None, 14)
     assert rank(3, 0.8) is None
     assert rank(4, 0.8) == 4
+
+
+@pytest.mark.parametrize("certainty", [0.5, 0.8, 0.9, 0.95, 0.99])
+def test_a_claim_takes_as_many_runs_as_the_exact_binomial_bound_asks_for(certainty):
+    # Clopper and Pearson, one-sided with 95 %, as scipy works it out for n of n
+    def least(runs, method="exact"):
+        test = stats.binomtest(runs, runs, alternative="greater")
+        return test.proportion_ci(confidence_level=0.95, method=method).low
+
+    needed = runs_needed(certainty)
+    assert least(needed) >= certainty > least(needed - 1)
+    assert least(needed, "wilson") >= certainty  # Wilson's bound asks for fewer
+    assert rank(needed, certainty) is not None
+
+
+def test_eighty_takes_14_runs_and_ninety_five_59():
+    assert [runs_needed(one) for one in CERTAINTIES] == [14, 59]
+
+
+def test_the_runs_that_held_are_those_up_on_the_day_or_before():
+    found = promise(shop(), [], NEW, runs=60, seed=3, spread=Spread(touch=0.5))
+    opens = open_days(shop().people)
+    for one in found.sure:
+        on = [day_of(end, opens) for end in found.finishes if end is not None]
+        assert one.held == sum(day <= one.day for day in on)
+        assert one.held >= rank(60, one.certainty)
 
 
 def test_days_that_run_out_promise_nothing():

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from kiosk.rules.dayplan import gridcheck, sweepcheck
 from kiosk.rules.dayplan.built import Built, ChainNames
-from kiosk.rules.dayplan.carry import carry, is_worth, keep_near
+from kiosk.rules.dayplan.carry import carry, is_worth, keep_near, put_near_first
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import (
     Aims,
@@ -203,6 +203,26 @@ def test_what_begins_soon_stays() -> None:
     assert [pin.starts for pin in keep_near(plan, problem, minutes=38).pins] == [0, 12, 37]
     scuffed = replace(plan, placed=tuple(replace(one, extra=1) for one in plan.placed))
     assert keep_near(scuffed, problem).pins == problem.pins
+
+
+def test_what_was_kept_once_because_it_begins_soon_is_kept_by_the_next_plan_too() -> None:
+    problem = plain((100, 1, [10, 25, 10, 10]))
+    kept = replace(problem, pins=(Pin(0, 0, 10, (0,)), Pin(3, 10, 20, (0,))))
+    plan = decode(kept, [[3], [0], [1], [9]])
+    assert [one.chain for one in plan.placed] == [0, 3, 1, 2]
+    assert [one.chain for one in decode(problem, plan.keys).placed] == [1, 2, 0, 3]  # let go
+    firm = put_near_first(plan, kept)
+    assert decode(problem, firm.keys).placed == plan.placed
+    assert put_near_first(plan, problem).keys == [[3], [0], [1], [9]]
+
+
+def test_what_begins_before_a_kept_step_stays_before_it() -> None:
+    problem = plain((100, 1, [10, 25, 10]))
+    kept = replace(problem, pins=(Pin(2, 10, 20, (0,)),))
+    plan = decode(kept, [[0], [1], [2]])
+    assert [one.chain for one in plan.placed] == [0, 2, 1]
+    firm = put_near_first(plan, kept)
+    assert [one.chain for one in decode(problem, firm.keys).placed] == [0, 2, 1]
 
 
 def test_a_new_plan_must_save_enough() -> None:
