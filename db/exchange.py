@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import os
 import selectors
 import socket
@@ -21,6 +22,9 @@ from db.records import Row, as_json
 from db.refusals import CHANGED, FORKED, Changed, Forked, ServerAway, ServerRefused, said
 
 __all__ = ["Changed", "Forked", "Link", "ServerAway", "ServerRefused"]
+
+# What goes wrong is raised as well; here it would be told with the server's name and the login.
+logging.getLogger("psycopg").setLevel(logging.ERROR)
 
 # A pulled cable shows within some 6 s while sending, 11 s while waiting, and only with both kinds
 # of setting: PostgreSQL 18, "Database Connection Control Functions". A server that hangs while its

@@ -29,6 +29,10 @@ class Joinable(Door, Protocol):
         """Bring what stands after some places in sequences under another letter."""
         ...
 
+    def become(self, letter: str) -> None:
+        """Work under another letter from now on."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Joined:
@@ -133,6 +137,7 @@ def join(
         except OSError as error:
             raise StoreError(f"{passfile} cannot be written: {error.strerror or error}") from error
         _keep(settings_file, {"server": address, "kiosk_letter": link.letter})
+        store.become(link.letter)
         return Joined(link.shop, link.letter, moved, swap(store, link, clock=clock))
 
 

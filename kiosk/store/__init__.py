@@ -70,6 +70,10 @@ class Store(Lookups, Outgoings):
         store.file = path
         return store
 
+    def become(self, letter: str) -> None:
+        """Work under another letter from now on."""
+        self._kiosk = letter
+
     def begin(self) -> None:
         """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""
         self._log.mark_unclean(self._kiosk)
@@ -219,9 +223,8 @@ class Store(Lookups, Outgoings):
         Raises:
             StoreError: nothing was written; the text says why.
         """
+        self._skip_numbers([row for row in rows if row.kiosk == self._kiosk])
         new = self._log.merge(rows, lambda: self._changes_about(rows))
-        if any(row.kiosk == self._kiosk for row in new):
-            self._skip_numbers(new)
         self._take(self._log.rows_after(self._pos) if new else ())
         return tuple(entry_of(row) for row in new)
 
@@ -254,11 +257,12 @@ class Store(Lookups, Outgoings):
 
     # -- inside ------------------------------------------------------------------------------
 
-    def _skip_numbers(self, rows: Iterable[Row]) -> None:
+    def _skip_numbers(self, rows: Sequence[Row]) -> None:
         """Hand out no number again that this kiosk handed out before its file was lost."""
-        codes = [code for code, _job, _unit in self._changes_about(rows).pieces]
-        beyond = max((number_of(one) for one in codes if is_of(one, self._kiosk)), default=0)
-        self._log.skip_numbers(self._kiosk, beyond)
+        codes = [code for code, _job, _unit in changes_of(map(entry_of, rows)).pieces]
+        numbers = [number_of(one) for one in codes if is_of(one, self._kiosk)]
+        if numbers:
+            self._log.skip_numbers(self._kiosk, max(numbers))
 
     def _changes_about(self, rows: Iterable[Row]) -> Changes:
         """Return what the log now says of the jobs and units that some entries are about.
