@@ -25,6 +25,7 @@ from db.records import (
     fields_of,
     new_id,
 )
+from db.tries import ALL_TRIES, Change, Tried, change_tries
 
 __all__ = ["Changes", "Draft", "Log", "Row", "new_id"]
 
@@ -188,6 +189,22 @@ class Log(Outgoing):
             for table in PROJECTION:
                 table.delete().execute(self._db)
             self._apply(changes)
+
+    def change_tries(self, code: str, change: Change) -> Tried:
+        """Change in one transaction what is known of the tries of a PIN, and return what it was.
+
+        Raises:
+            DbError: it is as it was before.
+        """
+        with self._writing():
+            return change_tries(self._db, code, change)
+
+    def tries(self) -> dict[str, Tried]:
+        """Return what is known of the tries of PINs, by the codes of their badges."""
+        return {
+            code: Tried(wrong, since_ms, bool(told))
+            for code, wrong, since_ms, told in self._read(ALL_TRIES)
+        }
 
     def _rows_of(self, drafts: Sequence[Draft], kiosk: str, wall_ms: int) -> list[Row]:
         """Give drafts their ids, places and hybrid logical time (Kulkarni, Demirbas et al. 2014).

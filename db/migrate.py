@@ -57,11 +57,19 @@ def _tie_entries(database: peewee.SqliteDatabase) -> None:
     database.cursor().executemany("UPDATE entry SET chain = ? WHERE pos = ?", links)
 
 
+def _count_pin_tries(database: peewee.SqliteDatabase) -> None:
+    database.execute_sql(
+        "CREATE TABLE pin_try (code TEXT NOT NULL PRIMARY KEY, wrong INTEGER NOT NULL,"
+        " since_ms INTEGER, told INTEGER NOT NULL)"
+    )
+
+
 # Step n brings schema n to n + 1; steps are only ever added at the end.
 STEPS: tuple[Callable[[peewee.SqliteDatabase], None], ...] = (
     _make_tables,
     _mark_stops_and_index_time,
     _tie_entries,
+    _count_pin_tries,
 )
 
 

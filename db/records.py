@@ -102,7 +102,16 @@ class Own(Record):
     sent = peewee.IntegerField(default=0)
 
 
-TABLES = (Entry, Job, Unit, Piece, Counter, Own)
+class PinTry(Record):
+    """Wrong tries of a PIN by the code of its badge, at this kiosk alone; no part of the log."""
+
+    code = peewee.TextField(primary_key=True)
+    wrong = peewee.IntegerField()
+    since_ms = peewee.BigIntegerField(null=True)
+    told = peewee.BooleanField()
+
+
+TABLES = (Entry, Job, Unit, Piece, Counter, Own, PinTry)
 PROJECTION = (Job, Unit, Piece)
 
 

@@ -222,9 +222,10 @@ def run_kiosk(
             greets=start.home == "bench",
         )
         if memory is not None:
+            from kiosk.screens.nightwatch import NightWatch
             from kiosk.screens.recall import Recall
 
-            app.recall = Recall(memory, start)
+            app.recall, app.nights = Recall(memory, start), NightWatch()
             app.may_restart = True  # it comes back where it stood
         ending.app = app
         if not ending.is_told:

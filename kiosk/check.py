@@ -15,7 +15,9 @@ from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
+from kiosk.actions.copywords import judge_copies
 from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
+from kiosk.actions.servercopy import dump_hint, server_of
 from kiosk.appliance import log_file
 from kiosk.clock import SystemClock
 from kiosk.config import PASSFILE, Settings
@@ -68,9 +70,12 @@ def check_steps(
     path: Path, settings: Settings, wrong: tuple[str, ...]
 ) -> tuple[Callable[[], Check], ...]:
     """Return the same checks one by one, so that a screen can say how far they are."""
+    hint = dump_hint(server_of(settings))
+    server = (lambda: Check(_("server"), True, hint),) if hint else ()
     return (
         partial(_disk, path),
         partial(_database, path),
+        partial(_copies, path, settings),
         partial(_settings, path, wrong),
         _display,
         _fonts,
@@ -80,6 +85,7 @@ def check_steps(
         partial(_stocks, path, settings),
         partial(_exchange, path, settings),
         partial(_log, path),
+        *server,
     )
 
 
@@ -121,6 +127,14 @@ def _database(path: Path) -> Check:
     )
     remedy = _("Copy it with: cleatclock backup TO. A copy by hand would lack the latest work.")
     return Check(_("database"), True, words, remedy)
+
+
+def _copies(path: Path, settings: Settings) -> Check:
+    """Say when the last good copy was made; two nights without one need looking after."""
+    if not path.is_file():
+        return Check(_("copies"), True, _("there is nothing to copy yet"))
+    is_well, words, remedy = judge_copies(path, settings, SystemClock().now())
+    return Check(_("copies"), is_well, words, remedy)
 
 
 def _settings(path: Path, wrong: tuple[str, ...]) -> Check:

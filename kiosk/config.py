@@ -90,6 +90,8 @@ class Settings:
     sound_volume: int
     left_handed: bool
     scanner_suffix: str
+    copy_at: str
+    second_folder: str
     server: str
     places: tuple[PlaceSetting, ...]
 
@@ -457,6 +459,20 @@ SETTINGS: tuple[Setting, ...] = (
         _among("any", "enter", "tab", "none"),
         title=_("Scanner's suffix"),
         restarts=True,
+    ),
+    Setting(
+        "copy_at",
+        "02:30",
+        _("When the shop's file is copied each night; a night missed is made up for."),
+        _clock,
+        title=_("Nightly copy"),
+    ),
+    Setting(
+        "second_folder",
+        "",
+        _("Second folder for the nightly copies, on a stick or another machine; empty: none."),
+        Text(longest=250),
+        title=_("Second folder"),
     ),
     Setting(
         "server",

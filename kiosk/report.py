@@ -221,6 +221,7 @@ def history_rows(entries: Iterable[Entry], shop: Shop, now: datetime) -> list[Js
             "person": one.person or None,
             "struck": one.id in struck,
             "code": one.body.get("part"),
+            "allowed_by": one.body.get("allowed_by"),
             "words": shop.say_entry(one),
             "when": say_time(one.at, now=now, zone=shop.zone),
         }

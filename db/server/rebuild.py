@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sqlite3
 import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import closing
@@ -12,8 +11,11 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import apsw
+
 from db.chain import FIRST, link
 from db.connect import DbError
+from db.contents import look_at
 from db.log import Log
 from db.server.kiosks import NOW, shop_of
 from db.server.link import reached
@@ -115,26 +117,26 @@ def _read(file: Path) -> list[_Copy]:
     with tempfile.TemporaryDirectory(prefix="cleatclock-") as folder:
         copy = Path(folder) / "copy.db"
         try:
-            with closing(_look_at(file)) as source, closing(sqlite3.connect(copy)) as target:
-                source.backup(target)
+            with (
+                closing(look_at(file)) as source,
+                closing(apsw.Connection(str(copy))) as target,
+                target.backup("main", source, "main") as going,
+            ):
+                going.step()
             if not _has_links(copy):
                 Log.open(copy).close()  # of an older version: brought up to date
-            with closing(_look_at(copy)) as database:
-                rows = database.execute(_READ).fetchall()
+            with closing(look_at(copy)) as database:
+                rows: list[Any] = database.execute(_READ).fetchall()
         except DbError as error:
             raise DbError(str(error).replace(str(copy), str(file))) from error
-        except (sqlite3.Error, UnicodeDecodeError) as error:
+        except (apsw.Error, UnicodeDecodeError) as error:
             raise DbError(f"{file} cannot be read: {error}; take its latest copy") from error
     links = {(kiosk, seq): chain for _id, kiosk, seq, *_others, chain, _at in rows}
     return [_Copy(tuple(row[:12]), row[12], file, _holds(row, links)) for row in rows]
 
 
-def _look_at(file: Path) -> sqlite3.Connection:
-    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
-
-
 def _has_links(file: Path) -> bool:
-    with closing(_look_at(file)) as database:
+    with closing(look_at(file)) as database:
         return any(row[1] == "chain" for row in database.execute("PRAGMA table_info(entry)"))
 
 

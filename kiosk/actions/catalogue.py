@@ -5,8 +5,10 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Mapping
 
-from kiosk.actions.core import Core, seed_text
+from kiosk.actions.core import seed_text
+from kiosk.actions.permits import Permits
 from kiosk.rules.entries import Kind
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.problems import Problem
 from kiosk.rules.productedit import (
     confirm_in_text,
@@ -24,18 +26,26 @@ from kiosk.store import Note
 NOBODY = "not named"  # who entered a figure at a kiosk where nobody says who works
 
 
-class Catalogue(Core):
+class Catalogue(Permits):
     """Routes and products of a shop."""
 
-    def set_text(self, kind: Kind, text: str, *, person: str = "") -> tuple[Problem, ...]:
-        """Set the shop's routes or products; with any problem nothing is set."""
+    def set_text(
+        self, kind: Kind, text: str, *, person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
+        """Set the shop's routes or products; with any problem nothing is set.
+
+        permit: of a supervisor for `act_of(kind)`, where there is one.
+        """
+        if problems := self.refused(act_of(kind), permit):
+            return problems
         if kind == Kind.ROUTES_SET:
             problems = parse_routes(text)[1]
         else:
             products, problems = parse_products(text, seed_text("products.toml"))
             problems = (*problems, *(() if problems else self._lost_figures(products)))
         if not problems:
-            self.store.write([Note(kind, body={"text": text}, person=person)], self.now())
+            body = {"text": text, **self.marked(permit)}
+            self.store.write([Note(kind, body=body, person=person)], self.now())
             self._setup = None
         return problems
 
@@ -47,9 +57,11 @@ class Catalogue(Core):
         """Return the routes that ship, as TOML text."""
         return seed_text("routes.toml")
 
-    def set_routes(self, text: str, *, person: str = "") -> tuple[Problem, ...]:
+    def set_routes(
+        self, text: str, *, person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
         """Set the shop's routes; with any problem nothing is set."""
-        return self.set_text(Kind.ROUTES_SET, text, person=person)
+        return self.set_text(Kind.ROUTES_SET, text, person=person, permit=permit)
 
     def _lost_figures(self, products: Mapping[str, Product]) -> tuple[Problem, ...]:
         """Name what the shop works with now and a new products file would take away."""
@@ -109,12 +121,22 @@ class Catalogue(Core):
                 )
         return found
 
-    def confirm_product(self, key: str, *, person: str = "") -> tuple[Problem, ...]:
+    def confirm_product(
+        self, key: str, *, person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
         """Mark all of a product's figures as read off the label, by this person, today."""
-        return self._edit(key, person, lambda text, by: confirm_in_text(text, key, entered=by))
+        return self._edit(
+            key, person, permit, lambda text, by: confirm_in_text(text, key, entered=by)
+        )
 
     def set_figure(
-        self, key: str, stage: str, minutes: float, *, person: str = ""
+        self,
+        key: str,
+        stage: str,
+        minutes: float,
+        *,
+        person: str = "",
+        permit: Permit | None = None,
     ) -> tuple[Problem, ...]:
         """Set one figure of a product as its label has it, in minutes at its reference air."""
         if stage not in STAGES:
@@ -127,31 +149,48 @@ class Catalogue(Core):
         return self._edit(
             key,
             person,
+            permit,
             lambda text, by: figure_in_text(text, key, stage, minutes=minutes, entered=by),
         )
 
     def set_reference(
-        self, key: str, temperature_c: float, humidity: float, *, person: str = ""
+        self,
+        key: str,
+        temperature_c: float,
+        humidity: float,
+        *,
+        person: str = "",
+        permit: Permit | None = None,
     ) -> tuple[Problem, ...]:
         """Set the air a product's figures are for, as its label has it."""
         return self._edit(
             key,
             person,
+            permit,
             lambda text, by: reference_in_text(
                 text, key, temperature_c=temperature_c, humidity=humidity, entered=by
             ),
         )
 
     def accept_factor(
-        self, key: str, stage: str, factor: float, *, person: str = ""
+        self,
+        key: str,
+        stage: str,
+        factor: float,
+        *,
+        person: str = "",
+        permit: Permit | None = None,
     ) -> tuple[Problem, ...]:
         """Let a stage of a product take this many times as long as its label says from now on."""
         return self._edit(
-            key, person, lambda text, by: factor_in_text(text, key, stage, factor, entered=by)
+            key,
+            person,
+            permit,
+            lambda text, by: factor_in_text(text, key, stage, factor, entered=by),
         )
 
     def _edit(
-        self, key: str, person: str, change: Callable[[str, Entered], str]
+        self, key: str, person: str, permit: Permit | None, change: Callable[[str, Entered], str]
     ) -> tuple[Problem, ...]:
         products = self.setup.products
         if key not in products:
@@ -171,4 +210,9 @@ class Catalogue(Core):
                     say("The table of {key} was not found in the products file.", key=key), remedy
                 ),
             )
-        return self.set_text(Kind.PRODUCTS_SET, text, person=person)
+        return self.set_text(Kind.PRODUCTS_SET, text, person=person, permit=permit)
+
+
+def act_of(kind: Kind) -> Act:
+    """Return what setting the routes or the products is, for the permit it may need."""
+    return Act.ROUTES if kind == Kind.ROUTES_SET else Act.PRODUCTS

@@ -24,6 +24,7 @@ def take_census(store: Store, settings: Settings) -> Census:
     Names that have changed since are among them, as old logs may hold them.
     """
     people = {*store.people(), settings.person}
+    people |= {str(body.get("name", "")) for _key, body in store.bodies(Kind.PERSON_SET)}
     jobs, sites = set(store.jobs()), set()
     for kind in (Kind.JOB_OPENED, Kind.JOB_CLOSED):
         for (job, _unit), body in store.bodies(kind):

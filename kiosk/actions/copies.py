@@ -11,9 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.rules.problems import Problem
-from kiosk.rules.words import _, say
-from kiosk.store import StoreError, backup
+from kiosk.store.proving import take_copy
 
 FOLDER = "copies"  # beside the shop's file
 NOTED = "copies.log"  # when which copy was made: the stick it lies on may be gone
@@ -40,46 +38,25 @@ class Copies:
     folders: tuple[Path, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Copying:
-    """The shop's file and the time in its zone: all that copies need, on any thread.
-
-    A stick or a network folder may not answer for minutes; the shop must not wait for it.
-    """
-
-    file: Path
-    at: datetime
-
-    def see(self) -> Copies:
-        """Return the copies of the shop's file, and where new ones may go."""
-        return see_copies(self.file)
-
-    def make(self, folder: Path) -> tuple[Copy | None, tuple[Problem, ...]]:
-        """Copy the shop's file into a folder and check the copy; with any problem there is none."""
-        try:
-            return make_copy(self.file, folder, self.at), ()
-        except (StoreError, OSError) as error:
-            said = say("No copy was made: {error}.", error=error)
-            return None, (Problem(said, _("Choose another folder, or make room there.")),)
-
-
-def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None) -> Copies:
+def see_copies(shop_file: Path, plugged: Iterable[Path] | None = None, second: str = "") -> Copies:
     """Return the copies in reach, newest first, and the folders a copy may go to.
 
     Args:
         shop_file: the shop's file.
         plugged: folders of sticks and disks; None looks where this system puts them.
+        second: the second folder of nightly copies; empty: none.
     """
     own = shop_file.parent / FOLDER
     sticks = tuple(plugged_in() if plugged is None else plugged)
-    found = [copy for folder in (own, *sticks) for copy in _copies_in(folder, shop_file.stem)]
+    folders = dict.fromkeys((own, *sticks, *([Path(second)] if second else [])))
+    found = [copy for folder in folders for copy in _copies_in(folder, shop_file.stem)]
     found.sort(key=_when, reverse=True)
-    last, file = _last_noted(shop_file)
+    last, file = last_noted(shop_file)
     return Copies(last, file, tuple(found), (own, *sticks))
 
 
 def make_copy(shop_file: Path, folder: Path, at: datetime) -> Copy:
-    """Copy the shop's file into a folder under the time's name, check it, and note it.
+    """Copy the shop's file into a folder under the time's name, prove it, and note it.
 
     Args:
         shop_file: the shop's file; it may be in use.
@@ -95,7 +72,7 @@ def make_copy(shop_file: Path, folder: Path, at: datetime) -> Copy:
     more = (f"{stem}-{number}.db" for number in itertools.count(2))
     names = itertools.chain([f"{stem}.db"], more)
     to = next(folder / name for name in names if not (folder / name).exists())
-    backup(shop_file, to)
+    take_copy(shop_file, to)
     note_copy(shop_file, to, at)
     return Copy(to, to.stat().st_size)
 
@@ -139,7 +116,10 @@ def _copies_in(folder: Path, stem: str) -> list[Copy]:
 
 def _is_copy(file: Path, stem: str) -> bool:
     found = _STAMP.search(file.name)
-    return found is not None and file.name[: found.start()] == stem
+    if found is None:
+        return False
+    begins = file.name[: found.start()]
+    return begins == stem or (begins.startswith(f"{stem}-") and begins.endswith("-night"))
 
 
 def _when(copy: Copy) -> tuple[str, str, int]:
@@ -150,7 +130,8 @@ def _when(copy: Copy) -> tuple[str, str, int]:
     return day, minute, int(number or 1)
 
 
-def _last_noted(shop_file: Path) -> tuple[datetime | None, Path | None]:
+def last_noted(shop_file: Path) -> tuple[datetime | None, Path | None]:
+    """Return when the last copy was made, and where; None where none is noted."""
     try:
         lines = (shop_file.parent / NOTED).read_text("utf-8").splitlines()
     except (OSError, UnicodeDecodeError):

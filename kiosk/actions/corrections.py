@@ -11,6 +11,7 @@ from kiosk.actions.scans import Scans
 from kiosk.rules.airlog import readings_of
 from kiosk.rules.clockwords import say_readings
 from kiosk.rules.entries import STRIKABLE, STRIKABLE_LAST, Entry, Kind, from_ms, to_ms
+from kiosk.rules.entrywords import say_allowed
 from kiosk.rules.reasons import say_reason, say_spoiled, say_step, say_trouble
 from kiosk.rules.scanning import Answer, Offer, Outcome
 from kiosk.rules.times import say_time
@@ -85,6 +86,7 @@ class Corrections(Scans):
                 what = _("oily rags are out")
             case _:
                 what = known(entry.kind.replace("_", " "), "entry")
+        what = say_allowed(what, entry)
         when = say_time(entry.at, now=self.now(), zone=self.zone)
         said = say("{what}, {time}", what=what, time=when)
         if entry.person:

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from kiosk.actions.permits import Permits
 from kiosk.actions.ragskeeper import RagsKeeper
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
 from kiosk.rules.naming import name_some, natural
 from kiosk.rules.partlist import PartList, compare, read, units_of
 from kiosk.rules.parts import UnitSpec, as_body
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.problems import Problem, Skip
 from kiosk.rules.revision import Revision
 from kiosk.rules.route import State
@@ -49,10 +51,10 @@ class TakenIn:
         return sum(len(unit.pieces) for unit in self.units)
 
 
-class Intake(RagsKeeper):
+class Intake(RagsKeeper, Permits):
     """Part lists of a shop."""
 
-    def take_in(
+    def take_in(  # noqa: PLR0913 - each is a word of the command
         self,
         file: Path,
         job: Job,
@@ -62,6 +64,7 @@ class Intake(RagsKeeper):
         revise: bool = False,
         dry_run: bool = False,
         person: str = "",
+        permit: Permit | None = None,
     ) -> TakenIn:
         """Take in a part list for a job, or compare a revised one with what is there.
 
@@ -74,6 +77,7 @@ class Intake(RagsKeeper):
             revise: the job is there already; parts that were cut are never changed.
             dry_run: only say what would come in.
             person: who takes it in.
+            permit: of a supervisor, where there is one: a list is revised with it only.
 
         Raises:
             StoreError: nothing was taken in.
@@ -91,6 +95,8 @@ class Intake(RagsKeeper):
         if not job.units:
             job = replace(job, units="inch" if listed.in_inches else self.settings.units)
         problems += tuple(self._finish_problems(listed))
+        if revise and not dry_run:
+            problems += self.refused(Act.REVISE, permit)
         if problems:
             specs = tuple(draft.spec(job.code) for draft in units_of(listed))
             return TakenIn(
@@ -111,7 +117,12 @@ class Intake(RagsKeeper):
         wanted = [_without_codes(unit, stale, job.code) for unit in revision.units]
         specs = tuple(wanted) if dry_run else self._with_codes(wanted)
         if not dry_run:
-            self._write(job, specs, revision, file.name, revise=revise, person=person)
+            mark = self.marked(permit) if revise else {}
+            notes = [] if revise else [self._opened(job, person)]
+            notes += self._notes(
+                job.code, specs, revision, file.name, mark=mark, revise=revise, person=person
+            )
+            self._write(notes)
         return TakenIn(
             job.code,
             specs,
@@ -205,26 +216,30 @@ class Intake(RagsKeeper):
             for unit in units
         )
 
-    def _write(
+    def _write(self, notes: Sequence[Note]) -> None:
+        self.store.write(notes, self.now())
+
+    def _notes(
         self,
-        job: Job,
+        job: str,
         specs: Sequence[UnitSpec],
         revision: Revision,
         file: str,
         *,
         revise: bool,
+        mark: Mapping[str, str],
         person: str,
-    ) -> None:
-        notes = [] if revise else [self._opened(job, person)]
-        counts = {"file": file, "units": len(specs), "revised": revise}
-        notes.append(Note(Kind.LIST_TAKEN, job.code, "", counts, person))
-        before = {state.spec.unit: state.spec for state in self._old_units(job.code)}
+    ) -> Iterator[Note]:
+        """Yield the notes of a list; mark says of each who allowed it."""
+        counts = {"file": file, "units": len(specs), "revised": revise, **mark}
+        yield Note(Kind.LIST_TAKEN, job, "", counts, person)
+        before = {state.spec.unit: state.spec for state in self._old_units(job)}
         for spec in specs:
             if before.get(spec.unit) != spec:
-                notes.append(Note(Kind.UNIT_TAKEN, job.code, spec.unit, as_body(spec), person))
+                body = {**as_body(spec), **mark}
+                yield Note(Kind.UNIT_TAKEN, job, spec.unit, body, person)
         for unit in revision.units_gone:
-            notes.append(Note(Kind.UNIT_GONE, job.code, unit, {}, person))
-        self.store.write(notes, self.now())
+            yield Note(Kind.UNIT_GONE, job, unit, dict(mark), person)
 
     def _opened(self, job: Job, person: str) -> Note:
         body = {
@@ -235,13 +250,17 @@ class Intake(RagsKeeper):
         }
         return Note(Kind.JOB_OPENED, job.code, "", body, person)
 
-    def set_job(self, job: Job, *, reason: str = "", person: str = "") -> tuple[Problem, ...]:
-        """Set a job's name, site, hang day and units, or close it.
+    def set_job(
+        self, job: Job, *, reason: str = "", person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
+        """Set a job's name, site, hang day and units, close it, or open it again.
 
         Args:
             job: as it is to be; open=False closes it.
             reason: why to close it although not all of it is hung.
             person: who says so.
+            permit: of a supervisor, where there is one: to close a job that is not all hung, and
+                to open one again.
         """
         known = self.jobs().get(job.code)
         if known is None:
@@ -252,31 +271,36 @@ class Intake(RagsKeeper):
                 ),
             )
         note = self._opened(job, person)
-        if not job.open and known.open and not reason:
-            left = [one for one in self.standings() if one.job == job.code]
-            left = [one for one in left if one.state != State.HUNG]
-            if left:
-                names = name_some(sorted((one.unit for one in left), key=natural), most=8)
-                return (
-                    Problem(
-                        say(
-                            "{n} units of {code} are not hung: {names}.",
-                            n=len(left),
-                            code=job.code,
-                            names=names,
-                        ),
-                        _("Hang them, revise the list, or say why it is closed (--reason)."),
-                    ),
-                )
+        left = self._not_hung(job.code) if known.open and not job.open else []
+        if left and not reason:
+            names = name_some(sorted(left, key=natural), most=8)
+            words = say(
+                "{n} units of {code} are not hung: {names}.",
+                n=len(left),
+                code=job.code,
+                names=names,
+            )
+            remedy = _("Hang them, revise the list, or say why it is closed (--reason).")
+            return (Problem(words, remedy),)
+        act = Act.CLOSE if left else Act.REOPEN if job.open and not known.open else None
+        if act is not None and (problems := self.refused(act, permit)):
+            return problems
         if not job.open and known.open and self.rags() is not None:
             words = _("Oily rags are not ticked off; a closed job would hide them.")
             remedy = _("Put them out and tick them off: Shop, Oily rags, or cleatclock rags --done")
             return (Problem(words, remedy),)
+        mark = self.marked(permit) if act is not None else {}
         if not job.open:
             body = {**(note.body or {}), **({"reason": reason} if reason else {})}
             note = replace(note, kind=Kind.JOB_CLOSED, body=body)
+        note = replace(note, body={**(note.body or {}), **mark})
         self.store.write([note], self.now())
         return ()
+
+    def _not_hung(self, job: str) -> list[str]:
+        """Return the units of an open job that are not hung."""
+        standings = (one for one in self.standings() if one.job == job)
+        return [one.unit for one in standings if one.state != State.HUNG]
 
 
 def _as_cut(state: UnitState) -> UnitSpec:

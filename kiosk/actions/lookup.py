@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
-from kiosk.actions.register import Register
+from kiosk.actions.permits import Permits
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.labelwords import say_code_reading
@@ -39,7 +39,7 @@ class PartHit:
     piece: PieceState
 
 
-class Lookup(Register):
+class Lookup(Permits):
     """Codes and names of a shop."""
 
     def find_unit(self, text: str) -> Found | Answer:

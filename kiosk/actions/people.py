@@ -8,10 +8,12 @@ from pathlib import Path
 from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.openprints import OpenPrints
 from kiosk.actions.printing import Chosen, LabelRun
+from kiosk.actions.supervising import Supervising
 from kiosk.language import shown as in_words
 from kiosk.rules.cards import CARDS
 from kiosk.rules.entries import Kind
 from kiosk.rules.people import Person, check_name, find_person, tidy_name
+from kiosk.rules.permission import Act, Permit, find_supervisor
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
 from kiosk.store import Note
@@ -19,7 +21,7 @@ from labels.artwork import PlaceText
 from labels.codes import code_for
 
 
-class People(OpenPrints):
+class People(OpenPrints, Supervising):
     """The people of a shop, their badges, and the cards."""
 
     def add_person(
@@ -45,9 +47,12 @@ class People(OpenPrints):
         return self._set(Person(name, code), person), ()
 
     def off_person(
-        self, name: str, *, person: str = ""
+        self, name: str, *, person: str = "", permit: Permit | None = None
     ) -> tuple[Person | None, tuple[Problem, ...]]:
         """Take somebody off the list: the badge signs nobody in any more; the log keeps the name.
+
+        A supervisor goes with the PIN, which does not come back with the badge; that needs a
+        permit, as taking the PIN away does.
 
         Raises:
             StoreError: nothing was kept.
@@ -60,11 +65,18 @@ class People(OpenPrints):
             return None, (Problem(words, remedy, value=name),)
         if known.away:
             return known, ()
-        return self._set(Person(known.name, known.code, away=True), person), ()
+        notes: list[Note] = []
+        if find_supervisor(self.supervisors(), known.code) is not None:
+            problems = self.refused(Act.SUPERVISORS, permit)
+            if problems:
+                return None, problems
+            notes = [self.dropped(known.code, permit, person)]
+        return self._set(Person(known.name, known.code, away=True), person, notes), ()
 
-    def _set(self, one: Person, by: str) -> Person:
+    def _set(self, one: Person, by: str, beside: Sequence[Note] = ()) -> Person:
         body = {"name": one.name, "code": one.code} | ({"away": True} if one.away else {})
-        self.store.write([Note(Kind.PERSON_SET, body=body, person=by)], self.now())
+        notes = [*beside, Note(Kind.PERSON_SET, body=body, person=by)]
+        self.store.write(notes, self.now())
         return one
 
     def badges(self, out: Path, *, names: Sequence[str] = (), stock: str = "") -> LabelRun:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -9,6 +10,7 @@ from kiosk.actions.findings import Findings
 from kiosk.actions.lookup import Found
 from kiosk.rules.entries import Kind, to_ms
 from kiosk.rules.fold import PieceState
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.reasons import (
     GO_AHEAD_REASONS,
     say_reason,
@@ -31,6 +33,7 @@ class Scans(Findings):
         person: str = "",
         step: str | None = None,
         reason: str | None = None,
+        permit: Permit | None = None,
     ) -> Answer:
         """Record what a scan at a station means, or say why not and what to do.
 
@@ -40,6 +43,7 @@ class Scans(Findings):
             person: who scans.
             step: the step meant, where the person named one.
             reason: why to go ahead although it is too early.
+            permit: of a supervisor, where there is one: one goes ahead with it only.
 
         Raises:
             StoreError: nothing was recorded.
@@ -53,26 +57,30 @@ class Scans(Findings):
         answer = self._answer(found, question.standing, verdict, now)
         if verdict.outcome != Outcome.RECORDED or verdict.step is None:
             return answer
-        before = question.standing
-        return self._record(
-            found, verdict, answer, before, person=person, reason=reason or "", now=now
-        )
+        against = judge(replace(question, reason="")) if reason else verdict
+        is_override = against.outcome == Outcome.TOO_EARLY
+        if is_override and (problems := self.refused(Act.GO_AHEAD, permit)):
+            answer = self._answer(found, question.standing, against, now)
+            return replace(answer, message=problems[0].message, detail=problems[0].remedy)
+        mark = self.marked(permit) if is_override else {}
+        return self._record(found, question, verdict, answer, person=person, mark=mark)
 
     def _record(
         self,
         found: Found,
+        question: Question,
         verdict: Verdict,
         answer: Answer,
-        before: Standing,
         *,
         person: str,
-        reason: str,
-        now: datetime,
+        mark: Mapping[str, str],
     ) -> Answer:
+        """Write what was judged; mark says who allowed it where that was needed."""
+        before, reason, now = question.standing, question.reason, question.now
         step = verdict.step
         assert step is not None
         spec = found.state.spec
-        body = {"step": step.name, "at_ms": to_ms(now)}
+        body = {"step": step.name, "at_ms": to_ms(now), **mark}
         if verdict.part:
             body["part"] = verdict.part
         if reason:
@@ -85,6 +93,8 @@ class Scans(Findings):
         after = self.standing(spec.job, spec.unit, now)
         caution = self.setup.caution(step, spec)
         went = say("Went ahead: {reason}.", reason=say_reason(reason)) if reason else ""
+        if mark:
+            went = join([went, say("{name} allowed it.", name=mark["allowed_by"])])
         warning = say("{warning}.", warning=capital(before.warning)) if before.warning else ""
         return replace(
             answer,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from kiosk.actions.copies import Copying
+from kiosk.actions.copying import Copying
 from kiosk.actions.core import Core
 from kiosk.config import Settings, running
 from kiosk.rules.problems import Problem
@@ -66,7 +66,7 @@ class Upkeep(Core):
 
     def copying(self) -> Copying:
         """Return what sees and makes copies of the shop's file; to be used on any thread."""
-        return Copying(self.store.file, self.now().astimezone(self.zone))
+        return Copying(self.store.file, self.now().astimezone(self.zone), self.settings)
 
     def bring_home(self) -> bool:
         """Bring into the shop's file what waits beside it; tell whether nothing waits any more.

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from kiosk import report
-from kiosk.actions.copies import note_copy
+from kiosk.actions.catalogue import act_of
 from kiosk.boardsheet import SUFFIXES, write_board
 from kiosk.cli.air import WhatIf, supposed
 from kiosk.cli.common import (
@@ -28,20 +27,24 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.permits import Supervisor, permit_for, permit_of
 from kiosk.cli.sending import end_sent
-from kiosk.clock import SystemClock
 from kiosk.config import PAPERS
 from kiosk.rules.airwords import read_air
 from kiosk.rules.entries import Kind
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import STATIONS
 from kiosk.rules.times import read_minutes
-from kiosk.settingstext import shop_path, write_commented
-from kiosk.store import Job, StoreError
-from kiosk.store import backup as back_up
-from kiosk.store import restore as bring_back
+from kiosk.settingstext import write_commented
+from kiosk.store import Job
+from kiosk.tablereport import ENDINGS, write_units
 
 app = typer.Typer()
+
+Csv = Annotated[
+    Path | None, typer.Option("--csv", help="Write the units to this file instead: .csv or .tsv.")
+]
 
 
 @app.command()
@@ -53,11 +56,13 @@ def board(
         bool,
         typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
     ] = False,
+    csv: Csv = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
     """Say where every open unit stands, or print it for those who pin paper."""
+    check_table(csv)
     if out is not None or print_:
         _print_board(out, paper, what_if, shop, at, print_=print_, as_json=as_json)
         return
@@ -65,6 +70,9 @@ def board(
         asked, words = supposed(desk, what_if, as_json=as_json)
         head = f"{words}; nothing of this is recorded\n" if words else ""
         answer = report.board_json(asked, desk.now) | {"what_if": words or None}
+        if csv is not None:
+            keep_units(answer["units"], csv)
+            return
         say(head + report.board_text(asked, desk.now), answer, as_json)
 
 
@@ -97,6 +105,19 @@ def _print_board(
         names = [str(file) for file in files]
         answer = {"at": report.iso(desk.now, desk.shop.zone), "files": names}
         say("\n".join(names), answer, as_json)
+
+
+def check_table(out: Path | None) -> None:
+    """Refuse a table file whose ending says nothing."""
+    if out is not None and out.suffix.lower() not in ENDINGS:
+        stop(f"{out} is no table; name one that ends in {' or '.join(ENDINGS)}.", Exit.INPUT)
+
+
+def keep_units(units: list[report.Json], out: Path) -> None:
+    """Write units to a table file, and say so."""
+    with writing(out):
+        write_units(units, out)
+    typer.echo(f"{report.count(len(units), 'unit')} written to {out}.")
 
 
 @app.command()
@@ -147,10 +168,12 @@ def job(
     show: Annotated[str | None, typer.Option(help="Show lengths in mm or inch.")] = None,
     close: Annotated[bool, typer.Option("--close", help="Close it: all is hung.")] = False,
     reason: Annotated[str, typer.Option(help="Why to close it although not all is hung.")] = "",
+    csv: Csv = None,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Show the jobs, or set what is known of one."""
     changes = close or any(value is not None for value in (name, site, hang_day, show))
@@ -158,6 +181,9 @@ def job(
         stop("Say which job: cleatclock job CODE …", Exit.INPUT)
     check_day(hang_day)
     one_of(show or "mm", ("mm", "inch"), "--show")
+    check_table(csv)
+    if csv is not None and (changes or code is None):
+        stop("Write the units of one job: cleatclock job CODE --csv FILE.", Exit.INPUT)
     with at_desk(shop, at, records=changes) as desk:
         jobs = desk.shop.jobs()
         if code is not None and changes:
@@ -170,12 +196,19 @@ def job(
                 show or old.units,
                 open=old.open and not close,
             )
-            problems = desk.shop.set_job(new, reason=reason, person=desk.who(person))
+            who, permit = desk.who(person), None
+            if close and reason and supervisor is not None and desk.shop.supervisors():
+                permit = permit_of(desk, Act.CLOSE, supervisor, person=who, as_json=as_json)
+            problems = desk.shop.set_job(new, reason=reason, person=who, permit=permit)
             end_problems(problems, as_json, status=Exit.REFUSED if close else Exit.INPUT)
             jobs = desk.shop.jobs()
         chosen = [one for one in jobs.values() if code in (None, one.code)]
         if code is not None and not chosen:
             stop(f"There is no job {code}. Jobs are: {', '.join(jobs) or 'none yet'}.", Exit.INPUT)
+        if csv is not None:
+            units = report.board_json(desk.shop, desk.now)["units"]
+            keep_units([unit for unit in units if unit["job"] == code], csv)
+            return
         rows = [
             {
                 "job": one.code,
@@ -201,9 +234,10 @@ def routes(
     shop: ShopFile = None,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Print the shop's routes to copy and change, or set them."""
-    _text_command(Kind.ROUTES_SET, set_file, shop, at, person)
+    _text_command(Kind.ROUTES_SET, set_file, shop, at, who=(person, supervisor))
 
 
 @app.command()
@@ -224,6 +258,7 @@ def products(
     shop: ShopFile = None,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Print the shop's products, set them, or enter what a label says."""
     asked = {
@@ -237,21 +272,24 @@ def products(
     if len(given) > 1:
         stop(f"Give one of {', '.join(given)} at a time.", Exit.INPUT)
     if set_file is not None or not given:
-        _text_command(Kind.PRODUCTS_SET, set_file, shop, at, person)
+        _text_command(Kind.PRODUCTS_SET, set_file, shop, at, who=(person, supervisor))
         return
     with at_desk(shop, at, records=True) as desk:
         who = desk.who(person)
+        permit = permit_for(desk, Act.PRODUCTS, supervisor, person=who)
         if confirm is not None:
-            problems = desk.shop.confirm_product(confirm, person=who)
+            problems = desk.shop.confirm_product(confirm, person=who, permit=permit)
             said = f"{confirm} is confirmed from its label."
         else:
             (option,) = given
-            problems, said = _label_words(desk, option, str(given[option]), who)
+            problems, said = _label_words(desk, option, str(given[option]), who, permit)
         end_problems(problems, as_json=False)
         typer.echo(said)
 
 
-def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[Problem, ...], str]:
+def _label_words(
+    desk: Desk, option: str, words: str, who: str, permit: Permit | None
+) -> tuple[tuple[Problem, ...], str]:
     """Enter what a label says, written `key.stage=2 h`, `key=21C 70%` or `key.stage=1.2`."""
     name, _, value = words.partition("=")
     key, _, stage = name.strip().partition(".")
@@ -260,19 +298,19 @@ def _label_words(desk: Desk, option: str, words: str, who: str) -> tuple[tuple[P
         minutes = read_minutes(value)
         if not stage or minutes is None:
             return _unclear(option, words, 'Write "clear.recoat=2 h", min, h or d.'), done
-        return desk.shop.set_figure(key, stage, minutes, person=who), done
+        return desk.shop.set_figure(key, stage, minutes, person=who, permit=permit), done
     if option == "--reference":
         air, problems = read_air(value, fahrenheit=desk.shop.fahrenheit)
         if air is None:
             return problems or _unclear(option, words, 'Write "clear=21C 70%".'), done
-        return desk.shop.set_reference(key, *air, person=who), done
+        return desk.shop.set_reference(key, *air, person=who, permit=permit), done
     try:
         factor = float(value.replace(",", "."))
     except ValueError:
         return _unclear(option, words, "Write clear.sand=1.2."), done
     if not stage:
         return _unclear(option, words, "Write clear.sand=1.2."), done
-    return desk.shop.accept_factor(key, stage, factor, person=who), done
+    return desk.shop.accept_factor(key, stage, factor, person=who, permit=permit), done
 
 
 def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
@@ -280,8 +318,14 @@ def _unclear(option: str, words: str, remedy: str) -> tuple[Problem, ...]:
 
 
 def _text_command(
-    kind: Kind, file: Path | None, shop: Path | None, at: str | None, person: str | None
+    kind: Kind,
+    file: Path | None,
+    shop: Path | None,
+    at: str | None,
+    *,
+    who: tuple[str | None, str | None],
 ) -> None:
+    """Print routes or products, or set them; who: the person and the supervisor named."""
     with at_desk(shop, at, records=file is not None) as desk:
         if file is None:
             typer.echo(desk.shop.text_of(kind), nl=False)
@@ -290,7 +334,10 @@ def _text_command(
             text = file.read_text("utf-8-sig")
         except (OSError, UnicodeDecodeError) as error:
             stop(f"{file} cannot be read: {error}", Exit.INPUT)
-        end_problems(desk.shop.set_text(kind, text, person=desk.who(person)), as_json=False)
+        person = desk.who(who[0])
+        permit = permit_for(desk, act_of(kind), who[1], person=person)
+        problems = desk.shop.set_text(kind, text, person=person, permit=permit)
+        end_problems(problems, as_json=False)
         typer.echo("Set. Every unit stands by it from now on.")
 
 
@@ -301,31 +348,3 @@ def settings(shop: ShopFile = None) -> None:
     for line in wrong:
         typer.echo(f"settings: {line}", err=True)
     typer.echo(write_commented(found), nl=False)
-
-
-@app.command()
-def backup(
-    to: Annotated[Path, typer.Argument(help="File to write the copy to.")], shop: ShopFile = None
-) -> None:
-    """Copy the shop's file safely, also while a kiosk runs, and check the copy."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    try:
-        back_up(path, to)
-        note_copy(path, to.resolve(), SystemClock().now())
-    except (StoreError, OSError) as error:
-        stop(str(error), Exit.MACHINERY)
-    typer.echo(f"Copied to {to} and checked.")
-
-
-@app.command()
-def restore(
-    copy: Annotated[Path, typer.Argument(help="A copy made by backup.")], shop: ShopFile = None
-) -> None:
-    """Put a copy in place of the shop's file; what was there is kept beside it."""
-    path = shop_path(str(shop) if shop else None, os.environ)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        kept = bring_back(copy, path)
-    except (StoreError, OSError) as error:
-        stop(str(error), Exit.MACHINERY)
-    typer.echo(f"Restored {path}." + (f" What was there is {kept}." if kept else ""))

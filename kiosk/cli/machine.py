@@ -10,12 +10,16 @@ from typing import Annotated
 
 import typer
 
+from kiosk.actions.copynotes import forget_lists
+from kiosk.appliance import is_open
 from kiosk.appliance.autostart import Starter, desktop_entry, systemd_unit
 from kiosk.bundle import gather, write_bundle
 from kiosk.check import run_checks
 from kiosk.cli.common import AsJson, Exit, Person, ShopFile, one_of, say, settings_of, stop, writing
 from kiosk.rules.route import STATIONS
 from kiosk.settingstext import shop_path
+from kiosk.store import StoreError
+from kiosk.store.proving import rebuild
 
 app = typer.Typer()
 # where the usual shop file and the log are, if this login has them elsewhere
@@ -28,11 +32,17 @@ def check(
         Path | None,
         typer.Option(help="Write what a helper needs to see into this ZIP file, without names."),
     ] = None,
+    renew: Annotated[
+        bool,
+        typer.Option("--rebuild", help="First make the lists of jobs, units, codes anew."),
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
 ) -> None:
-    """Check disk, database, display, fonts, scanner, printer, log: a line each with the remedy."""
+    """Check disk, database, copies, display, scanner, printer, log: a line each with the remedy."""
     path, found, wrong = settings_of(shop)
+    if renew:
+        _rebuild(path)
     checks = run_checks(path, found, wrong)
     text = "\n".join(
         f"{'ok ' if one.ok else 'NOT'} {one.name:10} {one.detail}"
@@ -53,6 +63,19 @@ def check(
     say(text, answer, as_json)
     if not all(one.ok for one in checks):
         raise typer.Exit(int(Exit.MACHINERY))
+
+
+def _rebuild(path: Path) -> None:
+    """Make the lists anew from the log, and say what was not as the log says."""
+    if any(is_open(path, home) for home in ("bench", "board")):
+        stop("A kiosk is open for this file, and works by its lists: end it first.", Exit.REFUSED)
+    try:
+        found = rebuild(path)
+    except (StoreError, OSError) as error:
+        stop(f"The lists were not made anew: {error}", Exit.MACHINERY)
+    forget_lists(path)
+    wrong = "; ".join(found.lists)
+    typer.echo(f"Made anew: {wrong}." if wrong else "The lists follow from the log.", err=True)
 
 
 @app.command()

@@ -23,6 +23,8 @@ from kiosk.cli.common import (
     say,
     stop,
 )
+from kiosk.cli.permits import Supervisor, permit_for, permit_of
+from kiosk.rules.permission import Act
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer
 from kiosk.store import Job
@@ -58,6 +60,7 @@ def take_in(
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Take in a part list; with any problem nothing is taken in."""
     units = {"inch": "in", "inches": "in", "feet": "ft"}.get(units or "", units)
@@ -69,6 +72,9 @@ def take_in(
     with at_desk(shop, at, records=True) as desk:
         known = desk.shop.jobs().get(job)
         wanted = Job(job, name, site, hang_day, shows or (known.units if known else ""))
+        who, permit = desk.who(person), None
+        if revise and not dry_run:
+            permit = permit_for(desk, Act.REVISE, supervisor, person=who, as_json=as_json)
         taken = desk.shop.take_in(
             file,
             wanted,
@@ -76,7 +82,8 @@ def take_in(
             columns=columns,
             revise=revise,
             dry_run=dry_run,
-            person=desk.who(person),
+            person=who,
+            permit=permit,
         )
     say(listreport.taken_text(taken), listreport.taken_json(taken), as_json)
     if taken.problems:
@@ -105,6 +112,7 @@ def scan(
     as_json: AsJson = False,
     at: At = None,
     person: Person = None,
+    supervisor: Supervisor = None,
 ) -> None:
     """Record what a scan at a station means; the label may be in a picture."""
     if picture is not None:
@@ -120,8 +128,12 @@ def scan(
     def act(desk: Desk) -> Answer:
         where = station or desk.settings.station
         one_of(where, STATIONS, "--station")
-        who = desk.who(person)
-        return desk.shop.scan(code, station=where, person=who, step=step, reason=reason)
+        who, permit = desk.who(person), None
+        if reason and supervisor is not None and desk.shop.supervisors():
+            permit = permit_of(desk, Act.GO_AHEAD, supervisor, person=who, as_json=as_json)
+        return desk.shop.scan(
+            code, station=where, person=who, step=step, reason=reason, permit=permit
+        )
 
     _record(act, shop, at, as_json=as_json)
 

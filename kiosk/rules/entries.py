@@ -37,6 +37,8 @@ class Kind(StrEnum):
     PLACE_CODED = "place_coded"
     PERSON_SET = "person_set"
     HOURS_SET = "hours_set"
+    PIN_SET = "pin_set"
+    PIN_REFUSED = "pin_refused"
     TOUCH_TIME_SET = "touch_time_set"
     DAY_PLANNED = "day_planned"
 

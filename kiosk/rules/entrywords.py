@@ -17,10 +17,18 @@ _PLAIN: Mapping[str, Phrase] = {
 }
 
 
+def say_allowed(words: str, entry: Entry) -> str:
+    """Return the words of an entry, and who allowed it where a supervisor did."""
+    name = entry.body.get("allowed_by")
+    if not isinstance(name, str) or not name:
+        return words
+    return say("{what}, allowed by {name}", what=words, name=name)
+
+
 def say_what(
     entry: Entry, titles: Mapping[str, str], *, parts: Mapping[str, str], struck: str = ""
 ) -> str:
-    """Return what an entry recorded, without unit, time and person.
+    """Return what an entry recorded and who allowed it, without unit, time and person.
 
     Args:
         entry: about a unit.
@@ -28,6 +36,12 @@ def say_what(
         parts: names of parts by code.
         struck: what an entry that strikes voided, in words.
     """
+    return say_allowed(_say_plainly(entry, titles, parts, struck), entry)
+
+
+def _say_plainly(
+    entry: Entry, titles: Mapping[str, str], parts: Mapping[str, str], struck: str
+) -> str:
     body = entry.body
     name, part = str(body.get("step", "")), str(body.get("part", ""))
     match entry.kind:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from kiosk.rules.air import Air, Reading
     from kiosk.rules.ends import Reached
     from kiosk.rules.learning import Proposal
+    from kiosk.rules.permission import Permit
     from kiosk.rules.problems import Problem
     from kiosk.rules.products import Product
     from kiosk.rules.rags import Rags
@@ -60,11 +61,21 @@ class ProductFace(Protocol):
         """Return the products in use whose figures nobody has confirmed from the label."""
         ...
 
-    def confirm_product(self, key: str, *, person: str = "") -> Problems:
+    def confirm_product(
+        self, key: str, *, person: str = "", permit: Permit | None = None
+    ) -> Problems:
         """Mark all of a product's figures as read off the label."""
         ...
 
-    def set_figure(self, key: str, stage: str, minutes: float, *, person: str = "") -> Problems:
+    def set_figure(
+        self,
+        key: str,
+        stage: str,
+        minutes: float,
+        *,
+        person: str = "",
+        permit: Permit | None = None,
+    ) -> Problems:
         """Set one figure of a product, in minutes."""
         ...
 
@@ -72,7 +83,15 @@ class ProductFace(Protocol):
         """Return what the findings say of each product and stage."""
         ...
 
-    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = "") -> Problems:
+    def accept_factor(
+        self,
+        key: str,
+        stage: str,
+        factor: float,
+        *,
+        person: str = "",
+        permit: Permit | None = None,
+    ) -> Problems:
         """Let a product take this many times as long as its label says."""
         ...
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import tzinfo
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
 from functools import partial
 from pathlib import Path
 
-from kiosk.actions.copies import Copies, Copy, Copying
+from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.copying import Copying
+from kiosk.actions.copywords import Told
 from kiosk.rules.times import say_time
-from kiosk.rules.words import Phrase, _, say
+from kiosk.rules.words import Phrase, _, join, say
 from kiosk.screens.busyscreen import BusyScreen
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.filedesk import SLOW
@@ -21,10 +24,20 @@ from kiosk.screens.wordpad import AskWords, WordPad
 NOT_SEEN = _("The copies could not be shown. Try again.")
 RESTORE = _("To bring one back, end every kiosk, then: cleatclock restore COPY")
 NOT_COPIED = _("No copy was made. Try again.")
+NOT_PROVED = _("The copy was not proved. Try again.")
 COPYING = _("The copy is checked as it is made. Scans are recorded meanwhile.")
+PROVING = _("All of the copy is read and compared. Scans are recorded meanwhile.")
 _STICKS = 4  # folders that fit beside the other buttons
 _MIB = 2**20
-Seen = tuple[Copies, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The copies, and how it stands with them: in brief, and one sentence after the other."""
+
+    copies: Copies
+    brief: str
+    lines: tuple[str, ...] = ()
 
 
 class BackupDesk:
@@ -61,8 +74,7 @@ class BackupDesk:
 
     def show(self, seen: Seen) -> None:
         """Show what is known of copies."""
-        copies, last = seen
-        desk = self._desk
+        copies, desk = seen.copies, self._desk
         own, *sticks = copies.folders
         choices = [
             Choice(say("Copy to {folder}", folder=stick.name or stick), partial(self.make, stick))
@@ -72,18 +84,29 @@ class BackupDesk:
             Choice(_("Copy beside the shop's file"), partial(self.make, own)),
             Choice(_("Copy to another folder"), self.ask_folder),
             Choice(_("Copies in reach"), partial(self._list, seen)),
-            Choice(_("Back"), self._back),
+            Choice(_("How it stands"), partial(self.show_standing, seen)),
         ]
+        if copies.found:
+            prove = partial(self.prove, copies.found[0].file)
+            choices.append(Choice(_("Prove the latest copy"), prove))
+        choices.append(Choice(_("Back"), self._back))
         columns = 2 if len(choices) <= IN_TWO_COLUMNS else 3
         title = _("Copies of the shop's file")
-        desk.put(AskScreen(desk.trim, title, choices, line=last, columns=columns))
+        desk.put(AskScreen(desk.trim, title, choices, line=seen.brief, columns=columns))
 
     def _list(self, seen: Seen, page: int = 0) -> None:
-        rows = [_row(copy) for copy in seen[0].found]
+        rows = [_row(copy) for copy in seen.copies.found]
         desk = self._desk
         title = _("Copies in reach") if rows else _("No copy is in reach")
         shown = Listed(title, rows, RESTORE, columns=1)
         turn = partial(self._list, seen)
+        desk.put(ListScreen(desk.trim, shown, turn=turn, back=partial(self.show, seen), page=page))
+
+    def show_standing(self, seen: Seen, page: int = 0) -> None:
+        """Show what is known of the nightly copies, their proof and the second folder."""
+        desk = self._desk
+        shown = Listed(_("How it stands"), [Row(line) for line in seen.lines], columns=1)
+        turn = partial(self.show_standing, seen)
         desk.put(ListScreen(desk.trim, shown, turn=turn, back=partial(self.show, seen), page=page))
 
     def ask_folder(self, typed: str = "/", wrong: str = "") -> None:
@@ -117,6 +140,35 @@ class BackupDesk:
 
         desk.ask(self._shop.copying, copy, lost=NOT_COPIED)
 
+    def prove(self, file: Path) -> None:
+        """Bring a copy back into a scratch folder, and say what that proved."""
+        desk = self._desk
+        busy = self.show_proving(file)
+
+        def then(proved: tuple[bool, Sequence[str]]) -> None:
+            is_sound, lines = proved
+            desk.told(good=is_sound)
+            if not is_sound or desk.show is busy:
+                self.show_proved(lines, is_sound=is_sound)
+
+        def prove(copying: Copying) -> None:
+            desk.ask_aside(lambda: copying.prove(file), then, lost=NOT_PROVED)
+
+        desk.ask(self._shop.copying, prove, lost=NOT_PROVED)
+
+    def show_proving(self, file: Path) -> BusyScreen:
+        """Say that a copy is being proved."""
+        return self._busy(say("Proving {file} …", file=file.name), slow=PROVING)
+
+    def show_proved(self, lines: Sequence[str], *, is_sound: bool) -> None:
+        """Say what bringing a copy back showed."""
+        desk = self._desk
+        title = _("The copy is proved") if is_sound else _("The copy is not sound")
+        shape = "tick" if is_sound else "question"
+        shown = Listed(title, [Row(line, shape=shape) for line in lines], columns=1)
+        bench = (Choice(_("To the bench"), desk.open_bench),)
+        desk.put(ListScreen(desk.trim, shown, turn=lambda _page: None, back=self.open, extra=bench))
+
     def _make(self, copying: Copying, folder: Path) -> tuple[Copy | None, Problems]:
         try:
             return copying.make(folder)
@@ -140,12 +192,17 @@ class BackupDesk:
 
 
 def see_copies(copying: Copying, zone: tzinfo) -> Seen:
-    """Return the copies, and when the last was made in words; on a thread that may wait."""
-    copies = copying.see()
-    if copies.last is None:
-        return copies, _("No copy was made yet. Make one every evening, on another disk.")
-    when = say_time(copies.last, now=copying.at, zone=zone)
-    return copies, say("The last copy: {when}, {file}", when=when, file=copies.last_file)
+    """Return the copies, and how it stands with them in words; on a thread that may wait."""
+    return say_copies(copying.see(), copying.tell(), now=copying.at, zone=zone)
+
+
+def say_copies(copies: Copies, told: Told, *, now: datetime, zone: tzinfo) -> Seen:
+    """Return the copies with what is said of them."""
+    last: str = _("No copy was made yet. One is made every night while a kiosk is on.")
+    if copies.last is not None:
+        when = say_time(copies.last, now=now, zone=zone)
+        last = say("The last copy: {when}, {file}.", when=when, file=copies.last_file)
+    return Seen(copies, join((last, told.brief)), told.lines)
 
 
 def _row(copy: Copy) -> Row:

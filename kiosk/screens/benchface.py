@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from kiosk.actions import PartAt
     from kiosk.rules.floor import Floor
     from kiosk.rules.people import Person
+    from kiosk.rules.permission import Permit
     from kiosk.rules.problems import Problem
     from kiosk.rules.scanning import Answer
     from kiosk.rules.viewlines import StationView
@@ -43,7 +44,7 @@ class BenchFace(Protocol):
         ...
 
     def off_person(
-        self, name: str, *, person: str = ""
+        self, name: str, *, person: str = "", permit: Permit | None = None
     ) -> tuple[Person | None, tuple[Problem, ...]]:
         """Take somebody off the list."""
         ...

@@ -12,6 +12,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from kiosk.rules.floor import Floor
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.words import _, say
 from kiosk.screens.attention import Attention
@@ -24,6 +25,7 @@ from kiosk.screens.gear import Connected
 from kiosk.screens.inputs import Inputs, SignedIn
 from kiosk.screens.offers import OfferActs, choices_for
 from kiosk.screens.pad import PadScreen
+from kiosk.screens.pindesk import PinDesk
 from kiosk.screens.problemdesk import ProblemDesk
 from kiosk.screens.shopdesk import ShopDesk
 from kiosk.screens.troubledesk import TroubleDesk
@@ -59,6 +61,8 @@ class Desk:
         self.answer: Answer | None = None
         self.floor: Floor | None = None
         self.signs = Signs()
+        self.pins = PinDesk(shop, self)
+        self.guard = self.pins.guard
         self._exchange = gear.exchange
         self.shopdesk = ShopDesk(
             shop, self, prints=self.prints, sensors=gear.feed.say, exchange=gear.exchange
@@ -171,7 +175,20 @@ class Desk:
         self._text = text
         self._scan(text)
 
-    def _scan(self, text: str, *, step: str | None = None, reason: str | None = None) -> None:
+    def _go_ahead(self, text: str, step: str, reason: str) -> None:
+        def go(permit: Permit | None) -> None:
+            self._scan(text, step=step, reason=reason, permit=permit)
+
+        self.guard(Act.GO_AHEAD, go)
+
+    def _scan(
+        self,
+        text: str,
+        *,
+        step: str | None = None,
+        reason: str | None = None,
+        permit: Permit | None = None,
+    ) -> None:
         post, lost = self.post, say("{code} was not recorded. Scan it again.", code=text)
 
         def then(answer: Answer | SignedIn) -> None:
@@ -185,7 +202,12 @@ class Desk:
 
         def call(person: str) -> Answer:
             return self._shop.scan(
-                text, station=post.station, person=person, step=step, reason=reason
+                text,
+                station=post.station,
+                person=person,
+                step=step,
+                reason=reason,
+                permit=permit,
             )
 
         def recorded() -> Answer | SignedIn:  # on the shop's thread
@@ -285,7 +307,7 @@ class Desk:
         # what the buttons beside this answer mean stays so whatever is scanned meanwhile
         text = (self.answer.code if self.answer else "") or self._text
         return OfferActs(
-            go_ahead=lambda step, reason: self._scan(text, step=step, reason=reason),
+            go_ahead=partial(self._go_ahead, text),
             also=lambda step: self._scan(text, step=step),
             code=self.inputs.take_code,
             lift=self._lift,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any, Protocol
@@ -15,12 +15,14 @@ from kiosk.screens.benchface import BenchFace
 from kiosk.screens.exchangeface import ExchangeFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
+from kiosk.screens.pinface import PinFace
 from kiosk.screens.settingsface import UpkeepFace
 from kiosk.theme import Sizes
 
 if TYPE_CHECKING:
     from kiosk.config import Settings
     from kiosk.rules.floor import Due, Floor
+    from kiosk.rules.permission import Act, Permit, Supervisor
     from kiosk.rules.rags import Rags
     from kiosk.rules.scanning import Answer
 
@@ -29,7 +31,15 @@ _EMPTY = StationView()
 
 
 class ShopFace(
-    LabelFace, BenchFace, JobFace, UpkeepFace, AirFace, ProductFace, ExchangeFace, Protocol
+    LabelFace,
+    BenchFace,
+    JobFace,
+    UpkeepFace,
+    AirFace,
+    ProductFace,
+    PinFace,
+    ExchangeFace,
+    Protocol,
 ):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
 
@@ -50,6 +60,7 @@ class ShopFace(
         person: str = "",
         step: str | None = None,
         reason: str | None = None,
+        permit: Permit | None = None,
     ) -> Answer:
         """Record what a scan means."""
         ...
@@ -225,6 +236,17 @@ class DeskFace(Protocol):
 
     def open_bench(self) -> None:
         """Show the bench."""
+        ...
+
+    def guard(
+        self,
+        act: Act,
+        go: Callable[[Permit | None], object],
+        *,
+        first: str = "",
+        only: Callable[[Sequence[Supervisor]], bool] = ...,
+    ) -> None:
+        """Go on at once where nobody is to be asked, else once a supervisor's PIN was right."""
         ...
 
     def refit(self) -> None:

@@ -49,6 +49,9 @@ class FigurePad(BoxLayout):
     `extra` stand beside the digits, at most two: another unit, or a way past the question.
     """
 
+    rows: tuple[tuple[str, ...], ...] = _ROWS
+    longest = LONGEST
+
     def __init__(
         self,
         trim: Trim,
@@ -103,9 +106,9 @@ class FigurePad(BoxLayout):
         sizes = trim.sizes
         grid = GridLayout(cols=4, spacing=sizes.gap)
         beside = [*extra, *[None] * 2][:2]
-        for row in _ROWS:
+        for row in self.rows:
             for word in row:
-                if word == MINUS and not ask.is_signed:
+                if not word or (word == MINUS and not ask.is_signed):
                     grid.add_widget(Widget())
                     continue
                 most = round(sizes.touch * 0.5) if len(word) == 1 else sizes.body
@@ -135,7 +138,7 @@ class FigurePad(BoxLayout):
         elif word == MINUS:
             # the same key takes it away again: a minus belongs in front, whenever it is thought of
             self.typed = self.typed[1:] if self.typed.startswith("-") else f"-{self.typed}"
-        elif len(self.typed) < LONGEST:
+        elif len(self.typed) < self.longest:
             self.typed += word
         self._show()
 

@@ -21,6 +21,7 @@ from kiosk.screens.jobgallery import show_jobs
 from kiosk.screens.kiosk_app import KioskApp
 from kiosk.screens.labelgallery import show_labels
 from kiosk.screens.mattersgallery import show_matters
+from kiosk.screens.pingallery import show_pins
 from kiosk.screens.samples import SAMPLES
 from kiosk.screens.settingsgallery import show_setup
 from kiosk.screens.stage import Stage, save_frame
@@ -73,6 +74,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_day(stage)
     yield from show_setup(stage)
     yield from show_exchange(stage)
+    yield from show_pins(stage)
     desk.fail(SAFE, _CAUSE)
     stage.settle()
     yield "failsafe"

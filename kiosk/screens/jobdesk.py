@@ -10,6 +10,7 @@ from typing import cast
 
 from kiosk.actions import JobSum
 from kiosk.rules.hangday import read_day
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.dayface import PromiseFace
 from kiosk.screens.dayscreen import DayActs, DayScreen
@@ -207,6 +208,9 @@ class JobDesk:
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
     def _open_again(self, job: Job) -> None:
+        self._desk.guard(Act.REOPEN, partial(self._reopen, job))
+
+    def _reopen(self, job: Job, permit: Permit | None) -> None:
         person = self._desk.post.person
 
         def then(problems: Problems) -> None:
@@ -214,7 +218,9 @@ class JobDesk:
             self.open_job(job.code)
 
         opened = replace(job, open=True)
-        self._ask(lambda: self._shop.set_job(opened, person=person), then, lost=NOT_KEPT)
+        self._ask(
+            lambda: self._shop.set_job(opened, person=person, permit=permit), then, lost=NOT_KEPT
+        )
 
     # -- closing ---------------------------------------------------------------------------------
 
@@ -228,10 +234,16 @@ class JobDesk:
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
     def _close(self, one: JobSum, today: date, reason: str = "") -> None:
-        refused = None
-        if one.hung < one.units and not reason:
-            refused = partial(self.show_not_hung, one, today)
-        self._set(replace(one.job, open=False), one, today, reason=reason, refused=refused)
+        closed = replace(one.job, open=False)
+        if reason:  # why although not all of it is hung
+
+            def go(permit: Permit | None) -> None:
+                self._set(closed, one, today, reason=reason, permit=permit)
+
+            self._desk.guard(Act.CLOSE, go)
+            return
+        refused = partial(self.show_not_hung, one, today) if one.hung < one.units else None
+        self._set(closed, one, today, refused=refused)
 
     def show_not_hung(self, one: JobSum, today: date, problems: Problems) -> None:
         """Say why a job was not closed, and ask for a reason to close it all the same."""
@@ -252,6 +264,7 @@ class JobDesk:
         *,
         reason: str = "",
         refused: Callable[[Problems], object] | None = None,
+        permit: Permit | None = None,
     ) -> None:
         person = self._desk.post.person
 
@@ -265,7 +278,9 @@ class JobDesk:
                 self.show_refused(one, today, problems)
 
         self._ask(
-            lambda: self._shop.set_job(job, reason=reason, person=person), then, lost=NOT_KEPT
+            lambda: self._shop.set_job(job, reason=reason, person=person, permit=permit),
+            then,
+            lost=NOT_KEPT,
         )
 
     def show_refused(self, one: JobSum, today: date, problems: Problems) -> None:

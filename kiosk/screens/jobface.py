@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from kiosk.actions import JobSum, Past, TakenIn
     from kiosk.rules.fold import UnitState
+    from kiosk.rules.permission import Permit
     from kiosk.rules.problems import Problem
     from kiosk.rules.scanning import Answer
     from kiosk.rules.standing import Standing
@@ -43,11 +44,13 @@ class JobFace(Protocol):
         """Void an entry by its id."""
         ...
 
-    def set_job(self, job: Job, *, reason: str = "", person: str = "") -> tuple[Problem, ...]:
+    def set_job(
+        self, job: Job, *, reason: str = "", person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
         """Set what is known of a job, or close it."""
         ...
 
-    def take_in(
+    def take_in(  # noqa: PLR0913 - as kiosk.actions has it
         self,
         file: Path,
         job: Job,
@@ -57,6 +60,7 @@ class JobFace(Protocol):
         revise: bool = False,
         dry_run: bool = False,
         person: str = "",
+        permit: Permit | None = None,
     ) -> TakenIn:
         """Take in a part list, compare a revised one, or only look at it."""
         ...

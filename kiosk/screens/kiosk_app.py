@@ -24,6 +24,7 @@ from kiosk.screens.face import Post, ShopFace, Signs, Trim
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Connected, Gear, GearActs
 from kiosk.screens.lateshop import LateShop
+from kiosk.screens.nightwatch import NightWatch
 from kiosk.screens.opening import trim_for
 from kiosk.screens.recall import Recall, stay
 from kiosk.screens.rulerscreen import RulerScreen
@@ -40,7 +41,7 @@ QUIET_S = 60.0  # nobody touched or scanned for so long: the file is put in orde
 LIVE_S = 0.25  # a new camera picture so often: enough to aim by, and little to draw (choice)
 # A screen left alone goes home: a question nobody answers must not catch the next scan. Choice.
 HOME_S = {"bench": 60.0, "board": 20.0}
-BACKSPACE_KEY, ENTER_KEY = 8, 13
+BACKSPACE_KEY, ENTER_KEY, ESCAPE_KEY = 8, 13, 27
 QUIT_KEY = 113  # q, with Ctrl and Shift: no scanner sends it
 SCREEN_KEY = 283  # F2: a board on the wall has no buttons, but a keyboard while it is set up
 News = tuple[Floor, tuple[Due, ...], Signs]
@@ -50,6 +51,7 @@ class KioskApp(App):
     """The kiosk at one station, or the board on a wall."""
 
     recall: Recall | None = None  # set before it runs where the next start is to come back here
+    nights: NightWatch | None = None  # set before it runs where nightly copies are to be made
     may_restart = False  # set before it runs where it can be opened again from within
     wants_restart = False
 
@@ -210,6 +212,10 @@ class KioskApp(App):
             self._touched_at = self._seconds()
             self.desk.shopdesk.ruler.open()
             return True
+        if key == ESCAPE_KEY and hasattr(self.desk.show, "give_up"):
+            self._touched_at = self._seconds()
+            self.desk.show.give_up()
+            return True
         ends_scan = key == ENTER_KEY and self.wedge.is_waiting()
         is_ruler = isinstance(self.desk.show, RulerScreen) and not ends_scan
         if is_ruler and self.desk.show.press(key):
@@ -255,6 +261,8 @@ class KioskApp(App):
             self.desk.go_home()
         if self.recall is not None:
             self.recall.look(self.desk, self.worker)
+        if self.nights is not None:
+            self.nights.look(self.shop, self.worker, seconds=now)
         if not self._looking:
             self._look(whole=now - self._asked_at >= REFRESH_S)
         if min(left, now - self._tidied_at) >= QUIET_S:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from kiosk.rules.learning import Proposal
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.stages import MAX_MINUTES, STAGES
 from kiosk.rules.words import _, capital, join, say
 from kiosk.screens.answer import keep_units
@@ -96,9 +97,11 @@ class ProductDesk:
         key, person = view.key, self._desk.post.person
         left = [line for line in view.stages if line.typical]
         said = join((join((line.words, line.time)) for line in left), ", ")
-        yes = partial(
-            self._change, lambda: self._shop.confirm_product(key, person=person), view, page=page
-        )
+
+        def call(permit: Permit | None) -> Problems:
+            return self._shop.confirm_product(key, person=person, permit=permit)
+
+        yes = partial(self._change, call, view, page=page)
         choices = (
             Choice(_("Yes, as on the label"), yes, "tick"),
             Choice(_("Back"), lambda: self.show(view, page)),
@@ -155,8 +158,8 @@ class ProductDesk:
             words = say_problems(problems)
             self.ask_figure(view, page, stage=stage, unit=unit, typed=text, wrong=words)
 
-        def call() -> Problems:
-            return self._shop.set_figure(key, stage, minutes, person=person)
+        def call(permit: Permit | None) -> Problems:
+            return self._shop.set_figure(key, stage, minutes, person=person, permit=permit)
 
         self._change(call, view, page=page, then_wrong=then_wrong)
 
@@ -180,12 +183,11 @@ class ProductDesk:
 
     def _ask_sure(self, view: ProductView, page: int, one: Proposal) -> None:
         key, factor, person = view.key, round(one.factor or 1.0, 2), self._desk.post.person
-        yes = partial(
-            self._change,
-            lambda: self._shop.accept_factor(key, one.stage, factor, person=person),
-            view,
-            page=page,
-        )
+
+        def call(permit: Permit | None) -> Problems:
+            return self._shop.accept_factor(key, one.stage, factor, person=person, permit=permit)
+
+        yes = partial(self._change, call, view, page=page)
         choices = (
             Choice(_("Yes, from now on"), yes, "tick"),
             Choice(_("Back"), lambda: self.show(view, page)),
@@ -197,13 +199,24 @@ class ProductDesk:
 
     def _change(
         self,
-        call: Callable[[], Problems],
+        call: Callable[[Permit | None], Problems],
         view: ProductView,
         *,
         page: int,
         then_wrong: Callable[[Problems], object] | None = None,
     ) -> None:
-        """Do what was asked for, then show the product as it is now, or what is wrong."""
+        """Do what was asked for where it is allowed, then show the product, or what is wrong."""
+        go = partial(self._go, call, view, page, then_wrong)
+        self._desk.guard(Act.PRODUCTS, go)
+
+    def _go(
+        self,
+        call: Callable[[Permit | None], Problems],
+        view: ProductView,
+        page: int,
+        then_wrong: Callable[[Problems], object] | None,
+        permit: Permit | None,
+    ) -> None:
         before = self._desk.show
 
         def then(problems: Problems) -> None:
@@ -218,7 +231,7 @@ class ProductDesk:
                 title, line = _("Nothing was changed"), say_problems(problems)
                 self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
-        self._desk.ask(call, then, lost=NOT_KEPT)
+        self._desk.ask(partial(call, permit), then, lost=NOT_KEPT)
 
 
 def read_minutes(text: str, unit: str) -> tuple[float, str]:

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.folders import Spot
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import parse_routes
 from kiosk.rules.routeedit import MOST_COATS, Finishing, as_shipped, finish_so, finishing_of
@@ -145,11 +146,14 @@ class RouteChange:
         )
 
     def _keep(self, text: str) -> None:
+        self._desk.guard(Act.ROUTES, partial(self._set, text))
+
+    def _set(self, text: str, permit: Permit | None) -> None:
         shop, person = self._shop, self._desk.post.person
 
         def call() -> tuple[str, Problems]:
             before = shop.routes_text()
-            return before, shop.set_routes(text, person=person)
+            return before, shop.set_routes(text, person=person, permit=permit)
 
         def then(found: tuple[str, Problems]) -> None:
             before, problems = found

@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
-    from kiosk.actions.copies import Copying
+    from kiosk.actions.copying import Copying
     from kiosk.actions.paperprints import PaperPrinter
     from kiosk.config import Settings
+    from kiosk.rules.permission import Permit
     from kiosk.rules.problems import Problem
     from kiosk.rules.route import Route
 
@@ -66,7 +67,9 @@ class UpkeepFace(Protocol):
         """Return the routes that ship, as TOML text."""
         ...
 
-    def set_routes(self, text: str, *, person: str = "") -> tuple[Problem, ...]:
+    def set_routes(
+        self, text: str, *, person: str = "", permit: Permit | None = None
+    ) -> tuple[Problem, ...]:
         """Set the routes; with any problem nothing is set."""
         ...
 

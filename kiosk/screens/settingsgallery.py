@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.actions.copies import Copy
 from kiosk.check import Check
 from kiosk.config import SETTINGS, Setting
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import parse_routes
 from kiosk.rules.words import _, say
-from kiosk.screens.busyscreen import SLOW_S
+from kiosk.screens.copygallery import show_copies
 from kiosk.screens.desk import Desk
 from kiosk.screens.printergallery import show_printers
 from kiosk.screens.routechange import Drafted
@@ -141,20 +140,7 @@ def _others(stage: Stage, upkeep: Upkeep) -> Iterator[str]:
     stage.settle()
     yield "route"
     yield from _route_change(stage, upkeep)
-    copies = upkeep.copies
-    copies.open()
-    stage.settle()
-    yield "copies"
-    copies.ask_folder(TYPED[1], _("Write the whole folder, such as /media/stick."))
-    stage.step(2)
-    yield "copies-folder"
-    copies.show_copying(Path("/media/glaze/stick"))
-    stage.app.desk.show.count(SLOW_S)
-    stage.step(2)
-    yield "copies-busy"
-    copies.show_told(Copy(Path("/media/glaze/stick/shop-2026-03-11-1540.db"), 1_435_000), ())
-    stage.step(2)
-    yield "copies-done"
+    yield from show_copies(stage, upkeep.copies)
     about = upkeep.about
     about.open()
     stage.settle()

@@ -9,13 +9,15 @@ from typing import cast
 from kiosk.actions import Wanted
 from kiosk.rules.cards import BACK
 from kiosk.rules.people import Person, check_name, find_person, tidy_name
-from kiosk.rules.words import _, say, say_n
+from kiosk.rules.permission import Act, Permit, Supervisor
+from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.hoursdesk import HoursDesk, HoursFace
 from kiosk.screens.labelpress import LabelPress, Told
 from kiosk.screens.prints import Prints
 from kiosk.screens.rows import Listed, ListScreen, Row
+from kiosk.screens.supervisordesk import SupervisorDesk
 from kiosk.screens.wordpad import AskWords, WordPad
 from labels.codes import shown
 
@@ -41,18 +43,28 @@ class StaffDesk:
         self._shop, self._desk, self._prints = shop, desk, prints
         self._leave, self._back = leave, back
         self.hours = HoursDesk(cast("HoursFace", shop), desk)
+        self.supervisors = SupervisorDesk(shop, desk)
+        self._held = frozenset[str]()  # the badges of supervisors, as the list was opened
         self._press = LabelPress(shop, desk, prints, told=self.show_told)
 
     def open(self) -> None:
         """Show everybody, those off the list last."""
-        self._desk.ask_here(self._shop.people, self.show, lost=NOT_SEEN)
+
+        def call() -> tuple[People, frozenset[str]]:
+            return self._shop.people(), frozenset(one.code for one in self._shop.supervisors())
+
+        def then(found: tuple[People, frozenset[str]]) -> None:
+            people, self._held = found
+            self.show(people)
+
+        self._desk.ask_here(call, then, lost=NOT_SEEN)
 
     def show(self, people: People, page: int = 0) -> None:
         """Show a page of everybody; a tap leads to one person."""
         rows = [
             Row(
                 one.name,
-                _("off the list") if one.away else say("badge {code}", code=shown(one.code)),
+                self._say_how(one),
                 partial(self.show_person, one),
             )
             for one in sorted(people, key=lambda one: one.away)
@@ -69,11 +81,17 @@ class StaffDesk:
             ListScreen(desk.trim, shown_list, turn=turn, back=self._back, page=page, extra=extra)
         )
 
+    def _say_how(self, one: Person) -> str:
+        if one.away:
+            return _("off the list")
+        badge = say("badge {code}", code=shown(one.code))
+        return join((badge, _("supervisor") if one.code in self._held else ""), ", ")
+
     # -- one person ------------------------------------------------------------------------------
 
     def show_person(self, one: Person) -> None:
-        """Show what can be done with somebody's badge and place on the list."""
-        desk = self._desk
+        """Show what can be done with somebody's badge, PIN and place on the list."""
+        desk, again = self._desk, partial(self.show_person, one)
         if one.away:
             back_on = partial(self._set, one.name, on=True)
             choices = [Choice(_("Put back on the list"), back_on)]
@@ -81,8 +99,9 @@ class StaffDesk:
         else:
             choices = [
                 Choice(_("Print the badge"), partial(self._print, one)),
-                Choice(_("Hours"), partial(self.hours.open, one, partial(self.show_person, one))),
-                Choice(_("Take off the list"), partial(self._set, one.name, on=False)),
+                Choice(_("Hours"), partial(self.hours.open, one, again)),
+                Choice(_("Supervisor"), partial(self.supervisors.open, one, again)),
+                Choice(_("Take off the list"), partial(self._take_off, one)),
             ]
             code = shown(one.code)
             line = say("On the list. The badge is {code}; a new print has the same.", code=code)
@@ -128,7 +147,25 @@ class StaffDesk:
             return
         self._set(name, on=True, refused=partial(self.ask_name, name))
 
-    def _set(self, name: str, *, on: bool, refused: Callable[[str], object] | None = None) -> None:
+    def _take_off(self, one: Person) -> None:
+        """Take somebody off the list; a supervisor only by a supervisor's word."""
+
+        def go(permit: Permit | None) -> None:
+            self._set(one.name, on=False, permit=permit)
+
+        def is_one(supervisors: Sequence[Supervisor]) -> bool:
+            return one.code in {other.code for other in supervisors}
+
+        self._desk.guard(Act.SUPERVISORS, go, first=one.code, only=is_one)
+
+    def _set(
+        self,
+        name: str,
+        *,
+        on: bool,
+        refused: Callable[[str], object] | None = None,
+        permit: Permit | None = None,
+    ) -> None:
         desk, shop, person = self._desk, self._shop, self._desk.post.person
 
         def call() -> tuple[Person | None, Problems, bool]:
@@ -136,7 +173,7 @@ class StaffDesk:
             if on:
                 one, problems = shop.add_person(name, person=person)
             else:
-                one, problems = shop.off_person(name, person=person)
+                one, problems = shop.off_person(name, person=person, permit=permit)
                 if one is not None:
                     self._leave(one.name)
             return one, problems, before is not None
@@ -169,7 +206,7 @@ class StaffDesk:
                 line = say("The badge is {code}. Print it: scanned, it signs in.", code=code)
             choices = [
                 Choice(_("Print the badge"), partial(self._print, one)),
-                Choice(_("Take off again"), partial(self._set, one.name, on=False)),
+                Choice(_("Take off again"), partial(self._take_off, one)),
             ]
         choices.append(Choice(_("The list of people"), self.open))
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape="tick"))

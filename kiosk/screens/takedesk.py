@@ -10,6 +10,7 @@ from typing import cast
 
 from kiosk.actions import TakenIn
 from kiosk.folders import Spot
+from kiosk.rules.permission import Act, Permit
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.dayface import PromiseFace
 from kiosk.screens.face import Choice, DeskFace, ShopFace
@@ -228,11 +229,14 @@ class TakeDesk:
             say("The list is as {job} has it already; there is nothing to accept.", job=taken.job),
             columns=1,
         )
-        accept = Choice(_("Accept"), partial(self.accept, taken), "tick")
+        accept = Choice(_("Accept"), self.accept, "tick")
         self.pages.put_list(listed, taken, page, self.show_changes, (accept,) if rows else ())
 
-    def accept(self, taken: TakenIn) -> None:
-        """Take in what a revised list changes."""
+    def accept(self) -> None:
+        """Take in what a revised list changes, where it is allowed."""
+        self._desk.guard(Act.REVISE, self._accept)
+
+    def _accept(self, permit: Permit | None) -> None:
         draft = self._held()
 
         def done(found: TakenIn) -> None:
@@ -244,12 +248,14 @@ class TakeDesk:
 
         def call() -> TakenIn:
             job = self._shop.jobs().get(draft.job, Job(draft.job))
-            return self._take(draft, job, revise=True)
+            return self._take(draft, job, revise=True, permit=permit)
 
         words = say("Revising {job}", job=draft.job)
         self._busy(words, call, done, lost=NOT_KEPT)
 
-    def _take(self, draft: Draft, job: Job, *, revise: bool) -> TakenIn:
+    def _take(
+        self, draft: Draft, job: Job, *, revise: bool, permit: Permit | None = None
+    ) -> TakenIn:
         return self._shop.take_in(
             draft.file,
             job,
@@ -257,6 +263,7 @@ class TakeDesk:
             columns=draft.columns,
             revise=revise,
             person=self._desk.post.person,
+            permit=permit,
         )
 
     def show_taken(self, found: TakenIn) -> None:

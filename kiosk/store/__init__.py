@@ -7,26 +7,29 @@ fold of everything stays as the oracle.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 
-from db.backup import backup, restore, verify
+from db.backup import PART, backup, check_room, restore, verify
 from db.connect import SQLITE_VERSION, beside
 from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row
+from db.tries import Tried
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
-from kiosk.rules.entries import Entry, Kind, to_ms
+from kiosk.rules.entries import Entry, Kind, from_ms, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
+from kiosk.rules.lockout import Tries
 from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 from kiosk.store.outgoings import Outgoings
 from labels.codes import is_of, number_of
 
 __all__ = [
+    "PART",
     "SQLITE_VERSION",
     "Job",
     "Key",
@@ -35,6 +38,7 @@ __all__ = [
     "StoreError",
     "backup",
     "beside",
+    "check_room",
     "restore",
     "verify",
 ]
@@ -245,6 +249,19 @@ class Store(Lookups, Outgoings):
         """
         return self._log.take_numbers(self._kiosk, count)
 
+    def change_tries(self, code: str, change: Callable[[Tries], Tries]) -> Tries:
+        """Change what is known of the tries of a badge's PIN, durably; return what it was.
+
+        Raises:
+            StoreError: it is as it was before.
+        """
+        before = self._log.change_tries(code, lambda kept: _as_kept(change(_as_tries(kept))))
+        return _as_tries(before)
+
+    def tries(self) -> dict[str, Tries]:
+        """Return the wrong tries of PINs at this kiosk, by the codes of their badges."""
+        return {code: _as_tries(kept) for code, kept in self._log.tries().items()}
+
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
         # plans change nothing of it, and are the longest entries
@@ -333,3 +350,13 @@ class Store(Lookups, Outgoings):
             del self._states[key]
         if before - closed:
             self._loaded = False  # a job was opened again: its units are to be read
+
+
+def _as_tries(kept: Tried) -> Tries:
+    since = None if kept.since_ms is None else from_ms(kept.since_ms)
+    return Tries(kept.wrong, since, kept.told)
+
+
+def _as_kept(tries: Tries) -> Tried:
+    since_ms = None if tries.since is None else to_ms(tries.since)
+    return Tried(tries.wrong, since_ms, tries.told)

@@ -11,6 +11,7 @@ from charset_normalizer import from_bytes
 
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, join, say
+from kiosk.tables.writing import unguard
 
 _SEPARATORS: Final = ";\t,|"
 _LOOKED_AT: Final = 200_000  # characters that decide on the separator, bytes that decide on coding
@@ -44,7 +45,7 @@ def read_text(name: str, data: bytes) -> tuple[Rows, tuple[Problem, ...]]:
         return [], (
             Problem(message, join([_("Look for a quote that is never closed."), _SAVE_AS])),
         )
-    return rows, ()
+    return [[unguard(cell) for cell in row] for row in rows], ()
 
 
 def _split_rows(text: str, separator: str) -> Rows | None:

@@ -6,6 +6,7 @@ import array
 import math
 import wave
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,15 @@ Tones = Sequence[tuple[int, float]]
 
 def write_tones(path: Path, tones: Tones) -> None:
     """Write tones as a mono WAV file of 16 bits; hertz 0 is silence."""
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(_RATE)
+        file.writeframes(_samples(tuple(tones)))
+
+
+@cache  # one process may start the app often, as the tests do
+def _samples(tones: tuple[tuple[int, float], ...]) -> bytes:
     samples = array.array("h")
     for hertz, seconds in tones:
         count = round(_RATE * seconds)
@@ -25,11 +35,7 @@ def write_tones(path: Path, tones: Tones) -> None:
             # 5 ms in and out, or the ear hears a click
             swell = min(1.0, at / 110, (count - at) / 110)
             samples.append(round(24_000 * swell * math.sin(2 * math.pi * hertz * at / _RATE)))
-    with wave.open(str(path), "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(_RATE)
-        file.writeframes(samples.tobytes())
+    return samples.tobytes()
 
 
 class Sounds:

@@ -373,7 +373,7 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
     checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
     assert set(checks) == {
-        "disk", "database", "settings", "display", "fonts", "scanner", "printer",
+        "disk", "database", "copies", "settings", "display", "fonts", "scanner", "printer",
         "paper", "stocks", "log",
     }  # fmt: skip
     assert checks["database"]["ok"]

@@ -6,7 +6,7 @@ from dataclasses import fields
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.config import SETTINGS, PlaceSetting
@@ -70,6 +70,7 @@ def test_what_a_file_begins_with_stays_its_beginning(file, text):
     assert [name for name in found if name in names] == names
 
 
+@settings(deadline=None)
 @given(st.permutations([setting.name for setting in SETTINGS]))
 def test_settings_kept_in_any_order_stand_in_the_order_they_are_listed_in(tmp_path_factory, names):
     file = Path(tmp_path_factory.mktemp("order")) / "settings.toml"

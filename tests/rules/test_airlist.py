@@ -718,6 +718,7 @@ def test_no_row_of_a_likely_file_is_lost_and_readings_run_forward(rows, dates):
     assert all(reading.at.tzinfo is UTC for reading in result.readings)
 
 
+@pytest.mark.no_cover
 @given(st.text(max_size=40))
 def test_no_time_is_too_odd_to_answer(text):
     listed(HEAD, [text, "18", "65"])

@@ -17,6 +17,13 @@ PARTS = {"A": "Side"}
         (Kind.STEP_DONE, {"step": "cut", "part": "A"}, "cut: Side"),
         (Kind.STEP_DONE, {"step": "cut", "part": "Z"}, "cut: Z"),
         (Kind.STEP_DONE, {"step": "coat-1", "early": "dry"}, "coat 1, went ahead: dry"),
+        (
+            Kind.STEP_DONE,
+            {"step": "coat-1", "early": "dry", "allowed_by": "Mara"},
+            "coat 1, went ahead: dry, allowed by Mara",
+        ),
+        (Kind.STEP_DONE, {"step": "coat-1", "allowed_by": ["Mara"]}, "coat 1"),
+        (Kind.UNIT_GONE, {"allowed_by": "Mara"}, "left out by a revised list, allowed by Mara"),
         (Kind.PART_SPOILED, {"part": "A"}, "spoiled: Side"),
         (Kind.HOLD_PUT, {"reason": "runs"}, "on hold: runs"),
         (Kind.HOLD_LIFTED, {"target": "x"}, "hold lifted"),

@@ -134,6 +134,7 @@ def test_filler_without_sanding_stands_before_the_first_coat():
     assert step_of(route, "fill").waits == (Wait("glue-up", "clamp"),)
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize(
     ("coats", "filler", "scuff"),

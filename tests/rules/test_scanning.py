@@ -379,6 +379,7 @@ def _with_piece(piece, station):
 # -- whatever happened ------------------------------------------------------------------------
 
 
+@pytest.mark.no_cover
 @settings(derandomize=True, deadline=None, max_examples=300)
 @given(
     logs(),
@@ -408,6 +409,7 @@ def test_any_scan_gets_an_answer_that_says_something(entries, now, station, part
         assert isinstance(verdict.done, Done)
 
 
+@pytest.mark.no_cover
 @settings(derandomize=True, deadline=None, max_examples=200)
 @given(logs(), moments(), st.sampled_from(STATIONS), st.sampled_from(("", "A", "B")))
 def test_without_a_reason_nothing_is_recorded_while_a_clock_runs_for_it(

@@ -238,6 +238,7 @@ def test_nothing_is_next_when_all_is_done_and_the_first_step_when_nothing_is():
     assert next_step(folded(history()), steps).name == "cut"
 
 
+@pytest.mark.no_cover
 @settings(derandomize=True, deadline=None, max_examples=200)
 @given(logs(), moments(), st.sampled_from(((), ("P1",))))
 def test_every_unit_has_exactly_one_standing_at_any_time(entries, now, missing):
@@ -252,6 +253,7 @@ def test_every_unit_has_exactly_one_standing_at_any_time(entries, now, missing):
         assert now < one.hands_at
 
 
+@pytest.mark.no_cover
 @settings(derandomize=True, deadline=None, max_examples=300)
 @given(logs(), moments(), st.floats(0, 1, exclude_max=True))
 def test_a_standing_does_not_change_before_it_says_so(entries, now, share):
@@ -262,6 +264,7 @@ def test_a_standing_does_not_change_before_it_says_so(entries, now, share):
     assert stand(state, SETUP, now=later) == one
 
 
+@pytest.mark.no_cover
 @settings(derandomize=True, deadline=None, max_examples=200)
 @given(logs(), moments())
 def test_striking_everything_gives_back_the_standing_of_the_bare_list(entries, now):

@@ -27,6 +27,7 @@ GALLERIES = (
     "labelgallery",
     "mattersgallery",
     "dayplangallery",
+    "copygallery",
 )
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
 NAMES = {"Cleatclock", "Python", "Kivy", "SQLite", "Apache", "mm", "in", "kPa", "abc", "ABC"}

@@ -81,7 +81,7 @@ class FakeBench:
         self.staff = (*left, Person(name, f"K{len(left):05}"))
         return self.staff[-1], ()
 
-    def off_person(self, name, *, person=""):
+    def off_person(self, name, *, person="", permit=None):
         self.calls.append(("off_person", name, person))
         one = next(one for one in self.staff if one.name == name)
         left = tuple(other for other in self.staff if other != one)

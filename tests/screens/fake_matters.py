@@ -99,13 +99,13 @@ class FakeMatters:
     def unconfirmed(self) -> list[str]:
         return [key for key in IN_USE if self.known[key].seed]
 
-    def confirm_product(self, key: str, *, person: str = ""):
+    def confirm_product(self, key: str, *, person: str = "", permit=None):
         self.calls.append(("confirm", key, person))
         entered = dict.fromkeys(self.known[key].minutes, Entered(person, "2026-03-11"))
         self.known[key] = replace(self.known[key], entered=entered, seed=False)
         return self.refusing
 
-    def set_figure(self, key: str, stage: str, minutes: float, *, person: str = ""):
+    def set_figure(self, key: str, stage: str, minutes: float, *, person: str = "", permit=None):
         if self.refusing:
             return self.refusing
         self.calls.append(("figure", key, stage, minutes, person))
@@ -118,7 +118,7 @@ class FakeMatters:
         keys = dict.fromkeys((one.product, one.stage) for one in self.found)
         return [propose(self.found, product=product, stage=stage) for product, stage in keys]
 
-    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = ""):
+    def accept_factor(self, key: str, stage: str, factor: float, *, person: str = "", permit=None):
         self.calls.append(("factor", key, stage, factor, person))
         factors = {**self.known[key].factors, stage: factor}
         self.known[key] = replace(self.known[key], factors=factors)

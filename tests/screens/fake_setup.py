@@ -8,6 +8,8 @@ from pathlib import Path
 
 from kiosk.actions import PaperSent
 from kiosk.actions.copies import Copies, Copy
+from kiosk.actions.copynotes import Night
+from kiosk.actions.copywords import Told
 from kiosk.actions.core import seed_text
 from kiosk.config import Settings
 from kiosk.rules.problems import Problem
@@ -50,6 +52,10 @@ class FakeSetup:
         self.fresh_shop = False
         self.paper = FakePaper()
         self.brought_home = 0
+        self.is_due, self.nights_run = False, 0
+        self.is_sound = True
+        self.proved: list[Path] = []
+        self.nights: tuple[str, ...] = ("Nightly copy: 02:30, proved: 1 entry.",)
         self.wrong: tuple[str, ...] = ()
         self.kept: dict[str, object] = {}
         self.copied = Copies(
@@ -99,6 +105,21 @@ class FakeSetup:
 
     def see(self) -> Copies:
         return self.copied
+
+    def tell(self) -> Told:
+        return Told(self.nights[0], self.nights)
+
+    def has_work(self) -> bool:
+        return self.is_due
+
+    def run_night(self) -> Night:
+        self.nights_run += 1
+        self.is_due = False
+        return Night(self.at, str(HOME / "copies" / "shop-K-night-2026-03-11-1540.db"))
+
+    def prove(self, copy: Path):
+        self.proved.append(copy)
+        return self.is_sound, (f"{copy.name} was brought back.", "All of it was read.")
 
     def bring_home(self) -> bool:
         self.brought_home += 1

@@ -9,6 +9,7 @@ from fake_bench import FakeBench
 from fake_day import FakeDay
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
+from fake_pins import FakePins
 from fake_setup import FakeSetup
 
 from kiosk.config import Settings
@@ -77,7 +78,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeDay, FakeBench, FakeLabels, FakeSetup, FakeMatters):
+class FakeShop(FakeDay, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:
@@ -97,7 +98,7 @@ class FakeShop(FakeDay, FakeBench, FakeLabels, FakeSetup, FakeMatters):
         if self.broken is not None:
             raise self.broken
 
-    def scan(self, text, *, station, person="", step=None, reason=None):  # type: ignore[no-untyped-def]
+    def scan(self, text, *, station, person="", step=None, reason=None, permit=None):  # type: ignore[no-untyped-def]
         self._may_break()
         self.scans.append(text)
         self.calls.append(("scan", text, station, person, step, reason))

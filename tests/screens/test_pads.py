@@ -28,7 +28,7 @@ def pads():
 def build(pad, trim, used):
     """Make a pad with nothing on it."""
     wanted = inspect.signature(pad).parameters
-    asks = {"FigurePad": "Ask", "WordPad": "AskWords"}
+    asks = {"FigurePad": "Ask", "PinPad": "Ask", "WordPad": "AskWords"}
     args = [trim]
     if "ask" in wanted:
         args.append(getattr(inspect.getmodule(pad), asks[pad.__name__])("What?"))
@@ -38,17 +38,17 @@ def build(pad, trim, used):
 def test_every_pad_takes_a_keyboard(drive, shop):
     desk = drive(shop).desk
     found = list(pads())
-    assert {one.__name__ for one in found} >= {"FigurePad", "WordPad", "FindPad"}
+    assert {one.__name__ for one in found} >= {"FigurePad", "WordPad", "FindPad", "PinPad"}
     for one in found:
         lacking = [name for name in METHODS if not callable(getattr(one, name, None))]
         assert not lacking, one.__name__
         used = []
         pad = build(one, desk.trim, used)
-        pad.type_letters("79")
+        pad.type_letters("7490169")  # a PIN has six digits, a code seven letters
         pad.rub_out()
-        assert pad.typed == "7", one.__name__
+        assert pad.typed == "749016", one.__name__
         pad.asked[0].act()
-        assert used == ["7"], one.__name__
+        assert used == ["749016"], one.__name__
         assert [choice.card for choice in pad.asked] == ["yes", "back"]
         pad.put_back("3")
         assert pad.typed == "3", one.__name__

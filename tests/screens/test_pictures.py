@@ -85,6 +85,14 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
     wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
     wanted |= {"routes", "route", "copies", "copies-folder", "copies-busy", "copies-done"}
+    wanted |= {
+        "copies-nightly",
+        "copies-nightly-stands",
+        "copies-no-room",
+        "copies-proving",
+        "copies-proved",
+    }
+    wanted |= {"copies-proved-mended", "copies-not-sound"}
     wanted |= {"about", "about-checking", "about-found", "first", "first-name", "first-units"}
     wanted |= {"first-places", "first-person", "first-screen", "first-end", "shop-sample"}
     wanted |= {f"staff{one}" for one in ("", "-none", "-one", "-left", "-added", "-off")}
@@ -102,6 +110,9 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"day-{one}" for one in ("sending", "sent", "sent-stands", "not-printed")}
     wanted |= {f"settings-printer{one}" for one in ("", "-paper", "-many", "-none")}
     wanted |= {"settings-printer-tested", "settings-printer-not-tested"}
+    wanted |= {f"pin-{one}" for one in ("pad", "pad-wrong", "pad-none", "whose", "locked")}
+    wanted |= {f"supervisor{one}" for one in ("", "-none", "-pin", "-pin-wrong", "-pin-again")}
+    wanted |= {"pin-forgotten", "supervisor-made", "supervisor-drop"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     assert wanted <= set(found)
 

@@ -14,7 +14,9 @@ from kiosk.app import late_shop
 from kiosk.check import Check
 from kiosk.clock import FixedClock
 from kiosk.config import SETTINGS
+from kiosk.helper import HelperGone
 from kiosk.rules.words import _, capital
+from kiosk.screens.nightwatch import NightWatch
 from kiosk.screens.settingswords import value_words
 from kiosk.settingsfile import read_settings
 from kiosk.settingstext import load
@@ -605,3 +607,92 @@ def test_a_test_page_is_printed_and_a_printer_that_takes_none_says_why(at_fake, 
 
     at_fake.tap(at_fake.button("Back"))
     assert at_fake.shows("Type its name")
+
+
+# -- nightly copies and their proof ------------------------------------------------------------
+
+
+def test_the_latest_copy_is_proved_for_real_and_said_in_sentences(at_shop, file, monkeypatch):
+    monkeypatch.setattr("kiosk.screens.worker.Worker.patience_s", 120.0)  # a process is started
+    at_shop.tap(at_shop.button("Copies"))
+    assert not any(one.label.text == "Prove the latest copy" for one in at_shop.desk.show.buttons)
+    at_shop.tap(at_shop.button("Copy beside the shop's file"))
+    at_shop.tap(at_shop.button("More copies"))
+    at_shop.tap(at_shop.button("Prove the latest copy"))
+
+    assert at_shop.shows("The copy is proved")
+    assert at_shop.shows("opened, and found whole")
+    assert at_shop.shows("Each entry is as the shop has it")
+    at_shop.tap(at_shop.button("Back"))
+    at_shop.tap(at_shop.button("How it stands"))
+    assert at_shop.shows("Brought back as a drill 15:40")
+    assert at_shop.shows("No second folder is set")
+
+
+def test_a_copy_that_is_not_sound_is_said_even_to_who_went_elsewhere(drive, shop):
+    kiosk = drive(shop)
+    shop.is_sound = False
+    copies = kiosk.desk.shopdesk.upkeep.copies
+    copies.prove(shop.copied.found[0].file)
+    kiosk.desk.open_bench()
+    kiosk.settle()
+
+    assert shop.proved == [shop.copied.found[0].file]
+    assert kiosk.shows("The copy is not sound")
+
+
+def test_a_sound_copy_takes_no_screen_from_who_went_elsewhere(drive, shop):
+    kiosk = drive(shop)
+    kiosk.desk.shopdesk.upkeep.copies.prove(shop.copied.found[0].file)
+    kiosk.desk.open_bench()
+    kiosk.settle()
+
+    assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_the_copies_screen_says_how_the_night_went(drive, shop):
+    kiosk = drive(shop)
+    open_upkeep(kiosk)
+    kiosk.tap(kiosk.button("Copies"))
+
+    assert kiosk.shows("Nightly copy: 02:30, proved: 1 entry.")
+
+
+def test_a_kiosk_that_watches_the_night_makes_one_copy_when_it_is_due(drive, shop):
+    kiosk = drive(shop)
+    kiosk.app.nights, shop.is_due = NightWatch(), True
+    kiosk.tick()
+    kiosk.tick(30.0)  # it has just started
+    assert shop.nights_run == 0
+
+    for _turn in range(3):
+        kiosk.tick(60.0)
+
+    assert shop.nights_run == 1
+    assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_a_night_that_fails_is_tried_again_and_stops_nothing(drive, shop, monkeypatch):
+    kiosk = drive(shop)
+    kiosk.app.nights = NightWatch()
+    tried = []
+
+    def fail():
+        tried.append(1)
+        raise HelperGone("no process can be had")
+
+    shop.run_night, shop.is_due = fail, True
+    for _turn in range(4):
+        kiosk.tick(60.0)
+    kiosk.scan("K7F3Q97")
+
+    assert len(tried) == 3
+    assert shop.scans == ["K7F3Q97"]
+
+
+def test_without_a_watch_no_night_is_run(drive, shop):
+    kiosk = drive(shop)
+    shop.is_due = True
+    kiosk.tick(60.0)
+
+    assert shop.nights_run == 0

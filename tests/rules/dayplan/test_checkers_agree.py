@@ -34,6 +34,7 @@ def _both(problem: Problem, plan: Plan) -> tuple[bool, bool]:
     return bool(grid), bool(sweepcheck.find_faults(problem, plan))
 
 
+@pytest.mark.no_cover
 @SLOW
 @given(problem=small_shops(), seed=st.integers(0, 10**6))
 def test_a_plan_that_keeps_every_promise_passes_both(problem, seed):
@@ -232,6 +233,7 @@ def _sound(seed: int) -> tuple[Problem, Plan]:
     return _made[seed]
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("fault", SEEDED)
 def test_each_seeded_fault_is_seen_by_both(fault):
     tried = 0
@@ -308,6 +310,7 @@ def _mutants(draw):
     return problem, replace(plan, placed=tuple(steps))
 
 
+@pytest.mark.no_cover
 @settings(SLOW, max_examples=400)
 @given(mutant=_mutants())
 def test_both_say_the_same_of_a_changed_plan(mutant):

@@ -27,6 +27,7 @@ def a_shop(seed: int) -> tuple[Problem, Random]:
     return problem, random
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_any_priorities_on_any_shop_give_a_plan_both_checkers_take(batch):
     for seed in range(batch * BATCH, (batch + 1) * BATCH):

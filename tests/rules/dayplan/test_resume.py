@@ -3,6 +3,7 @@
 from dataclasses import replace
 from random import Random
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -50,12 +51,14 @@ def walk(problem: Problem, seed: int, moves: int) -> None:
         spot = spot_of(again, change.row, change.delays)
 
 
+@pytest.mark.no_cover
 @CALM
 @given(small_shops(), st.integers(0, 10**6))
 def test_going_on_from_a_copy_is_the_same_as_running_all_again(problem: Problem, seed: int) -> None:
     walk(problem, seed, 12)
 
 
+@pytest.mark.no_cover
 def test_it_is_so_in_larger_shops_too() -> None:
     walk(make_shop(4, units=25), 1, 80)
     walk(make_shop(5, units=25, odds=["crews", "tight", "pins", "hangs"]), 2, 80)
