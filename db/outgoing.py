@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from db.chain import FIRST, link
 from db.connect import told
-from db.reading import Reader
+from db.reading import LATEST, Reader
 from db.records import Changes, Job, Own, Row, as_json, fields_of
 
 _UNIT = (
@@ -141,10 +141,7 @@ class Outgoing(Reader):
 
     def latest(self) -> dict[str, int]:
         """Return what each kiosk's clock said at its latest entry here: milliseconds since 1970."""
-        query = (
-            "SELECT kiosk, wall_ms, received_ms FROM entry JOIN"
-            " (SELECT kiosk, max(seq) AS seq FROM entry GROUP BY kiosk) USING (kiosk, seq)"
-        )
+        query = LATEST.format("e.kiosk, e.wall_ms, e.received_ms")
         return {
             kiosk: wall if received is None else min(wall, received)
             for kiosk, wall, received in self._read(query)

@@ -182,10 +182,11 @@ class Exchange:
         waiting = self.state.waiting
         with suppress(Exception):  # a disk that fails is said by whoever scans
             waiting = self._door.waiting()
+        if (standing, words) != (self.state.standing, self.state.words):
+            LOG.info("%s: %s", standing, words)
         self.state = replace(
             self.state, standing=standing, since=since, words=words, waiting=waiting
         )
-        LOG.info("%s: %s", standing, words)
         self._told(self.state)
 
     def _rest(self, seconds: float) -> None:

@@ -38,6 +38,7 @@ class ExchangeDesk:
     ) -> None:
         self._shop, self._desk, self._feed, self._back = shop, desk, feed, back
         self._screen: ListScreen | None = None
+        self._listed: Listed | None = None
         self._page = 0
 
     def open(self) -> None:
@@ -46,18 +47,12 @@ class ExchangeDesk:
 
     def show(self, now: datetime, page: int = 0) -> None:
         """Show a page of it, said as of a moment."""
-        self._page = page
-        state = self._feed.state
-        listed = Listed(_("Exchange"), HOW, ALONE, columns=1)
-        extra: tuple[Choice, ...] = ()
-        if state is not None:
-            rows = [*self._standing(state, now), *self._kiosks(state, now)]
-            columns = 1 if state.standing == Standing.REFUSED else 2
-            listed = Listed(_("Exchange"), rows, say_skew(state.ahead_ms), columns=columns)
-            extra = (Choice(_("Exchange now"), self._feed.now),)
+        self._page, self._listed = page, self._list(now)
+        now_words = _("Exchange now")
+        extra = (Choice(now_words, self._feed.now),) if self._feed.state is not None else ()
         self._screen = ListScreen(
             self._desk.trim,
-            listed,
+            self._listed,
             turn=lambda page: self.show(now, page),
             back=self._back,
             page=page,
@@ -66,11 +61,23 @@ class ExchangeDesk:
         self._desk.put(self._screen)
 
     def refresh(self) -> None:
-        """Show it anew where it is on the screen."""
+        """Show it anew where it is on the screen and says something else now."""
         if self._screen is None or self._desk.show is not self._screen:
             return
-        page = self._page
-        self._desk.ask_here(self._shop.now, lambda now: self.show(now, page), lost=NOT_SEEN)
+
+        def then(now: datetime) -> None:
+            if self._list(now) != self._listed:
+                self.show(now, self._page)
+
+        self._desk.ask_here(self._shop.now, then, lost=NOT_SEEN)
+
+    def _list(self, now: datetime) -> Listed:
+        state = self._feed.state
+        if state is None:
+            return Listed(_("Exchange"), HOW, ALONE, columns=1)
+        rows = [*self._standing(state, now), *self._kiosks(state, now)]
+        columns = 1 if state.standing == Standing.REFUSED else 2
+        return Listed(_("Exchange"), rows, say_skew(state.ahead_ms), columns=columns)
 
     def _standing(self, state: Exchanged, now: datetime) -> list[Row]:
         zone = self._shop.zone

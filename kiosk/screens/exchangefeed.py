@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -12,9 +11,8 @@ from kiosk.config import PASSFILE, Settings
 from kiosk.rules.exchanging import BRIEF, SHAPES, Exchanged, Standing, say_alarm, say_mark
 from kiosk.rules.words import _
 from kiosk.screens.face import Linked, ShopFace
-from kiosk.screens.worker import Worker, WorkerEnded
+from kiosk.screens.worker import Worker
 
-LOG = logging.getLogger("cleatclock.exchange")
 T = TypeVar("T")
 Later = Callable[[Callable[[float], None]], object]
 
@@ -91,34 +89,37 @@ class ExchangeFeed:
         self._shop, self._worker, self._make = shop, worker, make
         self._later, self._changed = later, changed
         self._thread: ExchangeThread | None = None
-        self._is_wanted = False
+        self._is_wanted = self._is_asked = False
         self.state: Exchanged | None = None
 
     def start(self) -> None:
         """Begin where a server is set."""
         self._is_wanted = bool(self._shop.settings.server)
-        if self._is_wanted:
-            ask = self._worker.ask
-            ask(lambda: self._shop.settings_file.parent, self._begin, fail=self._not_begun)
+        self.tick()
 
-    def _begin(self, folder: Path) -> None:
-        if not self._is_wanted or self._thread is not None:
-            return
-        settings = self._shop.settings
-        try:
-            self._thread = self._make(settings, folder, self._shop, self._worker, self._told)
-        except ImportError:
-            now = SystemClock().now()
-            words = _("The driver for PostgreSQL is missing: python -m pip install psycopg")
-            self.show(Exchanged(Standing.REFUSED, now, words=words))
-            return
-        self._thread.start()
+    def tick(self) -> None:
+        """Begin, if that could not be done before: the shop's file may be back."""
+        if self._is_wanted and self._thread is None and not self._is_asked:
+            self._is_asked = True
+            self._worker.ask(self._prepare, self._begin, fail=self._not_begun)
+
+    def _prepare(self) -> ExchangeThread:
+        """Return the exchange; on the shop's thread, as loading it takes a moment."""
+        folder, settings = self._shop.settings_file.parent, self._shop.settings
+        return self._make(settings, folder, self._shop, self._worker, self._told)
+
+    def _begin(self, made: ExchangeThread) -> None:
+        self._is_asked = False
+        if self._is_wanted and self._thread is None:
+            self._thread = made
+            self._thread.start()
 
     def _not_begun(self, error: Exception) -> None:
-        LOG.error("the exchange did not begin: %s", error, exc_info=error)
-        if self._is_wanted and not isinstance(error, WorkerEnded):
-            # the shop's file cannot be used; the screen says so, and goes on once it is back
-            self._later(lambda _dt: self.start())
+        self._is_asked = False
+        if isinstance(error, ImportError):
+            self._is_wanted = False
+            words = _("The driver for PostgreSQL is missing: python -m pip install psycopg")
+            self.show(Exchanged(Standing.REFUSED, SystemClock().now(), words=words))
 
     def wake(self) -> None:
         """Tell that something was recorded."""

@@ -251,6 +251,7 @@ class KioskApp(App):
         stale = now - self._fresh_at > STALE_S
         words = say("No news since {time}", time=self._clock or _("the start")) if stale else ""
         self.desk.attention.tick()
+        self.gear.exchange.tick()
         words = words or self._odd_clock or self.gear.exchange.alarm()
         self.desk.show_stale(words or self.gear.devices.scanner_words)
         left = now - self._touched_at

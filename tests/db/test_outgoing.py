@@ -5,6 +5,7 @@ import pytest
 from db.backup import verify
 from db.connect import DbError
 from db.log import Changes, Draft, Log
+from db.reading import LATEST
 
 AT = 1_772_000_000_000
 
@@ -110,6 +111,16 @@ def test_numbers_go_on_beyond_those_a_lost_file_handed_out(log):
     assert first > 30
     log.skip_numbers("K", 30)
     assert log.take_numbers("K", 1)[0] == first + 1
+
+
+def test_each_kiosks_latest_is_found_without_reading_the_log(log):
+    assert log.heads() == {}
+    for kiosk in "KMA2":
+        write(log, *"ABC", kiosk=kiosk)
+    assert {kiosk: seq for kiosk, (seq, _link) in log.heads().items()} == dict.fromkeys("KMA2", 3)
+    plan = str(log._read("EXPLAIN QUERY PLAN " + LATEST.format("e.seq")))
+    assert "SCAN entry" not in plan
+    assert "SCAN e " not in plan
 
 
 def test_the_latest_of_each_kiosk_is_not_later_than_it_was_received(log):

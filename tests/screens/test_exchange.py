@@ -143,6 +143,29 @@ def test_a_missing_driver_is_said(drive, shop):
     assert "pip install psycopg" in feed.state.words
 
 
+def test_a_shop_that_cannot_be_opened_at_first_is_exchanged_later(drive, shop):
+    app = drive(shop)
+    shop.settings = replace(shop.settings, server="postgresql://k@host/shop")
+    feed = app.app.gear.exchange
+    made = []
+
+    def make(*args):
+        if not made:
+            made.append(None)
+            raise OSError("the disk is away")
+        made.append(FakeThread(args[-1]))
+        return made[-1]
+
+    feed._make = make
+    feed.start()
+    app.settle()
+    assert made == [None]
+    app.tick()
+    assert made[-1].calls[0] == "start"
+    app.tick()
+    assert len(made) == 2
+
+
 def test_a_call_from_another_thread_is_answered_or_ends():
     worker = Worker(lambda call: call(0.0))
     assert worker.call(lambda: threading.current_thread().name) == "shop"
@@ -175,12 +198,16 @@ def test_a_feed_that_was_stopped_before_it_began_stays_so(shop):
     shop.settings = replace(shop.settings, server="postgresql://k@host/shop")
     made = []
     feed = ExchangeFeed(
-        shop, worker, later=later.append, changed=lambda _: None, make=lambda *a: made.append(a)
+        shop,
+        worker,
+        later=later.append,
+        changed=lambda _: None,
+        make=lambda *a: made.append(FakeThread(a)) or made[-1],
     )
     feed.start()
     worker.settle()
     feed.stop()
     for call in later:
         call(0.0)
-    assert made == []
+    assert [one.calls for one in made] == [[]]
     worker.stop()
