@@ -43,7 +43,7 @@ class BoardScreen(BoxLayout):
         self.bands: BandsBody | None = None
         self.stale = StaleBand(trim, read_from_afar=True)
         self.rags = RagsBand(trim)
-        self.link = BoardLink(trim.sizes)
+        self.link = BoardLink(trim.sizes, has_words=back is None)
         # until the first floor comes
         sizes = trim.sizes
         self.add_widget(
@@ -205,26 +205,32 @@ class BoardScreen(BoxLayout):
 
 
 class BoardLink(BoxLayout):
-    """How the kiosks stand to each other: a mark, and as many words as can be read from afar."""
+    """How the kiosks stand to each other: a mark, and one word where they are not together.
 
-    def __init__(self, sizes: Sizes) -> None:
+    The line belongs to the next hands: no more room is taken than that needs. A bench that shows
+    the board has the words in its own head.
+    """
+
+    def __init__(self, sizes: Sizes, *, has_words: bool) -> None:
         super().__init__(spacing=sizes.gap * 0.5, size_hint_x=None, width=0, opacity=0)
-        self._sizes = sizes
-        least = max(sizes.small, sizes.board_least)
-        self.mark = Mark(size_hint_x=None, width=round(least * 0.8), tint=WHITE)
-        self.words = FewerLabel(
-            ladder=sizes.ladder, least=sizes.board_least, most=least, color=rgba(WHITE)
-        )
+        self._has_words = has_words
+        self._size = max(sizes.small, sizes.board_least)
+        self.mark = Mark(size_hint_x=None, width=round(self._size * 0.8), tint=WHITE)
+        self.words = FitLabel(ladder=sizes.ladder, most=self._size, color=rgba(WHITE))
         self.add_widget(self.mark)
         self.add_widget(self.words)
 
     def show(self, link: Linked) -> None:
-        """Show a shape and words, or nothing."""
-        shape, words, brief = link
-        self.opacity = 1 if words else 0
-        self.width = self._sizes.width * 0.22 if words else 0
+        """Show a shape, and a word with any but the tick of being together; or nothing."""
+        shape, _words, brief = link
+        self.opacity = 1 if brief else 0
         self.mark.shape = shape
-        self.words.offer((words, brief), or_nothing=True)
+        self.words.text = brief if self._has_words and shape != "tick" else ""
+        wide = 0
+        if self.words.text:
+            text = shown(self.words.text)
+            wide = measure(text, font_size=self._size, bold=False, width=None)[0] + 4
+        self.width = self.mark.width + self.spacing + wide if brief else 0
 
 
 class PlaceHead(BoxLayout):

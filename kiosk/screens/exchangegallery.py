@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
 from kiosk.rules.exchanging import Exchanged, Standing
+from kiosk.screens.board import BoardScreen
 from kiosk.screens.stage import Stage
 
 _AT = datetime(2026, 3, 11, 10, 12, tzinfo=UTC)
@@ -59,7 +60,12 @@ def show_exchange(stage: Stage) -> Iterator[str]:
         desk.open_bench()
         stage.step(2)
         yield f"bench-linked{name}"
-        desk.open_board()
+        board = BoardScreen(desk.trim)
+        if desk.floor is not None:
+            board.show(desk.floor)
+        board.show_link(feed.link())
+        board.show_stale(feed.alarm())
+        desk.put(board)
         stage.step(2)
         yield f"board-linked{name}"
     desk.show_stale("")
