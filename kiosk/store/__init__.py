@@ -25,8 +25,7 @@ from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.lockout import Tries
 from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
-from kiosk.store.outgoings import Outgoings
-from labels.codes import is_of, number_of
+from kiosk.store.outgoings import Outgoings, is_moved
 
 __all__ = [
     "PART",
@@ -61,6 +60,7 @@ class Store(Lookups, Outgoings):
         self._begun = False
         self._pos = log.last_pos()
         self._version = log.data_version()
+        self._sent = log.sent()
         self._read_jobs()
 
     @classmethod
@@ -73,10 +73,6 @@ class Store(Lookups, Outgoings):
         store = cls(Log.open(path), kiosk, path.parent)
         store.file = path
         return store
-
-    def become(self, letter: str) -> None:
-        """Work under another letter from now on."""
-        self._kiosk = letter
 
     def begin(self) -> None:
         """Note that a kiosk runs; after one that never ended, numbers for codes are skipped."""
@@ -193,7 +189,7 @@ class Store(Lookups, Outgoings):
         version = self._log.data_version()
         if version == self._version:
             return False
-        rows = self._log.rows_after(self._pos)
+        rows = [*self._log.rows_after(self._pos), *self._newly_received()]
         self._take(rows)
         self._version = version
         return bool(rows)
@@ -238,8 +234,13 @@ class Store(Lookups, Outgoings):
         Raises:
             StoreError: nothing was noted; the text says why.
         """
-        known = self._log.entries(entry_id for entry_id, _at in received)
-        self._take(self._log.take_receipts(received, lambda: self._changes_about(known)))
+        at, known = dict(received), self._log.entries(entry_id for entry_id, _at in received)
+        moved = {row.id for row in known if is_moved(row, at[row.id])}
+        rows = self._log.take_receipts(
+            received, lambda: self._changes_about([row for row in known if row.id in moved])
+        )
+        self._take([row for row in rows if row.id in moved])
+        self._sent = self._log.sent()
 
     def take_numbers(self, count: int) -> range:
         """Hand out numbers for part codes; durable before this returns.
@@ -273,13 +274,6 @@ class Store(Lookups, Outgoings):
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
-
-    def _skip_numbers(self, rows: Sequence[Row]) -> None:
-        """Hand out no number again that this kiosk handed out before its file was lost."""
-        codes = [code for code, _job, _unit in changes_of(map(entry_of, rows)).pieces]
-        numbers = [number_of(one) for one in codes if is_of(one, self._kiosk)]
-        if numbers:
-            self._log.skip_numbers(self._kiosk, max(numbers))
 
     def _changes_about(self, rows: Iterable[Row]) -> Changes:
         """Return what the log now says of the jobs and units that some entries are about.

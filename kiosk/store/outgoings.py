@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from db.log import Log, Row
 from kiosk.rules.entries import LATEST_MS, from_ms
+from kiosk.store.notes import changes_of, entry_of
+from labels.codes import is_of, number_of
 
 
 class Outgoings:
     """What is asked of a log and told to it while it is exchanged with a server."""
 
     _log: Log
+    _kiosk: str
+    _sent: Mapping[str, int]
 
     def outbox(self, count: int) -> list[Row]:
         """Return the first entries made here that no shop server is known to have."""
@@ -65,3 +70,34 @@ class Outgoings:
         return {
             kiosk: from_ms(min(max(ms, 0), LATEST_MS)) for kiosk, ms in self._log.latest().items()
         }
+
+    def become(self, letter: str) -> None:
+        """Work under another letter from now on."""
+        self._kiosk = letter
+
+    def _newly_received(self) -> list[Row]:
+        """Return entries that another process has sent: when one was received may order it anew."""
+        before, self._sent = self._sent, self._log.sent()
+        return [
+            row
+            for kiosk, seq in self._sent.items()
+            if seq > (known := before.get(kiosk, 0))
+            for row in self._log.kiosk_rows(kiosk, known, seq - known)
+            if is_moved(replace(row, received_ms=None), row.received_ms)
+        ]
+
+    def _skip_numbers(self, rows: Sequence[Row]) -> None:
+        """Hand out no number again that this kiosk handed out before its file was lost."""
+        codes = [code for code, _job, _unit in changes_of(map(entry_of, rows)).pieces]
+        numbers = [number_of(one) for one in codes if is_of(one, self._kiosk)]
+        if numbers:
+            self._log.skip_numbers(self._kiosk, max(numbers))
+
+
+def is_moved(row: Row, received_ms: int | None) -> bool:
+    """Tell whether an entry has another place or time once it is known when it was received.
+
+    Only one of a clock that ran ahead has; the others need not be folded anew.
+    """
+    before, after = entry_of(row), entry_of(replace(row, received_ms=received_ms))
+    return (before.order, before.at) != (after.order, after.at)

@@ -235,6 +235,23 @@ def test_a_server_brought_back_from_a_copy_gets_what_it_lacks_again(kiosks, prep
     assert after[:6] == before  # the stamps of the first time count
 
 
+def test_a_board_beside_a_bench_follows_what_the_bench_has_sent(tmp_path):
+    bench = Kiosk(tmp_path / "K", "K", "")
+    bench.take_unit()
+    bench.write(at=START + timedelta(days=3652), step="coat-1")
+    board = Store.open(tmp_path / "K" / "shop.db", "K")
+    board.load()
+    at = round((START + timedelta(hours=1)).timestamp() * 1000)
+    bench.store.take_receipts([(row.id, at) for row in bench.store.outbox(9)])
+
+    assert board.refresh()
+    assert board.states() == bench.store.states()
+    assert "coat-1" in str(board.states())
+    assert not board.refresh()
+    board.close()
+    bench.store.close()
+
+
 class Watched:
     """A kiosk's thread, and what it told."""
 

@@ -5,11 +5,14 @@ import shutil
 import stat
 from datetime import UTC, datetime, timedelta
 
+import psycopg
+import psycopg.sql
 import pytest
 from typer.testing import CliRunner
 
 from kiosk.cli.every import app
 from kiosk.config import Settings
+from kiosk.joining import keep_password
 from kiosk.rules.entries import Kind
 from kiosk.settingsfile import read_settings
 from kiosk.store import Note, Store, verify
@@ -70,6 +73,18 @@ def test_the_password_is_kept_apart_and_for_one_user_only(tmp_path, prepared):
     again = run("exchange", "--shop", tmp_path / "shop.db", "--json")
     assert json.loads(again.stdout)["waiting"] == 0
     assert word not in run("settings", "--shop", tmp_path / "shop.db").output
+
+
+def test_libpq_reads_the_password_as_it_was_written(tmp_path, prepared):
+    word, file = "a:b\\c ö", tmp_path / "server.pass"
+    with psycopg.connect(prepared.admin_url, autocommit=True) as line:
+        line.execute("CREATE ROLE odd LOGIN PASSWORD " + psycopg.sql.quote(word))
+        try:
+            url = f"postgresql://odd@127.0.0.1:{prepared.server.port}/postgres"
+            keep_password(file, url, word)
+            psycopg.connect(url, passfile=str(file)).close()
+        finally:
+            line.execute("DROP ROLE odd")
 
 
 def test_entries_under_another_letter_are_asked_about_and_moved(tmp_path, prepared):
