@@ -2,7 +2,10 @@
 
 import json
 import shutil
+import signal
 import stat
+import subprocess
+import sys
 from datetime import UTC, datetime, timedelta
 
 import psycopg
@@ -10,6 +13,7 @@ import psycopg.sql
 import pytest
 from typer.testing import CliRunner
 
+from kiosk.appliance import hold_alone
 from kiosk.cli.every import app
 from kiosk.config import Settings
 from kiosk.joining import keep_password
@@ -244,3 +248,49 @@ def test_the_same_letter_from_another_file_is_refused(tmp_path, prepared):
     refused = join(other, url)
     assert refused.exit_code == 1
     assert "two files went on under the letter K" in refused.stderr
+
+
+def test_a_round_without_a_server_ends_in_words_with_status_3(tmp_path, prepared):
+    path = tmp_path / "shop.db"
+    join(path, prepared.add_kiosk("K"))
+    file = tmp_path / "settings.toml"
+    away = file.read_text("utf-8").replace(f":{prepared.server.port}/", ":9/")
+    file.write_text(away, "utf-8")
+    write(path, "K", "A")
+
+    found = run("exchange", "--shop", path, "--json")
+
+    assert found.exit_code == 3
+    assert "does not answer" in found.stderr
+    assert next(iter(entries(path).values()))[:2] == ("K", 1)
+
+
+def test_a_kiosk_that_is_open_is_not_joined(tmp_path, prepared):
+    path = tmp_path / "shop.db"
+    with hold_alone(path, "board"):
+        refused = join(path, prepared.add_kiosk("K"))
+    assert refused.exit_code == 1
+    assert "end it" in refused.stderr
+    assert not (tmp_path / "server.pass").exists()
+
+
+def test_watching_says_each_change_until_it_is_ended(tmp_path, prepared):
+    path = tmp_path / "shop.db"
+    write(path, "K", "A")
+    join(path, prepared.add_kiosk("K"))
+    line = [sys.executable, "-m", "kiosk", "exchange", "--watch", "--shop", str(path)]
+    with subprocess.Popen(line, stdout=subprocess.PIPE, text=True) as watching:
+        assert watching.stdout.readline().startswith("together: 0 sent")
+        write(path, "K", "B")
+        assert watching.stdout.readline().startswith("together: 1 sent, 0 taken in, 0 waiting")
+        watching.send_signal(signal.SIGINT)
+        assert watching.wait(60) == 0
+
+
+@pytest.mark.parametrize(
+    "words", [("--as-new",), ("--leave", "--watch"), ("--join", "x", "--leave"), ()]
+)
+def test_what_makes_no_sense_is_refused(tmp_path, words):
+    found = run("exchange", *words, "--shop", tmp_path / "shop.db")
+    assert found.exit_code == 2
+    assert found.stderr
