@@ -9,10 +9,10 @@ from pathlib import Path
 
 from db.chain import FIRST, link
 from db.connect import TIMEOUT_S, DbError, beside, connect, told
+from db.hybrid import horizon, next_time
 from db.migrate import migrate
 from db.outgoing import Outgoing
 from db.records import (
-    AHEAD_MS,
     COLUMNS,
     PROJECTION,
     SKIPPED,
@@ -207,17 +207,13 @@ class Log(Outgoing):
         }
 
     def _rows_of(self, drafts: Sequence[Draft], kiosk: str, wall_ms: int) -> list[Row]:
-        """Give drafts their ids, places and hybrid logical time (Kulkarni, Demirbas et al. 2014).
-
-        Time never runs backwards for a kiosk, even when its clock does; it follows what others
-        wrote as long as that is not far ahead.
-        """
+        """Give drafts their ids, places, links and hybrid logical time."""
         query = "SELECT seq, chain, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
-        seq, before, *own = self._db.execute_sql(query, (kiosk,)).fetchone() or (0, FIRST, 0, 0)
+        last = self._db.execute_sql(query, (kiosk,)).fetchone()
+        seq, before, own_l, own_c = last or (0, FIRST, 0, 0)
         query = "SELECT l, c FROM entry WHERE l <= ? ORDER BY l DESC, c DESC LIMIT 1"
-        seen = self._db.execute_sql(query, (wall_ms + AHEAD_MS,)).fetchone() or (0, 0)
-        high, count = max(tuple(own), tuple(seen))
-        l, c = (wall_ms, 0) if wall_ms > high else (high, count + 1)  # noqa: E741
+        seen = self._db.execute_sql(query, (horizon(wall_ms),)).fetchone() or (0, 0)
+        l, c = next_time((own_l, own_c), (seen[0], seen[1]), wall_ms=wall_ms)  # noqa: E741
         pos = self.last_pos()
         rows = []
         for n, one in enumerate(drafts, start=1):

@@ -11,7 +11,8 @@ from typing import Any, TypeAlias
 import peewee
 
 from db.connect import told
-from db.records import AHEAD_MS, COLUMNS, Row
+from db.hybrid import AHEAD_MS
+from db.records import COLUMNS, Row
 
 Key: TypeAlias = tuple[str, str]
 # Of entries that came in late from elsewhere, so many of a kind may lie after the latest. Choice.
@@ -87,7 +88,7 @@ class Reader:
             f"SELECT pos FROM entry WHERE kind = ? AND job = '' AND unit = '' AND {at} <= ?"
             f" ORDER BY pos DESC LIMIT {_LATEST}"
         )
-        order = "min(l, ifnull(received_ms, l) + ?) DESC, c DESC, kiosk DESC, seq DESC"
+        order = "min(l, ifnull(received_ms, l) + ?) DESC, l DESC, c DESC, kiosk DESC, seq DESC"
         where = f"WHERE pos IN ({latest}) ORDER BY {order} LIMIT 1"
         found = self._rows(where, str(kind), AHEAD_MS, until_ms, AHEAD_MS)
         return next(iter(found), None)
@@ -121,6 +122,11 @@ class Reader:
     def units_of(self, job: str) -> list[str]:
         """Return the names of a job's units."""
         query = "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place"
+        return [unit for (unit,) in self._read(query, job)]
+
+    def all_units_of(self, job: str) -> list[str]:
+        """Return the names of all units of a job, those a list left out too."""
+        query = "SELECT unit FROM unit WHERE job = ? ORDER BY place"
         return [unit for (unit,) in self._read(query, job)]
 
     def jobs(self) -> list[tuple[str, bool, Mapping[str, Any]]]:

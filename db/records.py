@@ -14,9 +14,6 @@ import peewee
 # names its own in execute(); one that forgets fails instead of writing into the other file.
 proxy = peewee.DatabaseProxy()
 
-# Times of other kiosks further ahead than this are not followed: one wrong clock must not drag all
-# along (CockroachDB and others cap hybrid logical time the same way). Choice.
-AHEAD_MS = 60_000
 SKIPPED = 1_000  # numbers left out where it is unsure which were handed out. Choice.
 COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body, chain"
 

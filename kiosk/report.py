@@ -8,8 +8,9 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from kiosk.actions import Shop
+from kiosk.askreport import asked_lines, questions_json
 from kiosk.rules.cautions import HAZARDS
-from kiosk.rules.entries import Entry
+from kiosk.rules.entries import Entry, void_ids
 from kiosk.rules.floor import Due
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import State
@@ -53,6 +54,7 @@ def board_json(shop: Shop, now: datetime) -> Json:
         "counts": {str(state): counts.get(state, 0) for state in State},
         "next_hands": floor.next_hands,
         "units": [_unit_json(one, sits, shop.zone, now) for one in standings],
+        "questions": questions_json(shop.questions(now)),
     }
 
 
@@ -104,6 +106,7 @@ def board_text(shop: Shop, now: datetime) -> str:
         for one in found:
             job = f"{one.job:8.8}"
             lines.append(f"  {one.unit:6} {one.name:28.28} {job} {one.why}")
+    lines += asked_lines(shop.questions(now))
     if unconfirmed := shop.unconfirmed():
         keys = ", ".join(unconfirmed)
         lines.append(f"\nTypical figures, not yet confirmed from the label: {keys}")
@@ -211,7 +214,7 @@ def count(number: int, noun: str) -> str:
 def history_rows(entries: Iterable[Entry], shop: Shop, now: datetime) -> list[Json]:
     """Return the entries about a unit, oldest first, with what was struck."""
     listed = list(entries)
-    struck = {str(one.body.get("target")) for one in listed if one.kind == "struck"}
+    struck = void_ids(listed)
     return [
         {
             "entry": one.id,

@@ -8,6 +8,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import kiosk.rules
+from kiosk.rules.asked import effects
 from kiosk.rules.entries import Entry, Kind, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.lengths import Length
@@ -146,6 +147,26 @@ def _last(entries: list[Entry], *kinds: Kind) -> str:
 def late(entry: Entry, when: str) -> Entry:
     """Return the entry as recorded late: it happened at `when`."""
     return replace(entry, body=dict(entry.body) | {"at_ms": to_ms(at(when))})
+
+
+def asked(question, key, *, kiosk="M", when="15:05", person="Ana", seq=50) -> list[Entry]:
+    """Return the entries that an answer to a question writes at a kiosk, the answer itself last."""
+    ms = to_ms(at(when) if isinstance(when, str) else when)
+    answer = f"{kiosk}-answer-{seq}"
+    made = effects(question, question.reply(key), answer=answer, at_ms=ms)
+    return [
+        an_entry(
+            deed.kind,
+            deed.body,
+            when=when,
+            seq=seq + n,
+            kiosk=kiosk,
+            unit=a_unit(deed.unit, job=question.job),
+            person=deed.person or person,
+            **({"id": answer} if deed.kind == Kind.QUESTION_ANSWERED else {}),
+        )
+        for n, deed in enumerate(made)
+    ]
 
 
 def folded(entries: Iterable[Entry]) -> UnitState:

@@ -44,12 +44,13 @@ class Corrections(Scans):
                 entry=entry.id,
             )
         job = self.jobs().get(entry.job)
-        if job is not None and not job.open:
+        is_answer = entry.kind == Kind.QUESTION_ANSWERED
+        if job is not None and not job.open and not is_answer:
             return self._closed(entry.job, entry.unit)
         if entry.id in self.store.strikes(entry):
             return self._about(Outcome.ALREADY, entry, _("Already struck"), self.say_entry(entry))
         note = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id}, person)
-        self.store.write([note], self.now())
+        self.store.write([note, *self.taken_back(entry, person)], self.now())
         return self._about(Outcome.RECORDED, entry, _("Struck"), self.say_entry(entry))
 
     def strike_last(self, *, person: str = "") -> Answer:
@@ -84,6 +85,8 @@ class Corrections(Scans):
                 what = say_readings(readings_of(entry.body), fahrenheit=self.fahrenheit)
             case Kind.RAGS_CLEARED:
                 what = _("oily rags are out")
+            case Kind.QUESTION_ANSWERED:
+                what = _("question answered")
             case _:
                 what = known(entry.kind.replace("_", " "), "entry")
         what = say_allowed(what, entry)

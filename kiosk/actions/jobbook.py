@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from kiosk.actions.intake import Intake
-from kiosk.rules.entries import STRIKABLE, Entry, Kind
+from kiosk.rules.entries import STRIKABLE, Entry, void_ids
 from kiosk.rules.entrywords import built_upon, say_what
 from kiosk.rules.fold import UnitState
+from kiosk.rules.questions import doubles
 from kiosk.rules.route import State
 from kiosk.rules.steps import missing_parts
 from kiosk.rules.times import say_time
@@ -30,7 +31,8 @@ class JobSum:
 class Past:
     """One entry about a unit: when, what and by whom.
 
-    upon names the steps that were recorded after it and stay recorded when it is struck.
+    upon names the steps that were recorded after it and stay recorded when it is struck. is_double
+    tells that the step was recorded once before by the same person, within minutes.
     """
 
     entry: str
@@ -41,6 +43,7 @@ class Past:
     is_struck: bool = False
     can_strike: bool = False
     upon: tuple[str, ...] = ()
+    is_double: bool = False
 
 
 class JobBook(Intake):
@@ -88,14 +91,14 @@ class JobBook(Intake):
         self.store.refresh()
         entries = self.store.history(job, unit)
         state = self.store.state(job, unit)
-        struck = {str(one.body.get("target")) for one in entries if one.kind == Kind.STRUCK}
+        struck = void_ids(entries)
         # by when it happened: what is recorded late stands where it belongs
         order = {one.id: place for place, one in enumerate(entries)}
         newest = sorted(entries, key=lambda one: (one.at, order[one.id]), reverse=True)
         return tuple(self._past(one, entries, state, struck) for one in newest)
 
     def _past(
-        self, entry: Entry, entries: list[Entry], state: UnitState | None, struck: set[str]
+        self, entry: Entry, entries: list[Entry], state: UnitState | None, struck: frozenset[str]
     ) -> Past:
         steps = self.setup.steps(state.spec) if state else ()
         titles = {step.name: step.title for step in steps}
@@ -116,4 +119,5 @@ class JobBook(Intake):
             is_struck,
             can,
             tuple(step.title for step in upon),
+            state is not None and entry.id in doubles(state),
         )

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from kiosk.actions.asking import Asking
 from kiosk.actions.findings import Findings
 from kiosk.actions.lookup import Found
 from kiosk.rules.entries import Kind, to_ms
@@ -22,7 +23,7 @@ from kiosk.rules.words import _, capital, join, say
 from kiosk.store import Note
 
 
-class Scans(Findings):
+class Scans(Findings, Asking):
     """Scans of a shop."""
 
     def scan(
@@ -55,6 +56,8 @@ class Scans(Findings):
         question = self._question(found, station, now, step or "", reason or "")
         verdict = judge(question)
         answer = self._answer(found, question.standing, verdict, now)
+        asked = self.asked_line(found.state, now)
+        answer = replace(answer, detail=join([answer.detail, asked]))
         if verdict.outcome != Outcome.RECORDED or verdict.step is None:
             return answer
         against = judge(replace(question, reason="")) if reason else verdict
@@ -99,7 +102,7 @@ class Scans(Findings):
         return replace(
             answer,
             message=capital(step.done),
-            detail=join([went, warning, caution]),
+            detail=join([went, warning, caution, self.asked_line(found.state, now)]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,

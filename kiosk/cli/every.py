@@ -9,6 +9,7 @@ import typer
 
 from kiosk.cli import (
     air,
+    asking,
     copies,
     day,
     desk,
@@ -64,6 +65,19 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
     return words
 
 
-for part in (opening, work, desk, copies, day, promising, air, paper, people, machine, exchange):
+for part in (
+    opening,
+    work,
+    desk,
+    copies,
+    day,
+    asking,
+    promising,
+    air,
+    paper,
+    people,
+    machine,
+    exchange,
+):
     app.registered_commands.extend(part.app.registered_commands)
 app.add_typer(server.app, name="server")

@@ -7,10 +7,9 @@ from datetime import datetime
 from typing import Any, Final
 
 from kiosk.rules.air import SOURCES, Reading, check_reading
-from kiosk.rules.entries import LATEST_MS, Entry, Kind, from_ms, to_ms
+from kiosk.rules.entries import LATEST_MS, Entry, Kind, Order, from_ms, to_ms
 
 READINGS_EACH: Final = 1000  # of one entry: a logger's month is a few entries (choice)
-Order = tuple[int, int, str, int]
 _NO_VALUE: Final = -1e6
 
 

@@ -14,6 +14,7 @@ from kiosk.rules.harm import harms
 from kiosk.rules.products import Product
 from kiosk.rules.route import Step
 from kiosk.rules.setup import Setup
+from kiosk.rules.steps import built_over
 from kiosk.rules.words import _, join, say
 
 # What a client asks of a finish; a label without a figure for wiping is taken to mean its loading.
@@ -103,7 +104,7 @@ def ends_of(state: UnitState, setup: Setup, *, now: datetime) -> Ends:
     """
     spec = state.spec
     last = {step.uses: step for step in setup.steps(spec) if step.uses in ENDING}
-    if state.holds:
+    if state.holds or state.gone or built_over(state, setup.steps(spec)):
         return Ends(spec.unit, spec.name, why=dict.fromkeys(USES_OF_FINISH, _("on hold")))
     at_risk = [step.title for step, risk in harms(state, setup, now=now) if risk.level == AT_RISK]
     if at_risk:

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeAlias
 
 # A kiosk whose clock runs ahead must not push its entries before everybody's; a server stamps when
 # it received them and more than this ahead of that is cut back. Choice, docs/rules.md "Order".
 AHEAD_MS = 60_000
+CHOOSING = "answers:"  # how the id of a question between two answers begins
+Order: TypeAlias = tuple[int, int, int, str, int]
 LATEST_MS = 4_102_444_800_000  # the year 2100; a later time is no time of a shop
 
 
@@ -41,6 +43,7 @@ class Kind(StrEnum):
     PIN_REFUSED = "pin_refused"
     TOUCH_TIME_SET = "touch_time_set"
     DAY_PLANNED = "day_planned"
+    QUESTION_ANSWERED = "question_answered"
 
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.
@@ -52,6 +55,7 @@ STRIKABLE = (
     Kind.DRYNESS_FOUND,
     Kind.AIR_READ,
     Kind.RAGS_CLEARED,
+    Kind.QUESTION_ANSWERED,
 )
 # What a second tap on Strike last may void: not the air, which sensors write unasked.
 STRIKABLE_LAST = tuple(kind for kind in STRIKABLE if kind != Kind.AIR_READ)
@@ -80,12 +84,19 @@ class Entry:
     received_ms: int | None = None
 
     @property
-    def order(self) -> tuple[int, int, str, int]:
+    def order(self) -> Order:
         """Return the key that puts entries of all kiosks into one order."""
         l = self.l  # noqa: E741
         if self.received_ms is not None:
             l = min(l, self.received_ms + AHEAD_MS)  # noqa: E741
-        return (l, self.c, self.kiosk, self.seq)
+        # of several cut back to one moment, those of one kiosk stay in the order it wrote them
+        return (l, self.l, self.c, self.kiosk, self.seq)
+
+    @property
+    def answer(self) -> str:
+        """Return the id of the answer this entry is an effect of, empty for none."""
+        found = self.body.get("answer")
+        return found if isinstance(found, str) and self.kind != Kind.QUESTION_ANSWERED else ""
 
     @property
     def at(self) -> datetime:
@@ -111,22 +122,77 @@ def to_ms(at: datetime) -> int:
 def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
     """Return the entries that count, once each and in order: without doubles and struck ones.
 
-    A struck entry is void whatever arrived first; a strike itself cannot be struck.
+    A struck entry is void whatever arrived first; a strike itself cannot be struck. With an answer
+    to a question goes all it brought about, its strikes too. Of two answers to one question, given
+    without knowing of each other, the first counts.
     """
+    return sift(entries)[0]
+
+
+def sift(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry]]:
+    """Return the entries that count and those that are void, once each and in order."""
     unique: dict[str, Entry] = {}
     for entry in entries:
         known = unique.get(entry.id)
         # one copy may carry the server's stamp and another not yet: the same one must count always
-        if known is None or entry.order < known.order:
+        if known is None or _copy(entry) < _copy(known):
             unique[entry.id] = entry
-    struck = {
-        str(entry.body.get("target")) for entry in unique.values() if entry.kind == Kind.STRUCK
-    }
-    return sorted(
-        (
-            entry
-            for entry in unique.values()
-            if not (entry.id in struck and entry.kind in STRIKABLE)
-        ),
-        key=lambda entry: entry.order,
+    void = void_ids(unique.values())
+    kept: list[Entry] = []
+    left: list[Entry] = []
+    for entry in sorted(unique.values(), key=lambda entry: entry.order):
+        (left if entry.id in void else kept).append(entry)
+    return kept, left
+
+
+def _copy(entry: Entry) -> tuple[Order, bool, int]:
+    return (entry.order, entry.received_ms is None, entry.received_ms or 0)
+
+
+def void_ids(entries: Iterable[Entry]) -> frozenset[str]:
+    """Return the ids of the entries that are void, in any order; what is struck may be unknown."""
+    listed = list(entries)
+    strikes = [entry for entry in listed if entry.kind == Kind.STRUCK]
+    given = [entry for entry in listed if entry.kind == Kind.QUESTION_ANSWERED]
+    if not strikes and len(given) < 2:
+        return frozenset()
+    # No strike hangs on itself: first those of their own, then those by which a person chose
+    # between two answers, then those of answers.
+    back = {_target(one) for one in strikes if not one.answer}
+    choosing = [one for one in given if _asked(one).startswith(CHOOSING)]
+    chosen = {one.id for one in choosing} | {one.answer for one in strikes if one.body.get("back")}
+    lost = (chosen & back) | _overruled(one for one in choosing if one.id not in back)
+    back |= {_target(one) for one in strikes if one.answer in chosen - lost}
+    lost |= back | _overruled(one for one in given if one.id not in back and one.id not in chosen)
+    struck = back | {_target(one) for one in strikes if one.answer and one.answer not in lost}
+    return frozenset(
+        entry.id
+        for entry in listed
+        if (entry.id in struck and entry.kind in STRIKABLE)
+        or (entry.kind == Kind.QUESTION_ANSWERED and entry.id in lost)
+        or (entry.answer and entry.answer in lost)
     )
+
+
+def _overruled(given: Iterable[Entry]) -> set[str]:
+    """Return the answers given without knowing of an earlier one to the same question.
+
+    Two kiosks may answer one question while they are apart; then the first answer counts alone.
+    """
+    counted: dict[str, set[str]] = {}
+    lost = set()
+    for one in sorted(given, key=lambda entry: entry.order):
+        before, known = counted.setdefault(_asked(one), set()), one.body.get("after")
+        if before <= set(map(str, known if isinstance(known, list) else ())):
+            before.add(one.id)
+        else:
+            lost.add(one.id)
+    return lost
+
+
+def _target(strike: Entry) -> str:
+    return str(strike.body.get("target"))
+
+
+def _asked(answer: Entry) -> str:
+    return str(answer.body.get("question", ""))

@@ -14,6 +14,7 @@ _PLAIN: Mapping[str, Phrase] = {
     Kind.UNIT_GONE: _("left out by a revised list"),
     Kind.HOLD_LIFTED: _("hold lifted"),
     Kind.UNIT_CODED: _("unit label made"),
+    Kind.QUESTION_ANSWERED: _("question answered"),
 }
 
 

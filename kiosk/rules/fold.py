@@ -9,19 +9,23 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from kiosk.rules.entries import Entry, Kind, standing_entries
+from kiosk.rules.entries import Entry, Kind, sift
 from kiosk.rules.parts import Piece, UnitSpec, unit_from_body
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """A step recorded: by which entry, when it happened, by whom; early holds the reason given."""
-
-    entry: str
-    at: datetime
-    person: str
-    kiosk: str
-    early: str = ""
+from kiosk.rules.records import (
+    Answered,
+    Hold,
+    Recorded,
+    Torn,
+    Touched,
+    answered_of,
+    done_of,
+    hold_of,
+    is_answered,
+    recorded_of,
+    torn_of,
+    touched_of,
+)
+from kiosk.rules.records import Done as Done
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +34,7 @@ class PieceState:
 
     spoiled holds the reason, or is empty. replaces is the code of the part it is a recut of. born
     is when a spoil or a later list asked for it, None for a part of the first list. wanted is False
-    for a part the current list no longer has but that was cut.
+    for a part the current list no longer has but that was cut. spoiled_by is the entry that counts.
     """
 
     piece: Piece
@@ -40,6 +44,7 @@ class PieceState:
     replaces: str = ""
     born: datetime | None = None
     wanted: bool = True
+    spoiled_by: str = ""
 
     @property
     def needed(self) -> bool:
@@ -48,48 +53,68 @@ class PieceState:
 
 
 @dataclass(frozen=True, slots=True)
-class Hold:
-    """Why a unit can't go on, since when and by whose word."""
-
-    entry: str
-    reason: str
-    at: datetime
-    person: str
-
-
-@dataclass(frozen=True, slots=True)
-class Touched:
-    """What a person found at the bench of something put on: dry, or still tacky, for a stage.
-
-    share is how far its clock was, temperature_c and humidity the air, None where not known.
-    """
-
-    step: str
-    stage: str
-    dry: bool
-    at: datetime
-    person: str
-    share: float | None = None
-    temperature_c: float | None = None
-    humidity: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class UnitState:
     """All that is known of a unit.
 
-    repeats are entries that recorded a step once more; codes are those of the unit's own labels.
+    again holds the records of a step recorded once more, struck those that were struck of a step
+    that is not recorded otherwise. gone_by is the entry by which a list left the unit out, empty
+    where it is wanted. torn are questions answered in two ways. codes are those of the unit's own
+    labels.
     """
 
     spec: UnitSpec
     pieces: tuple[PieceState, ...]
     done: Mapping[str, Done]
     holds: tuple[Hold, ...] = ()
-    repeats: tuple[str, ...] = ()
+    again: tuple[Recorded, ...] = ()
     printed: Mapping[str, int] = field(default_factory=dict)
-    gone: bool = False
+    gone_by: str = ""
     findings: tuple[Touched, ...] = ()
     codes: tuple[str, ...] = ()
+    struck: tuple[Recorded, ...] = ()
+    answers: tuple[Answered, ...] = ()
+    torn: tuple[Torn, ...] = ()
+
+    @property
+    def repeats(self) -> tuple[str, ...]:
+        """Return the entries that recorded a step once more."""
+        return tuple(one.done.entry for one in self.again)
+
+    @property
+    def gone(self) -> bool:
+        """Tell whether a list left the unit out."""
+        return bool(self.gone_by)
+
+    @property
+    def away(self) -> bool:
+        """Tell whether nobody need see the unit: it is gone, and no work on it is asked about."""
+        return self.gone and not self.left_over
+
+    @property
+    def left_over(self) -> tuple[str, ...]:
+        """Return the entries of work on a unit that is gone, where nobody was asked about it."""
+        if not self.gone:
+            return ()
+        found = [done.entry for done in self.done.values()]
+        found += [done.entry for piece in self.pieces for done in piece.done.values()]
+        return tuple(
+            one for one in found if not is_answered(self.answers, "gone", self.gone_by, one)
+        )
+
+    @property
+    def unlisted(self) -> tuple[PieceState, ...]:
+        """Return the parts that were cut and that nothing waits for."""
+        return tuple(one for one in self.pieces if one.done and not one.wanted and not one.spoiled)
+
+    @property
+    def may_ask(self) -> bool:
+        """Tell whether anything about the unit may be a question to a person."""
+        odd = self.again or self.struck or self.holds or self.gone or self.unlisted
+        return bool(odd or self.torn)
+
+    def is_struck(self, step: str, part: str = "") -> bool:
+        """Tell whether a step was recorded, struck, and not recorded again."""
+        return any(one.step == step and one.part == part for one in self.struck)
 
     def piece(self, code: str) -> PieceState | None:
         """Return the part with this code, or None."""
@@ -104,9 +129,11 @@ class UnitState:
 def fold_unit(entries: Iterable[Entry]) -> UnitState | None:
     """Return the state of the unit the entries are about, or None if no list named it."""
     tally = _Tally()
-    for entry in standing_entries(entries):
+    kept, void = sift(entries)
+    for entry in kept:
         tally.take(entry)
-    return tally.state()
+    tally.torn = torn_of(kept, void)
+    return tally.state(recorded_of(entry) for entry in void if entry.kind == Kind.STEP_DONE)
 
 
 class _Tally:
@@ -114,7 +141,7 @@ class _Tally:
 
     def __init__(self) -> None:
         self.spec: UnitSpec | None = None
-        self.gone = False
+        self.gone_by = ""
         self.known: dict[str, Piece] = {}
         self.born: dict[str, datetime] = {}
         self.listed: tuple[str, ...] = ()
@@ -123,35 +150,33 @@ class _Tally:
         self.spoils: list[Entry] = []
         self.holds: dict[str, Hold] = {}
         self.lifted: set[str] = set()
-        self.repeats: list[str] = []
+        self.again: list[Recorded] = []
         self.printed: dict[str, int] = {}
         self.findings: list[Touched] = []
         self.codes: list[str] = []
+        self.answers: list[Answered] = []
+        self.torn: tuple[Torn, ...] = ()
 
     def take(self, entry: Entry) -> None:
-        body = entry.body
         match entry.kind:
             case Kind.UNIT_TAKEN:
                 self.take_list(entry)
             case Kind.UNIT_GONE:
-                self.gone = True
+                self.gone_by = entry.id
             case Kind.STEP_DONE:
                 self.step(entry)
             case Kind.PART_SPOILED:
                 self.spoils.append(entry)
             case Kind.HOLD_PUT:
-                self.holds[entry.id] = Hold(
-                    entry.id, str(body.get("reason", "")), entry.at, entry.person
-                )
+                self.holds[entry.id] = hold_of(entry)
             case Kind.DRYNESS_FOUND:
-                step, stage = str(body.get("step", "")), str(body.get("stage", ""))
-                dry = body.get("dry") is True
-                figures = [_figure(body, name) for name in ("share", "temperature_c", "humidity")]
-                self.findings.append(Touched(step, stage, dry, entry.at, entry.person, *figures))
+                self.findings.append(touched_of(entry))
             case Kind.HOLD_LIFTED:
-                self.lifted.add(str(body.get("target", "")))
+                self.lifted.add(str(entry.body.get("target", "")))
             case Kind.LABELS_PRINTED | Kind.UNIT_CODED:
                 self.labelled(entry)
+            case Kind.QUESTION_ANSWERED:
+                self.answers.append(answered_of(entry))
 
     def labelled(self, entry: Entry) -> None:
         if entry.kind == Kind.UNIT_CODED:
@@ -163,7 +188,7 @@ class _Tally:
     def take_list(self, entry: Entry) -> None:
         first = self.spec is None
         self.spec = unit_from_body(entry.job, entry.unit, entry.body)
-        self.gone = False
+        self.gone_by = ""
         self.listed = tuple(piece.code for piece in self.spec.pieces)
         if not first:
             # what was glued up before a list added a part cannot have this part in it
@@ -174,12 +199,20 @@ class _Tally:
         step, code = str(entry.body.get("step", "")), str(entry.body.get("part", ""))
         done = self.piece_done.setdefault(code, {}) if code else self.done
         if step in done:
-            self.repeats.append(entry.id)
-            return
-        early = str(entry.body.get("early", ""))
-        done[step] = Done(entry.id, entry.at, entry.person, entry.kiosk, early)
+            self.again.append(recorded_of(entry, done[step].entry))
+        else:
+            done[step] = done_of(entry)
 
-    def state(self) -> UnitState | None:
+    def undone(self, struck: Iterable[Recorded]) -> tuple[Recorded, ...]:
+        """Return the last struck record of each step that is not recorded otherwise."""
+        last = {(one.part, one.step): one for one in struck}
+        return tuple(
+            one
+            for (part, step), one in last.items()
+            if step not in (self.piece_done.get(part, {}) if part else self.done)
+        )
+
+    def state(self, struck: Iterable[Recorded]) -> UnitState | None:
         if self.spec is None:
             return None
         listed = list(self.listed)
@@ -208,11 +241,14 @@ class _Tally:
             tuple(pieces.values()),
             self.done,
             holds,
-            tuple(self.repeats),
+            tuple(self.again),
             self.printed,
-            self.gone,
+            self.gone_by,
             tuple(self.findings),
             tuple(self.codes),
+            self.undone(struck),
+            tuple(self.answers),
+            self.torn,
         )
 
     def spoil(self, pieces: dict[str, PieceState], entry: Entry) -> bool:
@@ -224,7 +260,7 @@ class _Tally:
         first = not state.spoiled
         if first:
             reason = str(entry.body.get("reason", "")) or "spoiled"
-            pieces[code] = replace(state, spoiled=reason, recut=recut)
+            pieces[code] = replace(state, spoiled=reason, recut=recut, spoiled_by=entry.id)
         known = pieces.get(recut)
         if known is not None and not known.replaces:
             # a revised list names the recut in place of the part it was made for
@@ -238,9 +274,3 @@ class _Tally:
                 wanted=state.wanted and first,
             )
         return True
-
-
-def _figure(body: Mapping[str, object], name: str) -> float | None:
-    value = body.get(name)
-    sound = isinstance(value, int | float) and not isinstance(value, bool)
-    return float(value) if sound and abs(value) < 1e6 else None  # type: ignore[arg-type]

@@ -49,6 +49,7 @@ _NOTED: Final = {
     "other": _("something else: {note}"),
 }
 _SPOILED: Final = _("{part} spoiled: put the recut in, strike what must be done again, then lift")
+_UNLISTED: Final = _("cut, but no longer on the list: {parts}; revise the list, then lift")
 # As entries keep them; the first that fits is taken.
 _KEPT: Final = (
     *GO_AHEAD_REASONS,
@@ -56,6 +57,7 @@ _KEPT: Final = (
     _("spoiled"),
     _("on hold"),
     _SPOILED,
+    _UNLISTED,
     *_NOTED.values(),
     _("part missing {part}: {note}"),
     _("part missing {part}"),
@@ -82,6 +84,11 @@ def say_trouble(key: str, *, part: str = "", note: str = "") -> str:
 def say_spoiled(part: str) -> str:
     """Return why a unit is put on hold when a part is spoiled that is glued in or coated."""
     return say(_SPOILED, part=part)
+
+
+def say_unlisted(parts: str) -> str:
+    """Return why a unit is put on hold when parts are wanted that the list no longer has."""
+    return say(_UNLISTED, parts=parts)
 
 
 def say_step(name: str) -> str:

@@ -106,6 +106,8 @@ def judge(question: Question) -> Verdict:
     q = question
     if q.piece is not None and not q.piece.needed:
         return _void(q.piece)
+    if q.state.gone:
+        return _off_list(q)
     if q.state.holds and not _cures(q):
         reason = say_reason(q.state.holds[-1].reason)
         return Verdict(
@@ -140,6 +142,14 @@ def _cures(q: Question) -> bool:
     """Tell whether the scan is a recut's, cut or gathered: that is what its unit is held up for."""
     step = _step_here(q)
     return q.piece is not None and bool(q.piece.replaces) and step is not None and step.each
+
+
+def _off_list(q: Question) -> Verdict:
+    return Verdict(
+        Outcome.ON_HOLD,
+        message=say("No longer on the list: {unit}", unit=q.state.spec.unit),
+        detail=_("A revised list left it out after it was begun. Answer the question first."),
+    )
 
 
 def _void(piece: PieceState) -> Verdict:

@@ -14,7 +14,7 @@ from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import State, Step, Wait, scuff_before
 from kiosk.rules.setup import Setup
 from kiosk.rules.stages import STAGES
-from kiosk.rules.steps import missing_parts, next_step
+from kiosk.rules.steps import built_over, missing_parts, next_step
 from kiosk.rules.times import midnight_after, say_time
 from kiosk.rules.words import _, join, say
 
@@ -122,6 +122,8 @@ class _Stand:
             return self.answer(
                 State.ON_HOLD, words, step=step, changes_at=None if began else hold.at
             )
+        if unclear := self.unclear():
+            return self.answer(State.ON_HOLD, unclear, step=step)
         waits = step.waits if step else self.setup.routes[self.spec.kind].ends
         clock, wait, lacking = self.latest(waits)
         if lacking:
@@ -132,6 +134,17 @@ class _Stand:
             return self.up(clock)
         times = (clock.expected if clock else None, self.freed(step))
         return self.due(step, max(filter(None, times), default=None), clock)
+
+    def unclear(self) -> str:
+        """Return in words what only a person can say before the unit goes on, empty for nothing."""
+        if self.state.gone:
+            return _("on hold: no longer on the list, but begun")
+        for one in built_over(self.state, self.steps):
+            if not one.step.each:
+                later = one.later[-1][0].title
+                words = _("on hold: {step} was struck, but {later} is recorded")
+                return say(words, step=one.step.title, later=later)
+        return ""
 
     def freed(self, step: Step) -> datetime | None:
         """Return since when the unit waits for a step that no rest holds up."""

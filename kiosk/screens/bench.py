@@ -134,11 +134,12 @@ class BenchScreen(BoxLayout):
             self._lay_out()
 
     def show_signs(self, signs: Signs) -> None:
-        """Show the band of oily rags, and a dot at Shop where something waits to be read there."""
+        """Show the band of oily rags, and a mark at Shop where something waits to be read there."""
         if signs == self._signs:
             return
         self._signs = signs
-        self.shop.show_mark("dot" if signs.unconfirmed or not signs.air_read else "")
+        waits = "dot" if signs.unconfirmed or not signs.air_read else ""
+        self.shop.show_mark("question" if signs.questions else waits)
         self._lay_out()
 
     def show_troubles(self, troubles: tuple[Trouble, ...]) -> None:

@@ -10,6 +10,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.language import shown
 from kiosk.rules.words import _
+from kiosk.screens.asksign import ask_sign
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.duelist import OPENING
@@ -34,10 +35,19 @@ class BoardScreen(BoxLayout):
     """Counts above, places with their slots or three bands, next hands below."""
 
     def __init__(
-        self, trim: Trim, *, layout: str = "", back: Callable[[], object] | None = None
+        self,
+        trim: Trim,
+        *,
+        layout: str = "",
+        back: Callable[[], object] | None = None,
+        ask: Callable[[], object] | None = None,
     ) -> None:
+        """Take what a tap on Back does, and what one on the sign that something is asked does."""
         super().__init__(orientation="vertical")
-        self._trim, self._layout, self._back = trim, layout, back
+        self._trim, self._layout, self._back, self._ask = trim, layout, back, ask
+        self._asked = 0
+        self.foot: Panel | None = None
+        self.sign: BigButton | None = None
         self._signature: object = None
         self.tiles: list[list[TileBox]] = []
         self.bands: BandsBody | None = None
@@ -89,8 +99,29 @@ class BoardScreen(BoxLayout):
         """Say that oily rags are out, or nothing."""
         self.rags.show(rags)
 
+    def show_questions(self, count: int) -> None:
+        """Say how many things are asked, or nothing."""
+        if count != self._asked:
+            self._asked = count
+            self._put_sign()
+
+    def _put_sign(self) -> None:
+        """Put the sign before what else stands at the end of the foot."""
+        if self.foot is None:
+            return
+        if self.sign is not None:
+            self.foot.remove_widget(self.sign)
+            self.sign = None
+        touched = bool(self._back or self._asked)
+        self.foot.height = foot_height(self._trim.sizes, has_back=touched)
+        if self._asked and self._ask is not None:
+            tall = round(self.foot.height)
+            self.sign = ask_sign(self._trim, self._asked, self._ask, height=tall)
+            self.foot.add_widget(self.sign, index=1 if self._back else 0)
+
     def _build(self, floor: Floor, layout: str) -> None:
         self.clear_widgets()
+        self.sign = None
         self.tiles, self.bands = [], None
         self.heads: list[PlaceHead] = []
         sizes = self._trim.sizes
@@ -118,7 +149,9 @@ class BoardScreen(BoxLayout):
             self.bands = BandsBody(self._trim, floor)
             self._add_signs()
             self.add_widget(self.bands)
-        self.add_widget(self._foot(with_clock=layout != "places"))
+        self.foot = self._foot(with_clock=layout != "places")
+        self.add_widget(self.foot)
+        self._put_sign()
 
     def _add_signs(self) -> None:
         self.add_widget(self.stale)
@@ -181,7 +214,7 @@ class BoardScreen(BoxLayout):
         column.add_widget(rack)
         return column
 
-    def _foot(self, *, with_clock: bool) -> Widget:
+    def _foot(self, *, with_clock: bool) -> Panel:
         sizes = self._trim.sizes
         foot = Panel(
             fill=INK,

@@ -84,7 +84,8 @@ class Desk:
         """Lay everything out anew, for a window of another size."""
         self.trim = trim
         self.bench = BenchScreen(trim, self.status(), self.acts(), has_camera=self._has_camera)
-        self.board = BoardScreen(trim, back=None if self.post.home == "board" else self.go_home)
+        back = None if self.post.home == "board" else self.go_home
+        self.board = BoardScreen(trim, back=back, ask=self.open_questions)
         self._show_answer_again()
         self.bench.show_due(self._dues)
         if self.floor is not None:
@@ -125,6 +126,10 @@ class Desk:
     def open_board(self) -> None:
         """Show the board."""
         self.put(self.board)
+
+    def open_questions(self) -> None:
+        """Show what only a person can decide; back leads to the board."""
+        self.shopdesk.asks.open(self.open_board)
 
     def open_pad(self) -> None:
         """Show the number pad; a code typed there counts like one scanned."""
@@ -340,6 +345,7 @@ class Desk:
 
     def _show_signs(self) -> None:
         self.board.show_rags(self.signs.rags)
+        self.board.show_questions(self.signs.questions)
         self.bench.show_signs(self.signs)
         self.show_troubles()
 

@@ -11,6 +11,7 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.viewlines import StationView
 from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
+from kiosk.screens.askface import AskFace
 from kiosk.screens.benchface import BenchFace
 from kiosk.screens.exchangeface import ExchangeFace
 from kiosk.screens.jobface import JobFace
@@ -38,6 +39,7 @@ class ShopFace(
     AirFace,
     ProductFace,
     PinFace,
+    AskFace,
     ExchangeFace,
     Protocol,
 ):
@@ -176,6 +178,7 @@ class Signs:
 
     since says in words from when on the rags are out. view is the panel of the station. has_job
     tells whether a part list was ever taken in. clock says what is odd about the computer's clock.
+    questions is how many things are asked.
     """
 
     rags: Rags | None = None
@@ -185,6 +188,7 @@ class Signs:
     view: StationView = _EMPTY
     has_job: bool = True
     clock: str = ""
+    questions: int = 0
 
 
 def status_of(

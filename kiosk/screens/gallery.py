@@ -8,6 +8,7 @@ from pathlib import Path
 from kiosk.rules.route import STATIONS
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.words import say
+from kiosk.screens.askgallery import show_asked
 from kiosk.screens.benchgallery import show_bench
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.boardgallery import show_screen_page
@@ -75,6 +76,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_setup(stage)
     yield from show_exchange(stage)
     yield from show_pins(stage)
+    yield from show_asked(stage)
     desk.fail(SAFE, _CAUSE)
     stage.settle()
     yield "failsafe"

@@ -153,8 +153,9 @@ def say_standing(line: UnitLine) -> str:
 
 
 def say_past(one: Past) -> Phrase:
-    """Return when and by whom an entry was made, and that it was struck."""
-    return join((one.when, one.person, _("struck") if one.is_struck else ""), ", ")
+    """Return when and by whom an entry was made, and that it was struck or is a double."""
+    what = _("struck") if one.is_struck else _("recorded twice") if one.is_double else ""
+    return join((one.when, one.person, what), ", ")
 
 
 def say_part(row: PartRow) -> Phrase:

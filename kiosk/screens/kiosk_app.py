@@ -335,6 +335,7 @@ def see_signs(shop: ShopFace, now: datetime) -> Signs:
         tuple(shop.unconfirmed()),
         air_read,
         has_job=has_job,
+        questions=len(shop.questions(now)),
         clock=join((odd.message, odd.remedy), " ") if odd else "",
     )
 

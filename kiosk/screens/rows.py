@@ -25,7 +25,7 @@ ROWS = 4  # what fits above buttons of 20 mm
 class Row:
     """One row: bold words, a value at their right, quiet words below, a mark.
 
-    Without act it is only read.
+    Without act it is only read; is_quiet says its words in grey.
     """
 
     words: str
@@ -33,6 +33,7 @@ class Row:
     act: Callable[[], object] | None = None
     shape: str = ""
     value: str = ""
+    is_quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,8 @@ def _plain(trim: Trim, row: Row) -> Panel:
 def _lines(trim: Trim, label: FitLabel, row: Row) -> Widget:
     sizes = trim.sizes
     label.halign, label.most = "left", round(sizes.small * 1.15)
+    if row.is_quiet:
+        label.color = rgba(QUIET)
     top: Widget = label
     if row.value:
         figure = FitLabel(ladder=sizes.ladder, text=row.value, bold=True, halign="right")

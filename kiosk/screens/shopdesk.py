@@ -13,6 +13,7 @@ from kiosk.rules.cautions import RAGS_DONE
 from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.airdesk import AirDesk
+from kiosk.screens.askdesk import AskDesk
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.dayface import DayFace
@@ -51,6 +52,7 @@ class ShopDesk:
         """Take `sensors`, which says how the air's sensors stand, nothing where there are none."""
         self._shop, self._desk = shop, desk
         self.air = AirDesk(shop, desk, back=self.open, sensors=sensors)
+        self.asks = AskDesk(shop, desk)
         self.products = ProductDesk(shop, desk, back=self.open)
         self.more: tuple[Choice, ...] = ()  # what the desk itself leads to from here
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
@@ -97,6 +99,8 @@ class ShopDesk:
             choices.append(Choice(clock, partial(self.open_clock, answer)))
         if signs.rags is not None:
             choices.append(Choice(_("Oily rags"), self.open_rags))
+        if signs.questions:
+            choices.append(Choice(_("Questions"), partial(self.asks.open, self.open), "question"))
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices.append(Choice(_("Exchange"), self.exchange.open))
         choices += self.more

@@ -137,6 +137,7 @@ class UnitDesk:
                 say_past(one),
                 partial(self.ask_strike, view, one, back, page) if one.can_strike else None,
                 "cross" if one.is_struck else "dot",
+                is_quiet=one.is_double,
             )
             for one in view.past
         ]

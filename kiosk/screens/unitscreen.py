@@ -11,7 +11,7 @@ from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.face import Trim
 from kiosk.screens.header import headline
 from kiosk.screens.jobview import LOOKS, UnitView, say_name, say_past
-from kiosk.theme import WHITE
+from kiosk.theme import INK, QUIET, WHITE, rgba
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
@@ -91,7 +91,9 @@ def _latest(trim: Trim, view: UnitView) -> BoxLayout:
         )
         when = FitLabel(ladder=sizes.ladder, text=say_past(one), most=sizes.small)
         when.size_hint_x = 0.55
-        row.add_widget(FitLabel(ladder=sizes.ladder, text=one.what, bold=True, most=sizes.small))
+        what = FitLabel(ladder=sizes.ladder, text=one.what, bold=True, most=sizes.small)
+        what.color = rgba(QUIET if one.is_double else INK)
+        row.add_widget(what)
         row.add_widget(when)
         box.add_widget(row)
     for _at in range(LATEST - len(shown)):

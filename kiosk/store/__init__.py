@@ -16,16 +16,19 @@ from pathlib import Path
 from db.backup import PART, backup, check_room, restore, verify
 from db.connect import SQLITE_VERSION, beside
 from db.connect import DbError as StoreError
-from db.log import Changes, Draft, Log, Row
+from db.log import Changes, Draft, Log, Row, new_id
 from db.tries import Tried
 from kiosk.rules.air import OLDEST, Reading
 from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import Entry, Kind, from_ms, to_ms
 from kiosk.rules.fold import UnitState, fold_unit
+from kiosk.rules.jobfold import JobState
 from kiosk.rules.lockout import Tries
+from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
 from kiosk.store.outgoings import Outgoings, is_moved
+from kiosk.store.settling import BACKWARDS, as_last, settled, settled_anew
 
 __all__ = [
     "PART",
@@ -43,7 +46,7 @@ __all__ = [
 ]
 
 
-class Store(Lookups, Outgoings):
+class Store(Lookups, Doubts, Outgoings):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
@@ -52,6 +55,8 @@ class Store(Lookups, Outgoings):
         self._states: dict[Key, UnitState] = {}
         self._touched: set[Key] = set()
         self._jobs: dict[str, Job] = {}
+        self._unsure: set[Key] = set()
+        self._unsure_jobs: dict[str, JobState | None] = {}
         self._shop_changed = self._air_changed = True
         self._airs: dict[str, AirLog] | None = None
         self._air_since = datetime.max.replace(tzinfo=UTC)
@@ -124,8 +129,10 @@ class Store(Lookups, Outgoings):
             for key, entries in self._histories(self._states)
         }
         past._states = {
-            key: state for key, state in folded.items() if state is not None and not state.gone
+            key: state for key, state in folded.items() if state is not None and not state.away
         }
+        past._unsure, past._unsure_jobs = set(), {}
+        past._note_unsure(past._states)
         past._touched, past._shop_changed, past._air_changed = set(), False, True
         return past
 
@@ -165,7 +172,7 @@ class Store(Lookups, Outgoings):
             entries = self.history(job, unit)
             until = self._until
             found = fold_unit(one for one in entries if until is None or one.at <= until)
-            return None if found is None or found.gone else found
+            return None if found is None or found.away else found
         if key not in self._states:
             self._read([key])
         return self._states.get(key)
@@ -203,12 +210,25 @@ class Store(Lookups, Outgoings):
             StoreError: nothing was written; the text says why.
         """
         drafts = [
-            Draft(str(note.kind), note.job, note.unit, note.person, note.body or {})
+            Draft(str(note.kind), note.job, note.unit, note.person, note.body or {}, note.id)
             for note in notes
         ]
-        rows = self._log.append(
-            drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes_of(notes)
-        )
+        changes = changes_of(notes)
+        if any(note.kind in BACKWARDS for note in notes):
+            here, ms = self._kiosk, to_ms(now)
+            fresh = [as_last(one, n, kiosk=here, wall_ms=ms) for n, one in enumerate(notes)]
+            changes = self._settled(fresh)
+        rows = self._log.append(drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes)
+        return self._take_in(rows)
+
+    def new_id(self, now: datetime) -> str:
+        """Return an id for an entry that others of the same writing name."""
+        return new_id(to_ms(now))
+
+    def _settled(self, fresh: Iterable[Entry]) -> Changes:
+        return settled(list(fresh), history=self._entries_of, of_units=self._entries_of_units)
+
+    def _take_in(self, rows: Sequence[Row]) -> tuple[Entry, ...]:
         between = bool(rows) and rows[0].pos > self._pos + 1
         # what others wrote since the last look lies before ours; skipping it would lose it here
         self._take(self._log.rows_after(self._pos) if between else rows)
@@ -224,9 +244,7 @@ class Store(Lookups, Outgoings):
             StoreError: nothing was written; the text says why.
         """
         self._skip_numbers([row for row in rows if row.kiosk == self._kiosk])
-        new = self._log.merge(rows, lambda: self._changes_about(rows))
-        self._take(self._log.rows_after(self._pos) if new else ())
-        return tuple(entry_of(row) for row in new)
+        return self._take_in(self._log.merge(rows, lambda: self._settled(map(entry_of, rows))))
 
     def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
         """Note when a shop server received entries made here: ids and milliseconds since 1970.
@@ -237,7 +255,7 @@ class Store(Lookups, Outgoings):
         at, known = dict(received), self._log.entries(entry_id for entry_id, _at in received)
         moved = {row.id for row in known if is_moved(row, at[row.id])}
         rows = self._log.take_receipts(
-            received, lambda: self._changes_about([row for row in known if row.id in moved])
+            received, lambda: self._settled(entry_of(row) for row in known if row.id in moved)
         )
         self._take([row for row in rows if row.id in moved])
         self._sent = self._log.sent()
@@ -269,36 +287,36 @@ class Store(Lookups, Outgoings):
         rows = self._log.rows_after(0, without=Kind.DAY_PLANNED)
         entries = [entry_of(row) for row in rows]
         entries.sort(key=lambda entry: entry.order)
-        self._log.renew_projection(changes_of(entries))
-        self._states, self._loaded = {}, False
+        self._log.renew_projection(settled_anew(entries))
+        self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
 
-    def _changes_about(self, rows: Iterable[Row]) -> Changes:
-        """Return what the log now says of the jobs and units that some entries are about.
-
-        An entry that comes late must not undo what was made after it: all are read, in order.
-        """
-        keys = {(row.job, row.unit) for row in rows if row.job}
-        entries = sorted(map(entry_of, self._log.units_rows(keys)), key=lambda one: one.order)
-        return changes_of(entries)
-
     def _take(self, rows: Iterable[Row]) -> None:
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
+        jobs: set[str] = set()
         for row in rows:
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
-            elif row.kind in (Kind.AIR_READ, Kind.STRUCK):
+                if row.job in self._jobs and not self._jobs[row.job].open:
+                    jobs.add(row.job)  # work on a closed job may bring it back
+                continue
+            if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
                     self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
                 self._air_changed = True
                 self._shop_changed |= row.kind == Kind.STRUCK
-            elif row.job:
-                self._read_jobs()
-            elif row.kind != Kind.DAY_PLANNED:
+            elif not row.job and row.kind != Kind.DAY_PLANNED:
                 self._shop_changed = True
+            if row.job and row.kind != Kind.AIR_READ:
+                jobs.add(row.job)
+        if jobs:
+            self._read_jobs()
+        in_doubt = {job for job, _unit in touched if self._unsure_jobs.get(job) is not None}
+        for code in jobs | in_doubt:
+            self._unsure_jobs.pop(code, None)
         known = [key for key in touched if key in self._states]
         fresh = [key for key in touched if key not in self._states] if self._loaded else []
         self._read([*known, *(key for key in fresh if self._is_open(key[0]))])
@@ -313,8 +331,9 @@ class Store(Lookups, Outgoings):
         found = dict.fromkeys(keys, None) | {
             key: fold_unit(entries) for key, entries in self._histories(keys)
         }
+        self._note_unsure(found)
         for key, state in found.items():
-            if state is None or state.gone:
+            if state is None or state.away:
                 self._states.pop(key, None)
             else:
                 self._states[key] = state
@@ -341,6 +360,7 @@ class Store(Lookups, Outgoings):
         closed = {job.code for job in self._jobs.values() if not job.open}
         for key in [key for key in self._states if key[0] in closed]:
             self._touched.add(key)
+            self._unsure.discard(key)
             del self._states[key]
         if before - closed:
             self._loaded = False  # a job was opened again: its units are to be read

@@ -15,6 +15,7 @@ from kiosk.rules.entries import (
     from_ms,
     standing_entries,
     to_ms,
+    void_ids,
 )
 from kiosk.store.notes import Key, entry_of
 
@@ -82,7 +83,8 @@ class Lookups:
 
     def kind_entries(self, kind: Kind, *, since: datetime) -> list[Entry]:
         """Return the entries of a kind about any unit that count, since a time, in order."""
-        rows = self._log.kind_rows(kind, Kind.STRUCK, since_ms=to_ms(since))
+        kinds = (kind, Kind.STRUCK, Kind.QUESTION_ANSWERED)
+        rows = self._log.kind_rows(*kinds, since_ms=to_ms(since))
         return [
             entry
             for entry in standing_entries(entry_of(row) for row in rows)
@@ -110,10 +112,10 @@ class Lookups:
         """Return the units with entries of a kind, of closed jobs too."""
         return list(dict.fromkeys((row.job, row.unit) for row in self._log.kind_rows(kind)))
 
-    def strikes(self, entry: Entry) -> set[str]:
-        """Return the ids of what was struck about the same unit, or about the shop."""
+    def strikes(self, entry: Entry) -> frozenset[str]:
+        """Return the ids of what is void about the same unit, or about the shop."""
         if entry.unit:
             rows = self._log.unit_rows(entry.job, entry.unit)
         else:
-            rows = self._log.kind_rows(Kind.STRUCK)
-        return {str(row.body.get("target")) for row in rows if row.kind == Kind.STRUCK}
+            rows = self._log.kind_rows(Kind.STRUCK, entry.kind)
+        return void_ids(map(entry_of, rows))

@@ -15,13 +15,17 @@ Key = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """One thing to be written into the log: an entry before it has a place in it."""
+    """One thing to be written into the log: an entry before it has a place in it.
+
+    id is given only where another note of the same writing names it.
+    """
 
     kind: Kind
     job: str = ""
     unit: str = ""
     body: Mapping[str, Any] | None = None  # Any: JSON
     person: str = ""
+    id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

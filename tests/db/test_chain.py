@@ -54,7 +54,10 @@ def test_a_file_from_before_there_were_links_gets_the_same_ones(tmp_path):
     rows = [append(log, number, "K" if number % 2 else "M") for number in range(5)]
     log.close()
     old = apsw.Connection(str(path))
-    old.execute("ALTER TABLE entry DROP COLUMN chain; DROP TABLE own; PRAGMA user_version = 2;")
+    old.execute(
+        "ALTER TABLE entry DROP COLUMN chain; DROP TABLE own; DROP TABLE pin_try;"
+        " PRAGMA user_version = 2;"
+    )
     old.close()
 
     log = Log.open(path)

@@ -137,7 +137,7 @@ def test_a_pin_makes_a_supervisor_and_the_log_keeps_its_hash_for_all_kiosks(desk
     assert [one.name for one in desk.shop.supervisors()] == ["Mara"]
     # another kiosk, which has the log and nothing else
     other = Store.open(desk.file.with_name("other.db"), "M")
-    other._log.merge(desk.store._log.rows_after(0), changes=Changes())
+    other._log.merge(desk.store._log.rows_after(0), changes=Changes)
     there = Shop(other, load("")[0], desk.clock)
     assert there.allow(Act.ROUTES, "Mara", PIN, now=START)[1] == ()
     other.close()

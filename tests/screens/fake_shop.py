@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from fake_asks import FakeAsks
 from fake_bench import FakeBench
 from fake_day import FakeDay
 from fake_labels import FakeLabels
@@ -78,7 +79,7 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeDay, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters):
+class FakeShop(FakeDay, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters, FakeAsks):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

@@ -114,6 +114,8 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"supervisor{one}" for one in ("", "-none", "-pin", "-pin-wrong", "-pin-again")}
     wanted |= {"pin-forgotten", "supervisor-made", "supervisor-drop"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
+    wanted |= {"questions", "questions-none", "question", "question-answered"}
+    wanted |= {"board-places-questions", "board-bands-questions"}
     assert wanted <= set(found)
 
 

@@ -34,9 +34,9 @@ CREATE FUNCTION cleatclock.moment_of(value jsonb) RETURNS bigint
 
 -- The entries that count: struck ones are left out. at is when it happened: as stated for a late
 -- scan, else by the kiosk's clock, but at most a minute after the server received it. Their order
--- is ordered_ms, c, kiosk, seq.
+-- is ordered_ms, l, c, kiosk, seq.
 CREATE VIEW cleatclock.happened AS
-SELECT e.shop, e.id, e.kiosk, e.seq, e.c, e.person, e.kind, e.job, e.unit, b.body,
+SELECT e.shop, e.id, e.kiosk, e.seq, e.l, e.c, e.person, e.kind, e.job, e.unit, b.body,
     least(e.l, e.received_ms + 60000) AS ordered_ms,
     to_timestamp(coalesce(
         cleatclock.moment_of(b.body -> 'at_ms'),
@@ -57,7 +57,7 @@ WHERE NOT EXISTS (
 -- joining: what stands in a body tells the planner nothing, and a join of these views that it takes
 -- for a small one may need minutes.
 CREATE VIEW cleatclock.in_context AS
-SELECT shop, id, kiosk, seq, c, person, kind, job, unit, body, ordered_ms, at,
+SELECT shop, id, kiosk, seq, l, c, person, kind, job, unit, body, ordered_ms, at,
     listed ->> 'kind' AS unit_kind, listed ->> 'finish' AS finish,
     CASE WHEN listed IS NOT NULL THEN last_listing = 'unit_gone' END AS is_gone,
     last_of_job <> 'job_closed' AS job_is_open
@@ -69,11 +69,11 @@ FROM (
     FROM cleatclock.happened h
     WINDOW
         lists AS (PARTITION BY shop, job, unit ORDER BY kind = 'unit_taken' DESC,
-            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
+            ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
         listings AS (PARTITION BY shop, job, unit ORDER BY kind IN ('unit_taken', 'unit_gone') DESC,
-            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
+            ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC),
         jobs AS (PARTITION BY shop, job ORDER BY kind IN ('job_opened', 'job_closed') DESC,
-            ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC)
+            ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC)
 ) known;
 
 CREATE VIEW cleatclock.jobs AS
@@ -81,7 +81,7 @@ SELECT DISTINCT ON (shop, job) shop, job, kind = 'job_opened' AS is_open,
     body ->> 'name' AS name, body ->> 'site' AS site, body ->> 'hang_day' AS hang_day
 FROM cleatclock.happened
 WHERE kind IN ('job_opened', 'job_closed')
-ORDER BY shop, job, ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC;
+ORDER BY shop, job, ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC;
 
 -- The units as the latest list has them; is_gone where a later one no longer does.
 CREATE VIEW cleatclock.units AS
@@ -92,12 +92,12 @@ FROM (
     FROM (
         SELECT *, first_value(kind) OVER (
             PARTITION BY shop, job, unit
-            ORDER BY ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC
+            ORDER BY ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC
         ) AS last_kind
         FROM cleatclock.happened
         WHERE kind IN ('unit_taken', 'unit_gone')
     ) listed
-    ORDER BY shop, job, unit, kind = 'unit_taken' DESC, ordered_ms DESC, c DESC,
+    ORDER BY shop, job, unit, kind = 'unit_taken' DESC, ordered_ms DESC, l DESC, c DESC,
         kiosk COLLATE "C" DESC, seq DESC
 ) last
 WHERE kind = 'unit_taken';
@@ -108,12 +108,12 @@ SELECT DISTINCT ON (shop, job, unit, part, step) *
 FROM (
     SELECT shop, job, unit, coalesce(body ->> 'part', '') AS part,
         coalesce(body ->> 'step', '') AS step, at, at::date AS day, person, kiosk,
-        coalesce(body ->> 'early', '') AS early, id, ordered_ms, c, seq, unit_kind, is_gone,
+        coalesce(body ->> 'early', '') AS early, id, ordered_ms, l, c, seq, unit_kind, is_gone,
         job_is_open
     FROM cleatclock.in_context
     WHERE kind = 'step_done'
 ) steps
-ORDER BY shop, job, unit, part, step, ordered_ms, c, kiosk COLLATE "C", seq;
+ORDER BY shop, job, unit, part, step, ordered_ms, l, c, kiosk COLLATE "C", seq;
 
 CREATE VIEW cleatclock.steps_per_day AS
 SELECT shop, day, person, unit_kind, step, count(*) AS steps,
@@ -126,15 +126,15 @@ CREATE VIEW cleatclock.unit_last_step AS
 SELECT DISTINCT ON (shop, job, unit) shop, job, unit, unit_kind, step, at, person, kiosk,
     job_is_open
 FROM (
-    SELECT shop, job, unit, unit_kind, step, at, person, kiosk, job_is_open, ordered_ms, c, seq
+    SELECT shop, job, unit, unit_kind, step, at, person, kiosk, job_is_open, ordered_ms, l, c, seq
     FROM cleatclock.steps_done
     WHERE part = '' AND NOT is_gone
     UNION ALL
-    SELECT shop, job, unit, unit_kind, NULL, NULL, NULL, NULL, job_is_open, NULL, NULL, NULL
+    SELECT shop, job, unit, unit_kind, NULL, NULL, NULL, NULL, job_is_open, NULL, NULL, NULL, NULL
     FROM cleatclock.in_context
     WHERE kind = 'unit_taken' AND NOT is_gone
 ) steps
-ORDER BY shop, job, unit, at DESC NULLS LAST, ordered_ms, c, kiosk COLLATE "C", seq;
+ORDER BY shop, job, unit, at DESC NULLS LAST, ordered_ms, l, c, kiosk COLLATE "C", seq;
 
 CREATE VIEW cleatclock.coats_per_unit AS
 SELECT shop, job, unit, max(unit_kind) AS unit_kind, max(finish) AS finish,
@@ -159,7 +159,7 @@ SELECT shop, person, kiosk, job, unit, unit_kind, body ->> 'step' AS step,
 FROM (
     SELECT *, lag(at) OVER (
         PARTITION BY shop, person, CASE person WHEN '' THEN kiosk END, at::date
-        ORDER BY at, ordered_ms, c, kiosk COLLATE "C", seq
+        ORDER BY at, ordered_ms, l, c, kiosk COLLATE "C", seq
     ) AS before_at
     FROM cleatclock.in_context
     WHERE kind = 'step_done'
@@ -172,7 +172,7 @@ CREATE VIEW cleatclock.air_readings AS
 SELECT DISTINCT ON (shop, job, at_ms) shop, job, to_timestamp(at_ms / 1000.0) AS at,
     temperature_c, humidity, surface_c, speed_m_s, source, id, kiosk
 FROM (
-    SELECT h.shop, h.job, h.id, h.kiosk, h.seq, h.c, h.ordered_ms, r.place,
+    SELECT h.shop, h.job, h.id, h.kiosk, h.seq, h.l, h.c, h.ordered_ms, r.place,
         coalesce(h.body ->> 'source', '') AS source,
         cleatclock.moment_of(r.row -> 0) AS at_ms,
         cleatclock.number_of(r.row -> 1) AS temperature_c,
@@ -192,7 +192,7 @@ FROM (
 ) found
 WHERE is_sound AND at_ms IS NOT NULL AND temperature_c BETWEEN -20 AND 60
     AND humidity > 0 AND humidity <= 100
-ORDER BY shop, job, at_ms, ordered_ms DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC, place DESC;
+ORDER BY shop, job, at_ms, ordered_ms DESC, l DESC, c DESC, kiosk COLLATE "C" DESC, seq DESC, place DESC;
 
 GRANT USAGE ON SCHEMA cleatclock TO cleatclock_report;
 GRANT SELECT ON cleatclock.happened, cleatclock.in_context, cleatclock.jobs, cleatclock.units,

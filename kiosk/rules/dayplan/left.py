@@ -46,6 +46,6 @@ def steps_left(state: UnitState, steps: tuple[Step, ...]) -> tuple[Left, ...]:
         if step.each:
             if lacking := missing_parts(state, step, steps[place + 1 :]):
                 found.append(Left(step, len(lacking)))
-        elif place > last:
+        elif place > last or state.is_struck(step.name):
             found.append(Left(step))
     return tuple(found)
