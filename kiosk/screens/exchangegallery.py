@@ -41,6 +41,7 @@ _SKEWED = Exchanged(
     Standing.TOGETHER, _AT, _AT, ahead_ms=95_000, letter="K", names=_NAMES, latest=_LATEST
 )
 _STATES = {"": _TOGETHER, "-apart": _APART, "-refused": _REFUSED, "-skewed": _SKEWED}
+_AT_BENCH = ("-apart", "-refused")
 
 
 def show_exchange(stage: Stage) -> Iterator[str]:
@@ -56,19 +57,20 @@ def show_exchange(stage: Stage) -> Iterator[str]:
         screen.show(_AT)
         stage.step(2)
         yield f"exchange{name}"
-        desk.show_stale(feed.alarm())
-        desk.open_bench()
-        stage.step(2)
-        yield f"bench-linked{name}"
-        board = BoardScreen(desk.trim)
-        if desk.floor is not None:
-            board.show(desk.floor)
-        board.show_link(feed.link())
-        board.show_stale(feed.alarm())
-        desk.put(board)
-        stage.step(2)
-        yield f"board-linked{name}"
-    desk.show_stale("")
+        if name in _AT_BENCH:
+            desk.show_stale(feed.alarm())
+            desk.open_bench()
+            stage.step(2)
+            yield f"bench-linked{name}"
+            desk.show_stale("")
+    feed.show(_APART)
+    board = BoardScreen(desk.trim)
+    if desk.floor is not None:
+        board.show(desk.floor)
+    board.show_link(feed.link())
+    desk.put(board)
+    stage.step(2)
+    yield "board-linked-apart"
     feed.state = None
     desk.show_link()
     desk.open_bench()
