@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import os
 import selectors
 import socket
@@ -13,12 +14,17 @@ from threading import Timer
 from typing import Any, Final
 
 import psycopg
-from psycopg import errors
 from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
 from db.chain import FIRST, link
 from db.connect import DbError
 from db.records import Row, as_json
+from db.refusals import CHANGED, FORKED, Changed, Forked, ServerAway, ServerRefused, said
+
+__all__ = ["Changed", "Forked", "Link", "ServerAway", "ServerRefused"]
+
+# What goes wrong is raised as well; here it would be told with the server's name and the login.
+logging.getLogger("psycopg").setLevel(logging.ERROR)
 
 # A pulled cable shows within some 6 s while sending, 11 s while waiting, and only with both kinds
 # of setting: PostgreSQL 18, "Database Connection Control Functions". A server that hangs while its
@@ -43,22 +49,6 @@ _SEND = (
 )
 
 
-class ServerAway(DbError):
-    """The server gave no answer; nothing is lost, and it is tried again."""
-
-
-class ServerRefused(DbError):
-    """The server answered, but somebody has to put something right; the text says what."""
-
-
-class Forked(ServerRefused):
-    """Two files went on under one letter: one of them was brought back from a copy."""
-
-
-class Changed(ServerRefused):
-    """What the server holds is not what a kiosk wrote."""
-
-
 class Link:
     """A connection to the shop server for one kiosk; to be used by one thread."""
 
@@ -77,7 +67,7 @@ class Link:
             ServerAway: nobody answers.
             ServerRefused: the address or the password is wrong, or the server is no shop server.
         """
-        with _said("the server"):
+        with said("the server"):
             given = conninfo_to_dict(url)
             extra: dict[str, Any] = {k: v for k, v in _PATIENCE.items() if k not in given}
             if passfile is not None:
@@ -98,19 +88,19 @@ class Link:
         with suppress(psycopg.Error, OSError):
             self._line.close()
 
-    def heads(self) -> dict[str, int]:
-        """Return the place in its sequence of each kiosk's latest entry on the server.
+    def heads(self) -> dict[str, tuple[int, str]]:
+        """Return the place in its sequence and the link of each kiosk's latest entry there.
 
         Raises:
             ServerAway, ServerRefused: it could not be asked.
         """
         rows = self._ask(
-            "SELECT k.letter, (SELECT max(e.seq) FROM cleatclock.entry e"
-            " WHERE e.shop = k.shop AND e.kiosk = k.letter)"
-            " FROM cleatclock.kiosk k WHERE k.shop = %s",
+            "SELECT k.letter, e.seq, e.chain FROM cleatclock.kiosk k CROSS JOIN LATERAL"
+            " (SELECT seq, chain FROM cleatclock.entry WHERE shop = k.shop AND kiosk = k.letter"
+            " ORDER BY seq DESC LIMIT 1) e WHERE k.shop = %s",
             (self.shop,),
         )
-        return {letter: seq for letter, seq in rows if seq is not None}
+        return {letter: (seq, chain) for letter, seq, chain in rows}
 
     def send(self, rows: Sequence[Row]) -> list[tuple[str, int]]:
         """Send entries in one transaction and return when the server received each.
@@ -131,14 +121,14 @@ class Link:
             "SELECT id, received_ms, chain FROM cleatclock.entry WHERE shop = %s AND id = ANY(%s)"
         )
         whole = self._line.transaction()
-        with _said(rows[0].kiosk), self._guarded(), whole, self._line.cursor() as cursor:
+        with said(rows[0].kiosk), self._guarded(), whole, self._line.cursor() as cursor:
             cursor.executemany(_SEND, values)
             cursor.execute("SELECT pg_notify(%s, %s)", (BELL, self.shop))
             found = cursor.execute(query, (self.shop, [row.id for row in rows])).fetchall()
         kept = {entry: (received, chain) for entry, received, chain in found}
         for row in rows:
             if row.id not in kept or kept[row.id][1] != row.chain:
-                raise Forked(_FORKED.format(kiosk=row.kiosk))
+                raise Forked(FORKED.format(kiosk=row.kiosk))
         return [(row.id, kept[row.id][0]) for row in rows]
 
     def fetch(self, kiosk: str, after: tuple[int, str], count: int) -> list[Row]:
@@ -151,6 +141,7 @@ class Link:
 
         Raises:
             Changed: one of them is not what that kiosk wrote.
+            Forked: they are of this kiosk's letter, and another file wrote them.
             ServerAway, ServerRefused: it could not be asked.
         """
         query = (
@@ -163,11 +154,9 @@ class Link:
             seq += 1
             before = link(before, (*fields, body))
             if fields[2] != seq or before != chain:
-                raise Changed(
-                    f"entry {seq} of kiosk {kiosk} on the server is not what that kiosk wrote;"
-                    " nothing after it is taken in. Compare the server with that kiosk's file"
-                    " (docs/several-kiosks.md)."
-                )
+                if kiosk == self.letter:  # what this file holds before it is not the server's
+                    raise Forked(FORKED.format(kiosk=kiosk))
+                raise Changed(CHANGED.format(seq=seq, kiosk=kiosk))
             entry, _kiosk, _seq, l, c, wall_ms, *about = fields  # noqa: E741
             person, what, job, unit = about
             rows.append(
@@ -196,14 +185,13 @@ class Link:
         Raises:
             ServerAway, ServerRefused: the connection has gone.
         """
-        with _said("the server"), selectors.DefaultSelector() as selector:
+        with said("the server"), selectors.DefaultSelector() as selector:
+            if self._rang():  # it may have been heard while something else was asked
+                return True
             selector.register(self._line.fileno(), selectors.EVENT_READ)
             selector.register(waker, selectors.EVENT_READ)
             ready = selector.select(seconds)
-            if not any(key.fd == self._line.fileno() for key, _mask in ready):
-                return False
-            with self._guarded():
-                return any(one.payload == self.shop for one in self._line.notifies(timeout=0))
+            return any(key.fd == self._line.fileno() for key, _mask in ready) and self._rang()
 
     def listen(self) -> None:
         """Have the bell rung here.
@@ -211,8 +199,37 @@ class Link:
         Raises:
             ServerAway, ServerRefused: it could not be asked.
         """
-        with _said("the server"), self._guarded():
+        with said("the server"), self._guarded():
             self._line.execute(f"LISTEN {BELL}")
+
+    def names(self) -> dict[str, str]:
+        """Return what people call each kiosk of the shop, by letter, removed ones too.
+
+        Raises:
+            ServerAway, ServerRefused: it could not be asked.
+        """
+        query = "SELECT letter, name FROM cleatclock.kiosk WHERE shop = %s ORDER BY letter"
+        return dict(self._ask(query, (self.shop,)))
+
+    def link_at(self, kiosk: str, seq: int) -> str | None:
+        """Return the link of one entry by its place in a kiosk's sequence, None where none is.
+
+        Raises:
+            ServerAway, ServerRefused: it could not be asked.
+        """
+        query = "SELECT chain FROM cleatclock.entry WHERE shop = %s AND kiosk = %s AND seq = %s"
+        found = self._ask(query, (self.shop, kiosk, seq))
+        return found[0][0] if found else None
+
+    def shut(self) -> None:
+        """Break off what is asked just now, from any thread; the connection is of no more use."""
+        self._shut()
+
+    def _rang(self) -> bool:
+        with self._guarded():
+            rung = list(self._line.notifies(timeout=0))
+        own = self._line.info.backend_pid  # what was sent from here is no news here
+        return any(one.payload == self.shop and one.pid != own for one in rung)
 
     def _introduce(self) -> None:
         rows = self._ask("SELECT shop, letter FROM cleatclock.kiosk WHERE role = current_user", ())
@@ -224,7 +241,7 @@ class Link:
         self.shop, self.letter = rows[0]
 
     def _ask(self, query: str, values: Sequence[object]) -> list[Any]:  # Any: rows of the query
-        with _said("the server"), self._guarded():
+        with said("the server"), self._guarded():
             return self._line.execute(query.encode(), values).fetchall()
 
     @contextmanager
@@ -244,37 +261,3 @@ class Link:
             socket.socket(fileno=os.dup(self._line.fileno())) as one,
         ):
             one.shutdown(socket.SHUT_RDWR)
-
-
-_FORKED = (
-    "two files went on under the letter {kiosk}: one was brought back from a copy. Give this"
-    " kiosk a letter of its own: `cleatclock server add-kiosk`, then join with the line it prints;"
-    " nothing is lost"
-)
-
-
-@contextmanager
-def _said(kiosk: str) -> Iterator[None]:
-    """Turn what PostgreSQL says into one of our errors, in words."""
-    try:
-        yield
-    except errors.UniqueViolation as error:
-        raise Forked(_FORKED.format(kiosk=kiosk)) from error
-    except (errors.InvalidPassword, errors.InvalidAuthorizationSpecification) as error:
-        raise ServerRefused(
-            f"the server does not let this kiosk in ({_first_line(error)}): join again with the"
-            " line that `cleatclock server add-kiosk` prints"
-        ) from error
-    except (errors.UndefinedTable, errors.InvalidSchemaName, errors.UndefinedColumn) as error:
-        raise ServerRefused(
-            "there is no shop on this server: prepare it with `cleatclock server prepare`"
-        ) from error
-    except (psycopg.OperationalError, psycopg.InterfaceError, OSError, ValueError) as error:
-        raise ServerAway(f"the server does not answer: {_first_line(error)}") from error
-    except psycopg.Error as error:
-        raise ServerRefused(f"the server refuses: {_first_line(error)}") from error
-
-
-def _first_line(error: BaseException) -> str:
-    lines = str(error).strip().splitlines()
-    return lines[0] if lines else type(error).__name__

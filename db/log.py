@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from db.chain import FIRST, link
 from db.connect import TIMEOUT_S, DbError, beside, connect, told
 from db.hybrid import horizon, next_time
 from db.migrate import migrate
-from db.reading import Reader
+from db.outgoing import Outgoing
 from db.records import (
     COLUMNS,
     PROJECTION,
@@ -19,7 +19,6 @@ from db.records import (
     Changes,
     Counter,
     Draft,
-    Job,
     Own,
     Row,
     as_json,
@@ -35,17 +34,9 @@ _INSERT = (
     # only a true retry is passed over: OR IGNORE would also swallow a reused (kiosk, seq)
     " ON CONFLICT (id) DO NOTHING"
 )
-_UNIT = (
-    "INSERT INTO unit (job, unit, is_there) VALUES (?, ?, ?)"
-    " ON CONFLICT (job, unit) DO UPDATE SET is_there = excluded.is_there"
-)
-_PIECE = (
-    "INSERT INTO piece (code, job, unit) VALUES (?, ?, ?)"
-    " ON CONFLICT (code) DO UPDATE SET job = excluded.job, unit = excluded.unit"
-)
 
 
-class Log(Reader):
+class Log(Outgoing):
     """The log of one shop file, on one connection; threads that share it take turns."""
 
     @classmethod
@@ -139,43 +130,6 @@ class Log(Reader):
             self._apply(changes())
             return tuple(self.rows_after(before))
 
-    def take_receipts(
-        self, received: Sequence[tuple[str, int]], changes: Callable[[], Changes]
-    ) -> tuple[Row, ...]:
-        """Note that a server has entries of ours, and when it received them.
-
-        When an entry was received may change its place in the order; changes is asked within the
-        same transaction what that does.
-
-        Args:
-            received: ids and milliseconds since 1970 UTC, by the server's clock.
-            changes: see `merge`.
-
-        Returns:
-            The entries as they are now.
-
-        Raises:
-            DbError: nothing was noted.
-        """
-        with self._writing():
-            stamps = [(at, entry_id) for entry_id, at in received]
-            self._db.cursor().executemany("UPDATE entry SET received_ms = ? WHERE id = ?", stamps)
-            rows = self.entries(entry_id for entry_id, _at in received)
-            for row in rows:
-                query = "UPDATE own SET sent = max(sent, ?) WHERE kiosk = ?"
-                self._db.execute_sql(query, (row.seq, row.kiosk))
-            self._apply(changes())
-            return tuple(rows)
-
-    def forget_sent(self) -> None:
-        """Send everything again from the first entry on: the server is a new one.
-
-        Raises:
-            DbError: nothing was changed.
-        """
-        with self._writing():
-            Own.update(sent=0).execute(self._db)
-
     def take_numbers(self, kiosk: str, count: int) -> range:
         """Hand out numbers for codes; durable before this returns, never handed out again.
 
@@ -186,6 +140,19 @@ class Log(Reader):
             first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
             self._count(kiosk, next=first + count)
         return range(first, first + count)
+
+    def skip_numbers(self, kiosk: str, beyond: int) -> None:
+        """Hand out no number up to one that was handed out elsewhere, by a file that was lost.
+
+        Some more are left out, as not all that were handed out are known.
+
+        Raises:
+            DbError: nothing was noted.
+        """
+        with self._writing():
+            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            if first <= beyond:
+                self._count(kiosk, next=beyond + 1 + SKIPPED)
 
     def mark_unclean(self, kiosk: str) -> bool:
         """Note that a kiosk runs; tell whether its last stop was unclean (numbers are left out).
@@ -239,11 +206,6 @@ class Log(Reader):
             for code, wrong, since_ms, told in self._read(ALL_TRIES)
         }
 
-    @contextmanager
-    def _writing(self) -> Iterator[None]:
-        with self._turn, told(self._path), self._db.atomic():
-            yield
-
     def _rows_of(self, drafts: Sequence[Draft], kiosk: str, wall_ms: int) -> list[Row]:
         """Give drafts their ids, places, links and hybrid logical time."""
         query = "SELECT seq, chain, l, c FROM entry WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
@@ -271,14 +233,6 @@ class Log(Reader):
             for row in rows
         ]  # fmt: skip
         self._db.cursor().executemany(_INSERT, values)
-
-    def _apply(self, changes: Changes) -> None:
-        for code, is_open, body in changes.jobs:
-            Job.insert(code=code, is_open=is_open, body=as_json(body)).on_conflict(
-                conflict_target=[Job.code], preserve=[Job.is_open, Job.body]
-            ).execute(self._db)
-        self._db.cursor().executemany(_UNIT, changes.units)
-        self._db.cursor().executemany(_PIECE, changes.pieces)
 
     def _count(self, kiosk: str, **values: int | bool) -> None:
         Counter.insert(kiosk=kiosk, **values).on_conflict(

@@ -18,6 +18,15 @@ Key: TypeAlias = tuple[str, str]
 # Of entries that came in late from elsewhere, so many of a kind may lie after the latest. Choice.
 _LATEST = 100
 _CHUNK = 300  # rows a statement: below every limit on bound values
+# Each kiosk's latest entry, found by stepping from letter to letter through the index: GROUP BY
+# would read all of it, at every round of an exchange.
+LATEST = (
+    "WITH RECURSIVE letter (kiosk) AS (SELECT min(kiosk) FROM entry UNION ALL"
+    " SELECT (SELECT min(kiosk) FROM entry WHERE entry.kiosk > letter.kiosk) FROM letter"
+    " WHERE letter.kiosk IS NOT NULL)"
+    " SELECT {} FROM letter JOIN entry e ON e.kiosk = letter.kiosk"
+    " AND e.seq = (SELECT max(seq) FROM entry WHERE entry.kiosk = letter.kiosk)"
+)
 
 
 class Reader:
@@ -150,10 +159,7 @@ class Reader:
 
     def heads(self) -> dict[str, tuple[int, str]]:
         """Return the place in its sequence and the link of each kiosk's latest entry."""
-        query = (
-            "SELECT kiosk, seq, chain FROM entry JOIN"
-            " (SELECT kiosk, max(seq) AS seq FROM entry GROUP BY kiosk) USING (kiosk, seq)"
-        )
+        query = LATEST.format("e.kiosk, e.seq, e.chain")
         return {kiosk: (seq, chain) for kiosk, seq, chain in self._read(query)}
 
     def sent(self) -> dict[str, int]:

@@ -13,11 +13,12 @@ from dataclasses import dataclass, fields
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from kiosk.actions.census import Census, take_census
 from kiosk.appliance import Scrub, log_file, log_files
 from kiosk.check import Check
-from kiosk.config import PlaceSetting, Settings
+from kiosk.config import PASSFILE, PlaceSetting, Settings
 from kiosk.store import SQLITE_VERSION, Store, StoreError
 
 # Settings whose value says nothing of the shop, its people or its machines. A setting that is not
@@ -52,7 +53,7 @@ def gather(path: Path, settings: Settings, checks: Sequence[Check]) -> Bundle:
         checks: what was found out about this machine.
     """
     census = _census(path, settings)
-    scrub = Scrub({**_machine(settings), **(census.names if census else {})})
+    scrub = Scrub({**_machine(path, settings), **(census.names if census else {})})
     clean = _cleaner(scrub, path)
     counts = {"entries": census.kinds} if census else {"entries": {}, "problem": _LOG_LEFT_OUT}
     files = {
@@ -103,21 +104,34 @@ def _nothing_yet(settings: Settings) -> Census:
     return Census({}, names)
 
 
-def _machine(settings: Settings) -> dict[str, list[str]]:
+def _machine(path: Path, settings: Settings) -> dict[str, list[str]]:
     """Return the names of this machine, of its user, and of what it is connected with."""
     user = ""
     with suppress(OSError, KeyError, ImportError):  # a login that has no name
         user = getpass.getuser()
     # a login named like what is in every path and traceback tells nothing, and scrubs too much
-    hosts = [socket.gethostname(), socket.getfqdn(), settings.mqtt_host]
+    server = urlsplit(settings.server)
+    hosts = [socket.gethostname(), socket.getfqdn(), settings.mqtt_host, server.hostname or ""]
     return {
         "host": [host for host in hosts if host not in ("localhost", "localhost.localdomain")],
         "login": [user] if user not in ("root", "kiosk", "user") else [],
-        "secret": [settings.mqtt_user, settings.mqtt_password],
+        "secret": [
+            *(settings.mqtt_user, settings.mqtt_password, *_passwords(path)),
+            *(server.username or "", server.path.strip("/")),
+        ],
         "topic": [settings.mqtt_topic],
         "printer": [settings.printer, settings.paper_printer],
         "device": [settings.scanner_device],
     }
+
+
+def _passwords(path: Path) -> list[str]:
+    """Return the password for the shop server; no log should hold it, and a bundle never may."""
+    try:
+        lines = path.with_name(PASSFILE).read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return []
+    return [line.rpartition(":")[2] for line in lines]
 
 
 def _cleaner(scrub: Scrub, path: Path) -> Callable[[str], str]:
@@ -140,7 +154,7 @@ def _cleaner(scrub: Scrub, path: Path) -> Callable[[str], str]:
 
 def _check_json(check: Check, clean: Callable[[str], str]) -> dict[str, Any]:
     # these are told in the shop's own words: only whether they are well is said
-    is_own = check.name in ("settings", "printer", "paper", "stocks", "log")
+    is_own = check.name in ("settings", "printer", "paper", "stocks", "log", "exchange")
     detail = ("well" if check.ok else "not well") if is_own else clean(check.detail)
     return {"name": check.name, "ok": check.ok, "detail": detail, "remedy": clean(check.remedy)}
 

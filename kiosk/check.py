@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass
 from functools import partial
 from importlib.util import find_spec
@@ -19,7 +20,9 @@ from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
 from kiosk.actions.servercopy import dump_hint, server_of
 from kiosk.appliance import log_file
 from kiosk.clock import SystemClock
-from kiosk.config import Settings
+from kiosk.config import PASSFILE, Settings
+from kiosk.rules.entries import to_ms
+from kiosk.rules.exchanging import say_clock, say_skew
 from kiosk.rules.labelwords import say_drawing, say_print
 from kiosk.rules.paperwords import paper_remedy, say_paper
 from kiosk.rules.words import _, join, say
@@ -80,6 +83,7 @@ def check_steps(
         partial(_printer, settings),
         partial(_paper_printer, settings),
         partial(_stocks, path, settings),
+        partial(_exchange, path, settings),
         partial(_log, path),
         *server,
     )
@@ -235,6 +239,29 @@ def _paper_printer(settings: Settings) -> Check:
     ready = state.stage in (Stage.DONE, Stage.PRINTING)
     words = say("{printer}: {state}", printer=name, state=say_paper(state.words))
     return Check(_("paper"), ready, words, "" if ready else paper_remedy(state.reason))
+
+
+def _exchange(path: Path, settings: Settings) -> Check:
+    """Ask the shop server whether it lets this kiosk in; nothing is sent."""
+    if not settings.server:
+        return Check(_("exchange"), True, _("no server is set; this kiosk works alone"))
+    try:
+        from kiosk.exchange import check_letter
+        from kiosk.store.link import Link
+    except ImportError:
+        words = _("The driver for PostgreSQL is missing.")
+        return Check(_("exchange"), False, words, "python -m pip install psycopg")
+    try:
+        with closing(Link.open(settings.server, passfile=path.with_name(PASSFILE))) as link:
+            check_letter(link.letter, settings.kiosk_letter)
+            ahead = link.ahead_ms(lambda: to_ms(SystemClock().now()))
+            told = {"shop": link.shop, "letter": link.letter, "clock": say_clock(ahead)}
+    except StoreError as error:
+        remedy = _("The kiosk works on alone, and sends what waits later.")
+        return Check(_("exchange"), False, str(error), remedy)
+    words = say("kiosk {letter} of {shop}; this clock: {clock}", **told)
+    skew = say_skew(ahead)
+    return Check(_("exchange"), not skew, words, skew)
 
 
 def _stocks(path: Path, settings: Settings) -> Check:

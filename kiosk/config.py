@@ -10,6 +10,7 @@ from kiosk.palette import THEMES
 from kiosk.rules.stations import STATIONS
 from kiosk.rules.words import _, capital
 from kiosk.settingkinds import (
+    Address,
     Among,
     Check,
     FreeDays,
@@ -25,6 +26,7 @@ from kiosk.settingkinds import (
 from labels.layouts import NAMES
 
 PAPERS = ("a4", "letter")
+PASSFILE = "server.pass"  # beside the shop's file: the password for the shop server
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,7 @@ class Settings:
     scanner_suffix: str
     copy_at: str
     second_folder: str
+    server: str
     places: tuple[PlaceSetting, ...]
 
 
@@ -470,6 +473,14 @@ SETTINGS: tuple[Setting, ...] = (
         _("Second folder for the nightly copies, on a stick or another machine; empty: none."),
         Text(longest=250),
         title=_("Second folder"),
+    ),
+    Setting(
+        "server",
+        "",
+        _("Address of the shop server; empty: alone. Set by `cleatclock exchange --join`."),
+        Address(),
+        title=_("Shop server"),
+        restarts=True,
     ),
     Setting(
         "places",

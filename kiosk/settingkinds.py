@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from kiosk.rules.words import _, number, say
@@ -66,6 +67,27 @@ class Text:
         """Return what is wrong with a value."""
         sound = isinstance(value, str) and len(value) <= self.longest
         return "" if sound else _("is no short text")
+
+
+@dataclass(frozen=True, slots=True)
+class Address(Text):
+    """The address of a PostgreSQL database without a password, or nothing."""
+
+    longest: int = 500
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        if wrong := Text.__call__(self, value):
+            return wrong
+        try:
+            sound = not value or urlsplit(value).scheme in ("postgresql", "postgres")
+        except ValueError:  # brackets that are no address of version 6
+            sound = False
+        if not sound:
+            return _("is no address; write one such as postgresql://NAME@HOST/DATABASE")
+        if re.match(r"\w+://[^/@]*:[^/@]*@", value) or "password=" in value:
+            return _("holds a password; join with: cleatclock exchange --join")
+        return ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -108,6 +108,11 @@ def number_of(code: str) -> int:
     return scattered * _GATHER % CAPACITY
 
 
+def is_of(code: str, letter: str) -> bool:
+    """Tell whether a text is a sound code of a kiosk's letter."""
+    return code[:1] == letter and _is_sound(code)
+
+
 def compact(text: str) -> str:
     """Return a text as codes are compared: capitals, no spaces, hyphens or scanner's prefix.
 

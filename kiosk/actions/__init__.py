@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.catalogue import Catalogue
+from kiosk.actions.exchanging import Exchanging
 from kiosk.actions.intake import TakenIn
 from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.labelfiles import Wanted
@@ -44,5 +45,7 @@ __all__ = [
 ]
 
 
-class Shop(JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising, PaperPrints):
+class Shop(
+    JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising, PaperPrints, Exchanging
+):
     """One shop, ready for work."""

@@ -13,6 +13,7 @@ from kiosk.cli import (
     copies,
     day,
     desk,
+    exchange,
     machine,
     opening,
     paper,
@@ -64,6 +65,19 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
     return words
 
 
-for part in (opening, work, desk, copies, day, asking, promising, air, paper, people, machine):
+for part in (
+    opening,
+    work,
+    desk,
+    copies,
+    day,
+    asking,
+    promising,
+    air,
+    paper,
+    people,
+    machine,
+    exchange,
+):
     app.registered_commands.extend(part.app.registered_commands)
 app.add_typer(server.app, name="server")

@@ -98,7 +98,10 @@ class BenchScreen(BoxLayout):
     def show_status(self, status: Status) -> None:
         """Show station, person, clock, and since when there is no news."""
         self.header.show(status)
+        was = bool(self.band.label.text)
         self.band.show(status.stale)
+        if was != bool(status.stale):
+            self._lay_out()
 
     def show_answer(self, answer: Answer | None, title: str, choices: Sequence[Choice]) -> None:
         """Show an answer, with choices beside it where there are any, else the due list."""
@@ -152,9 +155,11 @@ class BenchScreen(BoxLayout):
         self._middle.clear_widgets()
         self._make_room()
         self.panel = None
-        # the band of the rags takes a line of the list, two from closing time on
+        # the band of the rags takes a line of the list, two from closing time on; so does news
+        # that stopped
         rags = self._signs.rags
         taken = int(bool(self._troubles)) if rags is None else 2 if rags.pressing else 1
+        taken = min(2, taken + bool(self.band.label.text))  # some of the list is always there
         idle = self._answer is None and self._notice is None
         said = self._idle(LINES - taken) if idle else self._said()
         side = self.choices or self._beside(LINES - taken, panel=not idle)

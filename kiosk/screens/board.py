@@ -14,7 +14,7 @@ from kiosk.screens.asksign import ask_sign
 from kiosk.screens.bands import BandsBody
 from kiosk.screens.boardplan import HEADER, choose_layout, foot_height, head_height
 from kiosk.screens.duelist import OPENING
-from kiosk.screens.face import Trim
+from kiosk.screens.face import Linked, Trim
 from kiosk.screens.header import StaleBand
 from kiosk.screens.ragsband import RagsBand
 from kiosk.theme import INK, STATES, WHITE, Sizes, rgba
@@ -53,6 +53,7 @@ class BoardScreen(BoxLayout):
         self.bands: BandsBody | None = None
         self.stale = StaleBand(trim, read_from_afar=True)
         self.rags = RagsBand(trim)
+        self.link = BoardLink(trim.sizes, has_words=back is None)
         # until the first floor comes
         sizes = trim.sizes
         self.add_widget(
@@ -89,6 +90,10 @@ class BoardScreen(BoxLayout):
     def show_stale(self, words: str) -> None:
         """Say since when there is no news, or nothing."""
         self.stale.show(words)
+
+    def show_link(self, link: Linked) -> None:
+        """Show how the shop's kiosks stand to each other, or nothing where there is one."""
+        self.link.show(link)
 
     def show_rags(self, rags: Rags | None) -> None:
         """Say that oily rags are out, or nothing."""
@@ -219,6 +224,9 @@ class BoardScreen(BoxLayout):
             spacing=sizes.gap,
         )
         foot.add_widget(self.hands)
+        if self.link.parent is not None:
+            self.link.parent.remove_widget(self.link)
+        foot.add_widget(self.link)
         if with_clock:
             self.clock.color = rgba(WHITE)
             foot.add_widget(self.clock)
@@ -227,6 +235,35 @@ class BoardScreen(BoxLayout):
             back.width = max(sizes.touch, round(sizes.width * 0.15))
             foot.add_widget(back)
         return foot
+
+
+class BoardLink(BoxLayout):
+    """How the kiosks stand to each other: a mark, and one word where they are not together.
+
+    The line belongs to the next hands: no more room is taken than that needs. A bench that shows
+    the board has the words in its own head.
+    """
+
+    def __init__(self, sizes: Sizes, *, has_words: bool) -> None:
+        super().__init__(spacing=sizes.gap * 0.5, size_hint_x=None, width=0, opacity=0)
+        self._has_words = has_words
+        self._size = max(sizes.small, sizes.board_least)
+        self.mark = Mark(size_hint_x=None, width=round(self._size * 0.8), tint=WHITE)
+        self.words = FitLabel(ladder=sizes.ladder, most=self._size, color=rgba(WHITE))
+        self.add_widget(self.mark)
+        self.add_widget(self.words)
+
+    def show(self, link: Linked) -> None:
+        """Show a shape, and a word with any but the tick of being together; or nothing."""
+        shape, _words, brief = link
+        self.opacity = 1 if brief else 0
+        self.mark.shape = shape
+        self.words.text = brief if self._has_words and shape != "tick" else ""
+        wide = 0
+        if self.words.text:
+            text = shown(self.words.text)
+            wide = measure(text, font_size=self._size, bold=False, width=None)[0] + 4
+        self.width = self.mark.width + self.spacing + wide if brief else 0
 
 
 class PlaceHead(BoxLayout):

@@ -63,7 +63,10 @@ class Desk:
         self.signs = Signs()
         self.pins = PinDesk(shop, self)
         self.guard = self.pins.guard
-        self.shopdesk = ShopDesk(shop, self, prints=self.prints, sensors=gear.feed.say)
+        self._exchange = gear.exchange
+        self.shopdesk = ShopDesk(
+            shop, self, prints=self.prints, sensors=gear.feed.say, exchange=gear.exchange
+        )
         self.troubles = TroubleDesk(self, self.prints)
         self.problems = ProblemDesk(shop, self, self.prints)
         self.attention = Attention(self, gear.seconds)
@@ -88,6 +91,7 @@ class Desk:
         if self.floor is not None:
             self.board.show(self.floor)
         self._show_signs()
+        self.board.show_link(self._exchange.link())
         self.go_home()
 
     def refit(self) -> None:
@@ -162,7 +166,8 @@ class Desk:
     def status(self) -> Status:
         """Return what stands in the header of the bench."""
         clock = self.floor.clock if self.floor else ""
-        return status_of(self.post, clock=clock, stale=self._stale)
+        link = self._exchange.link()
+        return status_of(self.post, clock=clock, stale=self._stale, link=link)
 
     # -- scans -------------------------------------------------------------------------------
 
@@ -343,6 +348,12 @@ class Desk:
         self.board.show_questions(self.signs.questions)
         self.bench.show_signs(self.signs)
         self.show_troubles()
+
+    def show_link(self) -> None:
+        """Show how the kiosk stands to the others."""
+        self.bench.show_status(self.status())
+        self.board.show_link(self._exchange.link())
+        self.shopdesk.exchange.refresh()
 
     def show_stale(self, words: str) -> None:
         """Say since when there is no news; nothing where there is."""

@@ -13,6 +13,7 @@ from kiosk.rules.words import known, shaped
 from kiosk.screens.airface import AirFace, ProductFace
 from kiosk.screens.askface import AskFace
 from kiosk.screens.benchface import BenchFace
+from kiosk.screens.exchangeface import ExchangeFace
 from kiosk.screens.jobface import JobFace
 from kiosk.screens.labelface import LabelFace
 from kiosk.screens.pinface import PinFace
@@ -39,6 +40,7 @@ class ShopFace(
     ProductFace,
     PinFace,
     AskFace,
+    ExchangeFace,
     Protocol,
 ):
     """The part of `kiosk.actions.Shop` that screens use; called on the shop's thread only."""
@@ -137,15 +139,20 @@ class Choice:
     card: str = ""
 
 
+# how a kiosk stands to the others: a mark's shape, words, and one word where there is no room
+Linked = tuple[str, str, str]
+
+
 @dataclass(frozen=True, slots=True)
 class Status:
-    """What stands in the header of a bench."""
+    """What stands in the header of a bench; link is how it stands to the other kiosks."""
 
     station: str
     person: str = ""
     clock: str = ""
     mark: str = ""
     stale: str = ""
+    link: Linked = ("", "", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,10 +191,12 @@ class Signs:
     questions: int = 0
 
 
-def status_of(post: Post, *, clock: str = "", stale: str = "") -> Status:
+def status_of(
+    post: Post, *, clock: str = "", stale: str = "", link: Linked = ("", "", "")
+) -> Status:
     """Return what stands in the header of a bench at a post."""
     station = shaped(known(post.station, "station"), str.upper)
-    return Status(station, post.person, clock, post.mark, stale)
+    return Status(station, post.person, clock, post.mark, stale, link)
 
 
 class DeskFace(Protocol):

@@ -14,6 +14,7 @@ from kiosk.screens.board import BoardScreen
 from kiosk.screens.boardgallery import show_screen_page
 from kiosk.screens.dayplangallery import show_day
 from kiosk.screens.desk import Desk
+from kiosk.screens.exchangegallery import show_exchange
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Gear
@@ -73,6 +74,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_jobs(stage)
     yield from show_day(stage)
     yield from show_setup(stage)
+    yield from show_exchange(stage)
     yield from show_pins(stage)
     yield from show_asked(stage)
     desk.fail(SAFE, _CAUSE)

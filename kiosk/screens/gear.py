@@ -11,6 +11,7 @@ from kiosk.camera import Frames
 from kiosk.grab import Strokes
 from kiosk.screens.airfeed import AirFeed
 from kiosk.screens.devices import Devices
+from kiosk.screens.exchangefeed import ExchangeFeed
 from kiosk.screens.face import ShopFace
 from kiosk.screens.printface import MakePrints, make_prints
 from kiosk.screens.prints import Prints
@@ -32,11 +33,15 @@ class Gear:
 
 @dataclass(frozen=True, slots=True)
 class GearActs:
-    """What the devices tell, all on the drawing thread: a code, a print changed, air was read."""
+    """What the devices tell, all on the drawing thread: a code, a print changed, air was read.
+
+    exchanged is told how the kiosk stands to the others, with whether entries came in.
+    """
 
     code: Callable[[str], None]
     printed: Callable[[], None]
     aired: Callable[[], None]
+    exchanged: Callable[[bool], None]
 
 
 class Connected:
@@ -60,6 +65,7 @@ class Connected:
         self._gear, later, self.seconds = gear, Clock.schedule_once, seconds
         self.feed = AirFeed(shop, worker, taken=acts.aired)
         self.prints = Prints(shop, worker, later=later, changed=acts.printed, make=gear.make_prints)
+        self.exchange = ExchangeFeed(shop, worker, later=later, changed=acts.exchanged)
         self.devices = Devices(
             shop.settings,
             seconds,
@@ -73,12 +79,14 @@ class Connected:
         """Begin with all the settings name."""
         if self._gear.is_connected:
             self.feed.start()
+            self.exchange.start()
             if not self._is_board:
                 self.prints.start()
                 self.devices.start()
 
     def stop(self) -> None:
         """End with all of them."""
+        self.exchange.stop()
         self.feed.stop()
         self.devices.stop()
         self.prints.stop()

@@ -7,9 +7,10 @@ from collections.abc import Callable
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.rules.words import join
-from kiosk.screens.face import Status, Trim
+from kiosk.screens.face import Linked, Status, Trim
 from kiosk.theme import GROUND, INK, QUIET, WHITE, rgba
 from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
 
 
@@ -44,8 +45,11 @@ class Header(Panel):
             halign="right",
             size_hint_x=0.2,
         )
+        self.link = LinkMark(trim, tint=WHITE)
+        self._lines = BoxLayout(orientation="vertical")
+        self._lines.add_widget(self.middle)
         self.add_widget(self.station)
-        self.add_widget(self.middle)
+        self.add_widget(self._lines)
         self.add_widget(self.clock)
         end = BoxLayout(size_hint_x=None, width=sizes.gap)
         self.add_widget(end)
@@ -56,6 +60,26 @@ class Header(Panel):
         self.station.label.text = status.station
         self.middle.text = join((status.person, status.mark), ", ")
         self.clock.text = status.clock
+        self.link.show(status.link)
+        has_link, is_shown = any(status.link), self.link.parent is not None
+        if has_link != is_shown:
+            (self._lines.add_widget if has_link else self._lines.remove_widget)(self.link)
+
+
+class LinkMark(BoxLayout):
+    """How the kiosk stands to the others: a mark, and a word beside it."""
+
+    def __init__(self, trim: Trim, *, tint: str) -> None:
+        sizes = trim.sizes
+        super().__init__(spacing=sizes.gap * 0.5, size_hint_y=0.8)
+        self.mark = Mark(size_hint_x=None, width=round(sizes.small * 0.8), tint=tint)
+        self.label = FitLabel(ladder=sizes.ladder, most=sizes.small, color=rgba(tint))
+        self.add_widget(self.mark)
+        self.add_widget(self.label)
+
+    def show(self, link: Linked) -> None:
+        """Show a shape and words."""
+        self.mark.shape, self.label.text = link[:2]
 
 
 class StaleBand(Panel):

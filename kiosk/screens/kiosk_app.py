@@ -80,7 +80,7 @@ class KioskApp(App):
         self._clock = self._odd_clock = ""
         self._last_fault = ("", -STALE_S)
         self._faults, self.taps = _Faults(self), Taps()
-        acts = GearActs(self._code, self._printed, self.look)
+        acts = GearActs(self._code, self._printed, self.look, self._exchanged)
         self.gear = Connected(
             shop,
             self.worker,
@@ -179,6 +179,11 @@ class KioskApp(App):
     def _printed(self) -> None:
         self.desk.show_troubles()
 
+    def _exchanged(self, came_in: bool) -> None:
+        self.desk.show_link()
+        if came_in:  # through this kiosk's own store, which tells nobody of it
+            self._look(whole=True)
+
     def show_live(self, _dt: float = 0.0) -> None:
         """Show what the camera sees now, where the bench has room for it."""
         live, devices = self.desk.bench.live, self.gear.devices
@@ -246,7 +251,9 @@ class KioskApp(App):
         stale = now - self._fresh_at > STALE_S
         words = say("No news since {time}", time=self._clock or _("the start")) if stale else ""
         self.desk.attention.tick()
-        self.desk.show_stale(words or self._odd_clock or self.gear.devices.scanner_words)
+        self.gear.exchange.tick()
+        words = words or self._odd_clock or self.gear.exchange.alarm()
+        self.desk.show_stale(words or self.gear.devices.scanner_words)
         left = now - self._touched_at
         home = self.desk.board if self._post.home == "board" else self.desk.bench
         away = self.desk.show not in (home, self.desk.board)
@@ -266,7 +273,8 @@ class KioskApp(App):
         return True  # an interval that returns False is taken off without a word
 
     def look(self) -> None:
-        """Ask for the board and the list now."""
+        """Ask for the board and the list now, and send what was recorded."""
+        self.gear.exchange.wake()
         self._look(whole=True)
 
     def _look(self, *, whole: bool) -> None:

@@ -14,11 +14,8 @@ from kiosk.screens.placesdesk import PlacesDesk
 from kiosk.screens.routesdesk import RoutesDesk
 from kiosk.screens.settingsdesk import SettingsDesk
 
-# what is true of this program today; it connects to nothing
-ALONE = _(
-    "One kiosk, one file: it is not connected with others. "
-    "Exchange between kiosks comes with the shop's server."
-)
+ALONE = _("One kiosk, one file: it is not connected with others. Shop, Exchange says how.")
+TOGETHER = _("Exchanges with the other kiosks through the shop server: see Shop, Exchange.")
 
 
 class Upkeep:
@@ -33,7 +30,7 @@ class Upkeep:
         part_list: Callable[[], object],
     ) -> None:
         """Take `back`, which leads to the shop's screen, and where a list is taken in."""
-        self._desk, self._back = desk, back
+        self._shop, self._desk, self._back = shop, desk, back
         self.settings = SettingsDesk(shop, desk, back=self.open, places=self.open_places)
         self.places = PlacesDesk(shop, desk, keep=self.settings.keep, back=self.open)
         self.routes = RoutesDesk(shop, desk, back=self.open)
@@ -56,7 +53,8 @@ class Upkeep:
         )
         desk = self._desk
         title = _("The shop itself")
-        desk.put(AskScreen(desk.trim, title, choices, line=ALONE, columns=3))
+        line = TOGETHER if self._shop.settings.server else ALONE
+        desk.put(AskScreen(desk.trim, title, choices, line=line, columns=3))
 
     def open_places(self) -> None:
         """Show the places."""

@@ -18,6 +18,8 @@ from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.dayface import DayFace
 from kiosk.screens.dayplandesk import DayPlanDesk
+from kiosk.screens.exchangedesk import ExchangeDesk
+from kiosk.screens.exchangefeed import ExchangeFeed
 from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
 from kiosk.screens.finddesk import FindDesk
 from kiosk.screens.firstrunsample import leave_sample
@@ -44,6 +46,7 @@ class ShopDesk:
         desk: DeskFace,
         *,
         prints: Prints,
+        exchange: ExchangeFeed,
         sensors: Callable[[], str] = lambda: "",
     ) -> None:
         """Take `sensors`, which says how the air's sensors stand, nothing where there are none."""
@@ -66,6 +69,7 @@ class ShopDesk:
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
+        self.exchange = ExchangeDesk(shop, desk, exchange, back=self.open)
         self.day = DayPlanDesk(
             shop,
             cast("DayFace", shop),
@@ -98,6 +102,7 @@ class ShopDesk:
         if signs.questions:
             choices.append(Choice(_("Questions"), partial(self.asks.open, self.open), "question"))
         choices.append(Choice(_("Screen"), self.ruler.open))
+        choices.append(Choice(_("Exchange"), self.exchange.open))
         choices += self.more
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
         if self._desk.post.is_sample:

@@ -5,10 +5,16 @@ from __future__ import annotations
 import queue
 import threading
 from collections.abc import Callable
+from concurrent.futures import Future
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 Fail = Callable[[Exception], None]
+T = TypeVar("T")
+
+
+class WorkerEnded(Exception):
+    """The shop's thread ends or has ended: what was asked for was not done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +34,36 @@ class Worker:
         self._later = later
         self._aside: list[threading.Thread] = []
         self._jobs: queue.Queue[_Job | None] = queue.Queue()
+        self._ending = threading.Lock()
+        self._has_ended = False
         self._thread = threading.Thread(target=self._work, name="shop", daemon=True)
         self._thread.start()
 
     def ask(self, call: Callable[[], Any], then: Callable[[Any], None], *, fail: Fail) -> None:
         """Run `call` on the shop's thread, then `then` or `fail` on the drawing thread."""
         self._jobs.put(_Job(call, then, fail))
+
+    def call(self, call: Callable[[], T]) -> T:
+        """Run `call` on the shop's thread, wait for it, and return what it returns.
+
+        For other threads that go on by what the shop answers; never for the drawing thread.
+
+        Raises:
+            WorkerEnded: the thread ends, and the call was not made.
+        """
+        answer: Future[T] = Future()
+
+        def run() -> None:
+            try:
+                answer.set_result(call())
+            except BaseException as error:  # noqa: BLE001 - raised again where it was asked
+                answer.set_exception(error)
+
+        with self._ending:  # nothing comes behind the end, where nobody would look at it
+            if self._has_ended:
+                raise WorkerEnded
+            self._jobs.put(_Job(run, _ignore, _ignore))
+        return answer.result()
 
     def aside(self, call: Callable[[], Any], then: Callable[[Any], None], *, fail: Fail) -> None:
         """Run `call` on a thread of its own, then `then` or `fail` on the drawing thread.
@@ -55,7 +85,9 @@ class Worker:
 
     def stop(self) -> None:
         """Finish what was asked and end the thread."""
-        self._jobs.put(None)
+        with self._ending:
+            self._has_ended = True
+            self._jobs.put(None)
         self._thread.join(timeout=10)
 
     def _work(self) -> None:
@@ -72,3 +104,7 @@ class Worker:
             self._later(lambda _dt: job.fail(fault))
         else:
             self._later(lambda _dt: job.then(found))
+
+
+def _ignore(_found: object) -> None:
+    """Do nothing: what was asked for is told elsewhere."""

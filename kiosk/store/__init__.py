@@ -27,6 +27,7 @@ from kiosk.rules.lockout import Tries
 from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import A_MINUTE, Lookups
 from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
+from kiosk.store.outgoings import Outgoings, is_moved
 from kiosk.store.settling import BACKWARDS, as_last, settled, settled_anew
 
 __all__ = [
@@ -45,7 +46,7 @@ __all__ = [
 ]
 
 
-class Store(Lookups, Doubts):
+class Store(Lookups, Doubts, Outgoings):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
@@ -64,6 +65,7 @@ class Store(Lookups, Doubts):
         self._begun = False
         self._pos = log.last_pos()
         self._version = log.data_version()
+        self._sent = log.sent()
         self._read_jobs()
 
     @classmethod
@@ -194,7 +196,7 @@ class Store(Lookups, Doubts):
         version = self._log.data_version()
         if version == self._version:
             return False
-        rows = self._log.rows_after(self._pos)
+        rows = [*self._log.rows_after(self._pos), *self._newly_received()]
         self._take(rows)
         self._version = version
         return bool(rows)
@@ -241,6 +243,7 @@ class Store(Lookups, Doubts):
         Raises:
             StoreError: nothing was written; the text says why.
         """
+        self._skip_numbers([row for row in rows if row.kiosk == self._kiosk])
         return self._take_in(self._log.merge(rows, lambda: self._settled(map(entry_of, rows))))
 
     def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
@@ -249,25 +252,13 @@ class Store(Lookups, Doubts):
         Raises:
             StoreError: nothing was noted; the text says why.
         """
-        known = self._log.entries(entry_id for entry_id, _at in received)
-        changes = lambda: self._settled(map(entry_of, known))  # noqa: E731 - asked for within
-        self._take(self._log.take_receipts(received, changes))
-
-    def outbox(self, count: int) -> list[Row]:
-        """Return the first entries made here that no shop server is known to have."""
-        return self._log.outbox(count)
-
-    def heads(self) -> dict[str, tuple[int, str]]:
-        """Return the place in its sequence and the link of each kiosk's latest entry."""
-        return self._log.heads()
-
-    def send_all_again(self) -> None:
-        """Send every entry made here again, as the server is a new one.
-
-        Raises:
-            StoreError: nothing was changed; the text says why.
-        """
-        self._log.forget_sent()
+        at, known = dict(received), self._log.entries(entry_id for entry_id, _at in received)
+        moved = {row.id for row in known if is_moved(row, at[row.id])}
+        rows = self._log.take_receipts(
+            received, lambda: self._settled(entry_of(row) for row in known if row.id in moved)
+        )
+        self._take([row for row in rows if row.id in moved])
+        self._sent = self._log.sent()
 
     def take_numbers(self, count: int) -> range:
         """Hand out numbers for part codes; durable before this returns.

@@ -24,11 +24,13 @@ mqtt_topic = "kiln/loft"
 printer = "ipp://192.168.7.9/ipp/print"
 paper_printer = "Celadon-Laser"
 scanner_device = "/dev/input/by-id/usb-serial-77812"
+server = "postgresql://cleatclock_k_77aa@127.0.0.1:9/kilnjar"
 places = [{ name = "Loft rack", slots = 6, role = "coat" }]
 """
 SECRET = (
     "Kiln and Jar", "Orla", "Byrne", "sensors.kiln", "wheel", "celadon-42", "kiln/loft",
     "192.168.7.9", "Celadon-Laser", "/dev/input/by-id/usb-serial-77812", "Loft rack",
+    "cleatclock_k_77aa", "kilnjar", "raku-fire-1250",
 )  # fmt: skip
 
 
@@ -37,6 +39,8 @@ def sample(tmp_path_factory):
     folder = tmp_path_factory.mktemp("sample")
     run_demo(keep=folder / "glazeworks.db")
     (folder / "settings.toml").write_text(SETTINGS, "utf-8")
+    (folder / "server.pass").write_text("*:*:*:*:raku-fire-1250\n", "utf-8")
+    (folder / "server.pass").chmod(0o600)
     return folder / "glazeworks.db"
 
 

@@ -28,6 +28,7 @@ GALLERIES = (
     "mattersgallery",
     "dayplangallery",
     "copygallery",
+    "exchangegallery",
 )
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
 NAMES = {"Cleatclock", "Python", "Kivy", "SQLite", "Apache", "mm", "in", "kPa", "abc", "ABC"}

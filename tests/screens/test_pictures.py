@@ -77,7 +77,10 @@ def test_every_state_has_a_picture(drawn):
         "take-there",
         "shop-more",
     }
-    wanted |= {"jobs-closed", "jobs-open-again"}
+    wanted |= {"jobs-closed", "jobs-open-again", "exchange-alone"}
+    linked = ("", "-apart", "-refused", "-skewed")
+    wanted |= {f"exchange{how}" for how in linked}
+    wanted |= {"bench-linked-apart", "bench-linked-refused", "board-linked-apart"}
     wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
     wanted |= {f"settings-{one}" for one in ("kept", "restart", "refused", "ask-shop")}
     wanted |= {"places", "place", "place-role", "place-name", "place-away", "place-gone"}
