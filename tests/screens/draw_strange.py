@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from driver import Driver, find_misfits, open_window
 
 SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
-SAMPLES = ("samples", "jobsamples", "dayplansamples")
+SAMPLES = ("samples", "jobsamples", "dayplansamples", "pingallery")
 GALLERIES = (
     "gallery",
     "benchgallery",
