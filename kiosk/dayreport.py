@@ -29,21 +29,22 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
         blocks.append(day.closed)
     elif not day.steps:
         blocks.append("Nothing is to be done today.")
-    if day.before_closing:
-        lines = [_closing_line(step, zone) for step in day.before_closing]
-        blocks.append("\n".join(["Before closing, so that it rests overnight", *lines]))
-    if day.late_jobs:
-        blocks.append("\n".join(["Late", *(_late_line(job, day, zone) for job in day.late_jobs)]))
-    if day.at_risk:
-        lines = [_late_line(job, day, zone) for job in day.at_risk]
-        blocks.append("\n".join(["At risk", *lines]))
+    closing = [_closing_line(step, zone) for step in day.before_closing]
+    blocks += _block("Before closing, so that it rests overnight", closing)
+    blocks += _block("Late", [_late_line(job, day, zone) for job in day.late_jobs])
+    blocks += _block("At risk", [_late_line(job, day, zone) for job in day.at_risk])
     if day.change:
         blocks.append(f"What would help most: {day.change}")
-    blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
+    blocks += _block("To know", [f"  {note}" for note in day.notes])
     if day.adopted is not None:
         when = say_time(day.adopted, now=day.at, zone=zone)
         blocks.append(f"The plan people work by, adopted {when}.")
     return "\n\n".join(blocks)
+
+
+def _block(title: str, lines: Sequence[str]) -> list[str]:
+    """Return a title with its lines as one block; none where there are no lines."""
+    return ["\n".join([title, *lines])] if lines else []
 
 
 def _step_line(step: DayStep, zone: tzinfo) -> str:
