@@ -69,11 +69,13 @@ def say_why(telling: Telling, placed: Placed) -> str:
 
     First come slots it waited for, then what it serves: a window, the night, slots others wait
     for, the hang day, what hangs on it. Then what else it waited for. That somebody has hands free
-    tells little, and is said where there is nothing else.
+    tells little, and is said where there is nothing else. Of a step under way what it serves goes
+    on to count; what it waited for lies before the plan.
     """
     is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
     if is_pinned and placed.starts <= telling.outline.problem.now:
-        return _("under way")
+        served = sorted(_served(telling, placed), key=lambda one: one[0])
+        return join([_("under way"), *(words for _rank, words in served[:1])], "; ")
     found = [*_served(telling, placed), *waited(telling, placed)]
     found.sort(key=lambda one: one[0])
     telling_ones = dict.fromkeys(words for rank, words in found if rank < WEAK)
