@@ -19,12 +19,13 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     """Return the day by person, with why; then what is to rest overnight, and who will be late."""
     local = day.at.astimezone(zone)
     blocks = [f"{local:%A %d %B %Y, %H:%M}"]
-    by_person: dict[tuple[str, ...], list[DayStep]] = {}
+    by_person: dict[str, list[DayStep]] = {}
     for step in day.steps:
-        by_person.setdefault(step.people, []).append(step)
-    for people in sorted(by_person):
-        lines = [_step_line(step, zone) for step in by_person[people]]
-        blocks.append("\n".join([" and ".join(people) or "nobody named", *lines]))
+        for name in step.people or ("",):
+            by_person.setdefault(name, []).append(step)
+    for name in sorted(by_person):
+        lines = [_step_line(step, zone, name) for step in by_person[name]]
+        blocks += _block(name or "nobody named", lines)
     if day.closed:
         blocks.append(day.closed)
     elif not day.steps:
@@ -47,9 +48,12 @@ def _block(title: str, lines: Sequence[str]) -> list[str]:
     return ["\n".join([title, *lines])] if lines else []
 
 
-def _step_line(step: DayStep, zone: tzinfo) -> str:
+def _step_line(step: DayStep, zone: tzinfo, name: str) -> str:
     times = f"{step.starts.astimezone(zone):%H:%M}-{step.ends.astimezone(zone):%H:%M}"
     words = f"{step.unit} {step.title} at {step.station}"
+    others = [one for one in step.people if one != name]
+    if others:
+        words += f" with {' and '.join(others)}"
     said = "; ".join(part for part in (step.extra, step.why) if part)
     return f"  {times} {STATES[step.state]:4} {words}{f' ({said})' if said else ''}"
 
