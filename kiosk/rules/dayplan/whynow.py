@@ -92,7 +92,7 @@ def _served(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     closes = telling.outline.closes(placed)
     # a window that is still open tomorrow presses nobody today
     ahead = telling.closing if telling.opening is None else telling.opening
-    if closes is not None and not placed.extra and closes <= ahead:
+    if closes is not None and not placed.extra and placed.starts <= closes <= ahead:
         yield 1, say("window closes {time}", time=telling.time(closes))
     until = telling.outline.rests_until(placed)
     if telling.runs_overnight(until) and placed.starts < telling.closing:

@@ -241,6 +241,11 @@ def test_a_step_under_way_says_what_it_serves():
     shop = problem(closing, pins=(Pin(0, at("07:50"), at("08:20"), (0,)),))
     day = day_of(shop, (placed(0, 0, "07:50"), placed(0, 1, "08:20")), now="08:00")
     assert day.steps[0].why == "under way; window closes 15:10"
+    # one that was missed presses nobody any more
+    missed = Chain(0, "S1", (work("coat-2", "finish", closes_at=at("07:40")), work("hang")))
+    shop = problem(missed, pins=(Pin(0, at("07:50"), at("08:20"), (0,)),))
+    day = day_of(shop, (placed(0, 0, "07:50"), placed(0, 1, "08:20")), now="08:00")
+    assert day.steps[0].why == "under way"
 
 
 def test_a_step_about_to_begin_has_its_own_reason():
