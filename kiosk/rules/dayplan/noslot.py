@@ -1,4 +1,4 @@
-"""Say which units could go on today, but find no slot: hands may be free while they wait."""
+"""Say which units could go on today, but find no slot while hands are free."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final
 from kiosk.rules.dayplan.model import Lag, Minute, Placed, Span
 from kiosk.rules.dayplan.outline import Outline, Stay
 from kiosk.rules.dayplan.whynow import Telling
-from kiosk.rules.words import join, say, say_n
+from kiosk.rules.words import _, join, say, say_n
 
 NAMED: Final = 6  # units named at most; choice
 
@@ -16,8 +16,8 @@ NAMED: Final = 6  # units named at most; choice
 def say_no_slot(telling: Telling) -> Iterator[str]:
     """Yield for each place which units wait for a slot of it until work is over today.
 
-    Those are the units whose next step could be begun today by somebody who is there, were there
-    a slot; the first to get one comes first. Where a slot comes free in time they wait for hands.
+    Those are the units whose next step somebody who has nothing else to do could begin today, were
+    there a slot then; the first to get one comes first. All else waits for hands.
     """
     waiting: dict[str, list[str]] = {}
     for placed in sorted(_left_over(telling), key=lambda one: (one.starts, one.chain)):
@@ -29,14 +29,15 @@ def say_no_slot(telling: Telling) -> Iterator[str]:
         names, more = join(units[:NAMED], ", "), len(units) - NAMED
         if more > 0:
             yield say_n(
-                "{place} has no slot today for {units} and {n} more",
-                "{place} has no slot today for {units} and {n} more",
+                "Hands are free today, but {place} has no slot for {units} and {n} more",
+                "Hands are free today, but {place} has no slot for {units} and {n} more",
                 more,
                 place=place,
                 units=names,
             )
         else:
-            yield say("{place} has no slot today for {units}", place=place, units=names)
+            words = _("Hands are free today, but {place} has no slot for {units}")
+            yield say(words, place=place, units=names)
 
 
 def _left_over(telling: Telling) -> Iterable[Placed]:
@@ -55,7 +56,7 @@ def _stay(outline: Outline, placed: Placed) -> Stay | None:
 
 
 def _finds_none(telling: Telling, placed: Placed, stay: Stay) -> bool:
-    """Tell whether somebody could begin a step today, but no slot is free for it while they can."""
+    """Tell whether somebody free could begin a step today, but there is no slot while they can."""
     outline = telling.outline
     slots = outline.slots(stay.place)
     spans = list(_could_begin(telling, placed))
@@ -75,15 +76,28 @@ def _finds_none(telling: Telling, placed: Placed, stay: Stay) -> bool:
 
 
 def _could_begin(telling: Telling, placed: Placed) -> Iterator[Span]:
-    """Yield the stretches of today in which somebody is there who could begin a step."""
-    work = telling.outline.problem.chains[placed.chain].works[placed.work]
-    ready = _ready(telling.outline, placed)
-    for worker in telling.outline.problem.people:
-        if worker.can(work.station):
-            for span in worker.spans:
-                starts, last = max(span.starts, ready), span.ends - work.room
-                if starts <= last and span.starts < telling.closing:
+    """Yield the stretches of today in which somebody who is free could begin a step."""
+    outline = telling.outline
+    work = outline.problem.chains[placed.chain].works[placed.work]
+    ready = _ready(outline, placed)
+    for number, worker in enumerate(outline.problem.people):
+        if not worker.can(work.station):
+            continue
+        for span in worker.spans:
+            for gap in _gaps(outline, number, span) if span.starts < telling.closing else ():
+                starts, last = max(gap.starts, ready), gap.ends - work.room
+                if starts <= last:
                     yield Span(starts, last + 1)
+
+
+def _gaps(outline: Outline, person: int, span: Span) -> Iterator[Span]:
+    """Yield when somebody has nothing to do in a stretch of their hours."""
+    since = span.starts
+    for one in sorted(outline.plan.placed, key=lambda one: one.starts):
+        if person in one.people and span.starts < one.ends and one.starts < span.ends:
+            yield Span(since, one.starts)
+            since = one.ends
+    yield Span(since, span.ends)
 
 
 def _ready(outline: Outline, placed: Placed) -> Minute:
