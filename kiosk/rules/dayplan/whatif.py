@@ -61,7 +61,7 @@ def best_change(built: Built, plan: Plan, planned: Planned) -> str:
         gain = _weighed(built.problem, before) - _weighed(built.problem, after)
         if gain > most:
             most, words = gain, _say_gain(built, change, before, after)
-    return words or say("no single change tried gains {n} min", n=GAIN)
+    return words or say("nothing tried gains even {n} min", n=GAIN)
 
 
 def changes(outline: Outline) -> Iterator[Change]:
