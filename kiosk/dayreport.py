@@ -19,36 +19,41 @@ def day_text(day: DayPlan, zone: tzinfo) -> str:
     """Return the day by person, with why; then what is to rest overnight, and who will be late."""
     local = day.at.astimezone(zone)
     blocks = [f"{local:%A %d %B %Y, %H:%M}"]
-    by_person: dict[tuple[str, ...], list[DayStep]] = {}
+    by_person: dict[str, list[DayStep]] = {}
     for step in day.steps:
-        by_person.setdefault(step.people, []).append(step)
-    for people in sorted(by_person):
-        lines = [_step_line(step, zone) for step in by_person[people]]
-        blocks.append("\n".join([" and ".join(people) or "nobody named", *lines]))
+        for name in step.people or ("",):
+            by_person.setdefault(name, []).append(step)
+    for name in sorted(by_person):
+        lines = [_step_line(step, zone, name) for step in by_person[name]]
+        blocks += _block(name or "nobody named", lines)
     if day.closed:
         blocks.append(day.closed)
     elif not day.steps:
         blocks.append("Nothing is to be done today.")
-    if day.before_closing:
-        lines = [_closing_line(step, zone) for step in day.before_closing]
-        blocks.append("\n".join(["Before closing, so that it rests overnight", *lines]))
-    if day.late_jobs:
-        blocks.append("\n".join(["Late", *(_late_line(job, day, zone) for job in day.late_jobs)]))
-    if day.at_risk:
-        lines = [_late_line(job, day, zone) for job in day.at_risk]
-        blocks.append("\n".join(["At risk", *lines]))
+    closing = [_closing_line(step, zone) for step in day.before_closing]
+    blocks += _block("Before closing, so that it rests overnight", closing)
+    blocks += _block("Late", [_late_line(job, day, zone) for job in day.late_jobs])
+    blocks += _block("At risk", [_late_line(job, day, zone) for job in day.at_risk])
     if day.change:
         blocks.append(f"What would help most: {day.change}")
-    blocks += ["\n".join(f"  {note}" for note in ("To know", *day.notes))] if day.notes else []
+    blocks += _block("To know", [f"  {note}" for note in day.notes])
     if day.adopted is not None:
         when = say_time(day.adopted, now=day.at, zone=zone)
         blocks.append(f"The plan people work by, adopted {when}.")
     return "\n\n".join(blocks)
 
 
-def _step_line(step: DayStep, zone: tzinfo) -> str:
+def _block(title: str, lines: Sequence[str]) -> list[str]:
+    """Return a title with its lines as one block; none where there are no lines."""
+    return ["\n".join([title, *lines])] if lines else []
+
+
+def _step_line(step: DayStep, zone: tzinfo, name: str) -> str:
     times = f"{step.starts.astimezone(zone):%H:%M}-{step.ends.astimezone(zone):%H:%M}"
     words = f"{step.unit} {step.title} at {step.station}"
+    others = [one for one in step.people if one != name]
+    if others:
+        words += f" with {' and '.join(others)}"
     said = "; ".join(part for part in (step.extra, step.why) if part)
     return f"  {times} {STATES[step.state]:4} {words}{f' ({said})' if said else ''}"
 

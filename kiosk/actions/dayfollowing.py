@@ -139,9 +139,9 @@ def first_by_rules(problem: Problem) -> Plan:
 
 
 def _carry(kept: KeptPlan, new: Built) -> Plan:
-    """Return the plan that the priorities of a kept one lead to."""
+    """Return the plan that the priorities and people of a kept one lead to."""
     carried = carry(new.problem, new.names, (kept.built, kept.plan))
-    return decode(new.problem, carried.keys, delays=carried.delays)
+    return decode(new.problem, carried.keys, delays=carried.delays, people=carried.people)
 
 
 def best_sound(problem: Problem, plans: Sequence[Plan]) -> Plan:

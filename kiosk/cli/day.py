@@ -31,6 +31,8 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.times import read_minutes
 from kiosk.rules.words import say as in_words
 
+NOT_ADOPTED = "Made for this answer; with --adopt people work by it, and kiosks too."
+
 app = typer.Typer()
 
 
@@ -93,7 +95,10 @@ def day(
             names = [str(file) for file in files]
             say("\n".join(names), {"at": iso(desk.now, zone), "files": names}, as_json)
             return
-    say(day_text(found, zone), day_json(found, zone), as_json)
+    text = day_text(found, zone)
+    if found.adopted is None and any(step.state != "done" for step in found.steps):
+        text += f"\n\n{NOT_ADOPTED}"
+    say(text, day_json(found, zone), as_json)
 
 
 @app.command()

@@ -13,6 +13,8 @@ from kiosk.actions import Shop, dayfollowing
 from kiosk.actions.dayfollowing import best_sound, is_sound
 from kiosk.cli import app
 from kiosk.clock import FixedClock
+from kiosk.dayreport import day_text
+from kiosk.rules.dayplan.day import DayPlan, DayStep
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import HoursError, Plan
 from kiosk.rules.scanning import Outcome
@@ -403,6 +405,18 @@ def test_the_day_at_the_command_line_has_the_keys_of_the_formats(shop, tmp_path)
     assert "Mara" in text
     assert "NOW" in text
     assert run(tmp_path, *words, "--json") == run(tmp_path, *words, "--json")
+
+
+def test_a_step_for_two_stands_with_both_of_them():
+    step = DayStep("J", "P1", "hang", "hang", "install", ("Mara", "Ivo"), START, START)
+    alone = DayStep("J", "P2", "cut", "cut", "cut", ("Ivo",), START, START)
+    text = day_text(DayPlan(START, steps=(step, alone)), UTC)
+    ivo, mara = text.split("\n\n")[1:]
+    assert ivo.splitlines()[0] == "Ivo"
+    assert "P1 hang at install with Mara" in ivo
+    assert "P2 cut at cut" in ivo
+    assert mara.splitlines()[0] == "Mara"
+    assert "P1 hang at install with Ivo" in mara
 
 
 def test_the_hours_of_the_day_are_whole_in_the_afternoon(shop):

@@ -457,7 +457,9 @@ def test_the_command_line_says_the_day_as_the_kiosk_does(floor):
     assert said["adopted_at"] == day.adopted.isoformat(timespec="minutes")
     count = plans(shop)
     assert json.loads(floor.cli(*words)) == said
-    assert f"The plan people work by, adopted {day.adopted:%H:%M}." in floor.cli(*words[:3])
+    text = floor.cli(*words[:3])
+    assert f"The plan people work by, adopted {day.adopted:%H:%M}." in text
+    assert "Made for this answer" not in text
     assert plans(shop) == count
 
 
@@ -477,6 +479,7 @@ def test_without_a_plan_in_the_log_one_is_looked_for_and_not_written(floor):
     assert said["steps"]
     assert said["adopted_at"] is None
     assert plans(shop) == 0
+    assert "Made for this answer; with --adopt" in floor.cli("day", "--at", START.isoformat())
 
 
 def test_a_plan_is_adopted_at_the_command_line_and_the_kiosk_takes_it_over(floor):

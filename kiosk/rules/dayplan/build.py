@@ -8,7 +8,7 @@ from datetime import date
 
 from kiosk.rules.dayplan.built import Built, ChainNames
 from kiosk.rules.dayplan.means import FAR, Limits, Means
-from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Problem
+from kiosk.rules.dayplan.model import Chain, Due, Frees, Hold, Minute, Problem
 from kiosk.rules.dayplan.sitework import Draft, JobWorks, Key
 from kiosk.rules.dayplan.works import UnitWorks
 from kiosk.rules.floor import name_units, role_of
@@ -17,7 +17,7 @@ from kiosk.rules.naming import natural
 from kiosk.rules.route import State
 from kiosk.rules.standing import Standing
 from kiosk.rules.words import _, say
-from kiosk.rules.workday import closing
+from kiosk.rules.workday import closing, minute_of
 
 
 def build(
@@ -86,23 +86,42 @@ def _held(
     means: Means,
     limits: Limits,
 ) -> dict[Key, Hold]:
-    """Return what each unit takes up now, never more than a place has; resting ones come first."""
+    """Return what each unit takes up now, never more than a place has; who came first has a slot.
+
+    So nobody loses it by a scan, nor because a rest ends.
+    """
     room = {store.place: store.slots for store in means.stores()}
-    found: dict[Key, Hold] = {}
-    for key in sorted(states, key=lambda key: (not standings[key].resting, *map(natural, key))):
+    there: list[tuple[Minute, str, UnitWorks]] = []
+    for key in sorted(states, key=lambda key: [*map(natural, key)]):
         one = standings[key]
         role = "" if one.state in (State.HUNG, State.ON_HOLD) else role_of(one)
-        place = means.place(role) if role else ""
+        works = UnitWorks(states[key], one, means, limits)
+        there.append((_came(works, role), means.place(role) if role else "", works))
+    found: dict[Key, Hold] = {}
+    for _minute, place, works in sorted(there, key=lambda one: one[0]):
         if not room.get(place):
             continue
         hold = Hold(place)
-        if one.station == "install":
-            minutes = UnitWorks(states[key], one, means, limits).stands_now()
-            hold = Hold(place, frees=Frees.REST, minutes=minutes)
+        if works.standing.station == "install":
+            hold = Hold(place, frees=Frees.REST, minutes=works.stands_now())
         if hold.frees != Frees.REST or hold.minutes:
             room[place] -= 1
-            found[key] = hold
+            found[works.standing.job, works.standing.unit] = hold
     return found
+
+
+def _came(works: UnitWorks, role: str) -> Minute:
+    """Return since when a unit is in the place of a role.
+
+    That is its glue-up, or its first step at the finish bench.
+    """
+    done = works.state.done
+    ends = [
+        minute_of(done[name].at)
+        for name, step in works.by_name.items()
+        if name in done and (step.uses == "glue" if role == "glue" else step.station == "finish")
+    ]
+    return min(ends, default=works.means.minute)
 
 
 def _chains(drafts: list[tuple[int, Draft]]) -> tuple[Chain, ...]:

@@ -21,10 +21,11 @@ WORTH_MINUTES: Final = 15.0
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """Priorities and delays of an earlier plan for the steps of a new problem."""
+    """Priorities, delays and people of an earlier plan for the steps of a new problem."""
 
     keys: Keys
     delays: Mapping[tuple[int, int], Minute] = field(default_factory=dict)
+    people: Mapping[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
 
 
 def carry(problem: Problem, names: Sequence[ChainNames], before: tuple[Built, Plan]) -> Carried:
@@ -32,7 +33,8 @@ def carry(problem: Problem, names: Sequence[ChainNames], before: tuple[Built, Pl
 
     names are those of the new problem's chains. A step that is new comes right after the one before
     it in its chain; a new chain comes after all chains due no later, or at the end where no
-    job is. Delays that are over are left out.
+    job is. Delays that are over are left out, and so is who does a step where one of them is not
+    there any more.
     """
     built, plan = before
     old_keys, old_delays = _by_name(built, plan)
@@ -54,7 +56,30 @@ def carry(problem: Problem, names: Sequence[ChainNames], before: tuple[Built, Pl
             if delay > problem.now:
                 delays[index, number] = delay
         keys.append(tuple(own))
-    return Carried(tuple(keys), delays)
+    return Carried(tuple(keys), delays, _people(problem, names, before))
+
+
+def _people(
+    problem: Problem, names: Sequence[ChainNames], before: tuple[Built, Plan]
+) -> dict[tuple[int, int], tuple[int, ...]]:
+    """Return by chain and step who was to do it in an earlier plan, by their numbers now.
+
+    Without it people would be told other steps whenever a scan comes a minute early.
+    """
+    built, plan = before
+    numbers = {worker.name: number for number, worker in enumerate(problem.people)}
+    crews: dict[tuple[tuple[str, str], str], list[str]] = {}
+    for one in plan.placed:
+        step = built.problem.chains[one.chain].works[one.work].step
+        crew = [built.problem.people[who].name for who in one.people]
+        crews[built.names[one.chain].key, step] = crew
+    found = {}
+    for index, (chain, name) in enumerate(zip(problem.chains, names, strict=True)):
+        for number, work in enumerate(chain.works):
+            crew = crews.get((name.key, work.step), [])
+            if crew and all(who in numbers for who in crew):
+                found[index, number] = tuple(numbers[who] for who in crew)
+    return found
 
 
 def _by_name(

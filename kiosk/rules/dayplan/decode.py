@@ -15,17 +15,24 @@ from kiosk.rules.dayplan.running import Run
 
 
 def decode(
-    problem: Problem, keys: Keys, *, delays: Mapping[tuple[int, int], Minute] | None = None
+    problem: Problem,
+    keys: Keys,
+    *,
+    delays: Mapping[tuple[int, int], Minute] | None = None,
+    people: Mapping[tuple[int, int], tuple[int, ...]] | None = None,
 ) -> Plan:
     """Return the plan that priorities lead to: at each moment the lowest key that can start does.
 
     Steps with the same key go by chain, then by step. delays hold steps back on purpose: no start
-    before a minute, by chain and step. Where units would block each other's slots for ever a place
+    before a minute, by chain and step. people names who was to do a step: they do it if they are
+    free and able then, else whoever is. Where units would block each other's slots for ever a place
     is exceeded, by as few slots as will do; `over` says so. Raises HoursError where the hours end
     before all is done, and another ValueError only where a problem does not keep what its docstring
     promises.
     """
     flat = flatten(problem)
+    named = (people or {}).items()
+    flat.named.update({flat.first[chain] + work: who for (chain, work), who in named})
     held_back = {flat.first[chain] + work: at for (chain, work), at in (delays or {}).items()}
     return plan_of(flat, spread(flat, keys), held_back)
 

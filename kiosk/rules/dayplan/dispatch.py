@@ -111,7 +111,7 @@ def _went(run: Run, step: int, limits: list[tuple[int, Minute]], benches: list[i
         run.waiting += 1
     elif run.pins[station] and not _has_bench(run, station, minute + minutes):
         return False
-    elif found := (_one if crew == 1 else _crew)(run, step, minute + room, minute + minutes):
+    elif found := _who(run, step, minute + room, minute + minutes):
         run.extras[step] = extra
         run.forced.discard(step)
         run.start(step, minute, found, minutes)
@@ -141,6 +141,20 @@ def _has_bench(run: Run, station: int, ends: Minute) -> bool:
             if going + others >= count:
                 return False
     return True
+
+
+def _who(run: Run, step: int, room: Minute, ends: Minute) -> tuple[int, ...]:
+    """Return who does a step: those named for it if they are free, else whoever the rules choose.
+
+    room is until when they must be there, ends until when they are busy with it.
+    """
+    flat = run.flat
+    named, crew = flat.named.get(step, ()), flat.crew[step]
+    if len(named) == crew:
+        staff = flat.staff[flat.station[step]]
+        if all(who in staff and run.reach[who] >= room and run.limit[who] >= ends for who in named):
+            return named
+    return (_one if crew == 1 else _crew)(run, step, room, ends)
 
 
 def _one(run: Run, step: int, room: Minute, ends: Minute) -> tuple[int, ...]:

@@ -10,6 +10,7 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import DayPlan, DayStep, LateJob
 from kiosk.rules.dayplan.heldup import held_up
 from kiosk.rules.dayplan.model import Minute, Placed, Plan, Span
+from kiosk.rules.dayplan.noslot import say_no_slot
 from kiosk.rules.dayplan.outline import Outline, late_by, merged
 from kiosk.rules.dayplan.slack import Slack
 from kiosk.rules.dayplan.whynow import Telling, at_minute, say_why
@@ -56,7 +57,7 @@ def say_day(
         steps=(*scanned, *steps),
         before_closing=_before_closing(steps),
         late_jobs=_late(telling),
-        notes=(*built.notes, *_over(telling)),
+        notes=(*built.notes, *_over(telling), *say_no_slot(telling)),
     )
 
 

@@ -66,6 +66,7 @@ class Flat:
     pauses: list[float] = field(default_factory=list)  # minutes after a step's end, likewise
     followers: list[list[int]] = field(default_factory=list)  # by chain: steps that wait for it
     pinned: set[int] = field(default_factory=set)
+    named: dict[int, tuple[int, ...]] = field(default_factory=dict)  # by step: who does it if free
 
 
 def flatten(problem: Problem) -> Flat:

@@ -44,22 +44,24 @@ class Change:
 def best_change(built: Built, plan: Plan, planned: Planned) -> str:
     """Return the single change that would take most lateness off, and what it would gain, in words.
 
-    Nothing where no job is late, or where no change gains a quarter of an hour. Each change is
-    planned anew by the engine given, and so is the shop as it is: a gain is never only that of
-    another engine.
+    Empty where no job is late, or none need be; where no change gains a quarter of an hour it says
+    so. Each change is planned anew by the engine given, and so is the shop as it is: a gain is
+    never only that of another engine.
     """
     if not late_by(Outline(built.problem, plan)):
         return ""
     base = planned(built.problem)
     outline = Outline(built.problem, base if base.cost < plan.cost else plan)
     before = late_by(outline)
+    if not before:
+        return ""
     most, words = GAIN - 1.0, ""
     for change in changes(outline):
         after = late_by(Outline(change.problem, planned(change.problem)))
         gain = _weighed(built.problem, before) - _weighed(built.problem, after)
         if gain > most:
             most, words = gain, _say_gain(built, change, before, after)
-    return words
+    return words or say("nothing tried gains even {n} min", n=GAIN)
 
 
 def changes(outline: Outline) -> Iterator[Change]:

@@ -69,11 +69,13 @@ def say_why(telling: Telling, placed: Placed) -> str:
 
     First come slots it waited for, then what it serves: a window, the night, slots others wait
     for, the hang day, what hangs on it. Then what else it waited for. That somebody has hands free
-    tells little, and is said where there is nothing else.
+    tells little, and is said where there is nothing else. Of a step under way what it serves goes
+    on to count; what it waited for lies before the plan.
     """
     is_pinned = placed.chain in telling.outline.pinned and placed.work == 0
     if is_pinned and placed.starts <= telling.outline.problem.now:
-        return _("under way")
+        served = sorted(_served(telling, placed), key=lambda one: one[0])
+        return join([_("under way"), *(words for _rank, words in served[:1])], "; ")
     found = [*_served(telling, placed), *waited(telling, placed)]
     found.sort(key=lambda one: one[0])
     telling_ones = dict.fromkeys(words for rank, words in found if rank < WEAK)
@@ -90,7 +92,7 @@ def _served(telling: Telling, placed: Placed) -> Iterator[tuple[int, str]]:
     closes = telling.outline.closes(placed)
     # a window that is still open tomorrow presses nobody today
     ahead = telling.closing if telling.opening is None else telling.opening
-    if closes is not None and not placed.extra and closes <= ahead:
+    if closes is not None and not placed.extra and placed.starts <= closes <= ahead:
         yield 1, say("window closes {time}", time=telling.time(closes))
     until = telling.outline.rests_until(placed)
     if telling.runs_overnight(until) and placed.starts < telling.closing:

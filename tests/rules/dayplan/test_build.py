@@ -224,6 +224,25 @@ def test_what_rests_now_holds_its_place_and_never_more_than_there_is():
     assert held == [Hold("Clamps")] * 2
 
 
+def test_who_came_to_a_place_first_keeps_the_slot_when_the_rest_is_over():
+    coated = {"S1": "11:30", "S2": "11:10", "S9": "10:20"}
+    units = [
+        (a_unit(name), *CUT, "gather A", "gather B", "glue-up 07:40", f"fill {start}",
+         f"sand {start}", f"coat-1 {start}")
+        for name, start in coated.items()
+    ]  # fmt: skip
+    rack = Rack("Rack", 2, "coat")
+
+    def held(when):
+        built = built_of(*units, when=when, racks=(rack,))
+        return {chain.unit for chain in built.problem.chains if chain.held is not None}
+
+    assert held("12:00") == {"S2", "S9"}
+    # S9 waits for hands by now, and S1 still rests: nobody has moved
+    assert timedelta(minutes=CLEAR["recoat"]) == at("12:20") - at("10:20")
+    assert held("12:30") == {"S2", "S9"}
+
+
 def test_what_hardens_holds_its_place_until_it_would_bear_another_coat():
     built = built_of((a_unit(), *DONE), when="16:00")
     held = chain_of(built, "S1").held

@@ -227,6 +227,30 @@ def test_one_who_goes_home_earlier_does_not_begin_what_does_not_fit() -> None:
     assert [one.people for one in plan.placed] == [(1,), (0,)]
 
 
+def test_who_was_named_for_a_step_does_it_if_they_can() -> None:
+    staff = (Worker("all", HOURS), Worker("able", HOURS), Worker("saw", HOURS, ("saw",)))
+    problem = replace(
+        shop(chain(work(10)), chain(work(20)), chain(work(5)), people=3), people=staff
+    )
+
+    def who(**people: tuple[int, ...]) -> list[tuple[int, ...]]:
+        named = {(int(one[1]), 0): crew for one, crew in people.items()}
+        plan = decode(problem, [[0], [1], [2]], people=named)
+        assert gridcheck.find_faults(problem, plan) == ()
+        return [one.people for one in sorted(plan.placed, key=lambda one: one.chain)]
+
+    assert who() == [(0,), (1,), (0,)]
+    assert who(c0=(1,)) == [(1,), (0,), (1,)]
+    # busy until then, not able, or no crew of that size: the rules choose
+    assert who(c2=(1,)) == [(0,), (1,), (0,)]
+    assert who(c0=(2,)) == who(c0=(0, 1)) == who()
+
+
+def test_a_crew_that_was_named_stays_together() -> None:
+    problem = shop(chain(work(10, "van", crew=2)), people=3)
+    assert decode(problem, [[0]], people={(0, 0): (2, 1)}).placed[0].people == (2, 1)
+
+
 def test_a_crew_starts_together() -> None:
     problem = shop(chain(work(10, "van", crew=2)), chain(work(15)), people=2)
     plan = made(problem, 1, 0)

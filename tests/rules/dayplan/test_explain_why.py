@@ -232,6 +232,22 @@ def test_a_step_under_way_says_so():
     assert day.steps[1].why == "rest after glue up is over at 10:20"
 
 
+def test_a_step_under_way_says_what_it_serves():
+    pins = (Pin(0, at("16:00"), at("16:30"), (0,)),)
+    shop = problem(glued("S1"), pins=pins, now="16:10")
+    day = day_of(shop, (placed(0, 0, "16:00"), placed(0, 1, "18:30")), now="16:10")
+    assert day.steps[0].why == "under way; starts a rest that runs overnight"
+    closing = Chain(0, "S1", (work("coat-2", "finish", closes_at=at("15:10")), work("hang")))
+    shop = problem(closing, pins=(Pin(0, at("07:50"), at("08:20"), (0,)),))
+    day = day_of(shop, (placed(0, 0, "07:50"), placed(0, 1, "08:20")), now="08:00")
+    assert day.steps[0].why == "under way; window closes 15:10"
+    # one that was missed presses nobody any more
+    missed = Chain(0, "S1", (work("coat-2", "finish", closes_at=at("07:40")), work("hang")))
+    shop = problem(missed, pins=(Pin(0, at("07:50"), at("08:20"), (0,)),))
+    day = day_of(shop, (placed(0, 0, "07:50"), placed(0, 1, "08:20")), now="08:00")
+    assert day.steps[0].why == "under way"
+
+
 def test_a_step_about_to_begin_has_its_own_reason():
     shop = problem(glued("S1"), pins=(Pin(0, at("08:10"), at("08:40"), (0,)),))
     steps = (placed(0, 0, "08:10"), placed(0, 1, "10:40"))

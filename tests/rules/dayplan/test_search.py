@@ -172,6 +172,7 @@ def test_a_replan_without_news_changes_nothing(problem: Problem, seed: int, gone
     carried = carry(problem, built.names, (built, before))
     again = decode(problem, carried.keys, delays=carried.delays)
     assert again.placed == before.placed
+    assert decode(problem, carried.keys, delays=carried.delays, people=carried.people) == again
     assert not is_worth(problem, again, before=before)
     near = keep_near(before, problem, minutes=gone % 60)
     kept = decode(near, carried.keys, delays=carried.delays)
@@ -207,6 +208,27 @@ def test_a_new_step_comes_right_after_the_one_before_it() -> None:
     built = named(before)
     carried = carry(new, named(new).names, (built, decode(before, [[3]])))
     assert carried.keys == ((0.0, 0.0),)
+
+
+def test_people_keep_their_steps_though_others_come_free_sooner() -> None:
+    before = replace(
+        plain((100, 1, [30, 10, 10])),
+        people=tuple(Worker(name, (Span(0, 1000),)) for name in ("Ada", "Ben", "Cem")),
+        benches=(Bench("table", 3),),
+    )
+    built = named(before)
+    plan = decode(before, [[0], [1], [2]])
+    assert [one.people for one in plan.placed] == [(0,), (1,), (2,)]
+    # what Ada did is done sooner; Cem is not there any more, and Ben comes first
+    left = replace(before, chains=before.chains[1:], people=before.people[1::-1])
+    carried = carry(left, named(left).names, (built, plan))
+    assert carried.people == {(0, 0): (0,)}
+    placed = decode(left, carried.keys, people=carried.people).placed
+    assert [one.people for one in placed] == [(0,), (1,)]
+    back = replace(before, chains=before.chains[1:])
+    carried = carry(back, named(back).names, (built, plan))
+    placed = decode(back, carried.keys, people=carried.people).placed
+    assert [one.people for one in placed] == [(1,), (2,)]
 
 
 def test_what_begins_soon_stays() -> None:
