@@ -26,8 +26,8 @@ from kiosk.rules.jobfold import JobState
 from kiosk.rules.lockout import Tries
 from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import A_MINUTE, Lookups
-from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
-from kiosk.store.settling import BACKWARDS, as_last, settled, settled_anew
+from kiosk.store.notes import Job, Key, Note, entry_of
+from kiosk.store.settling import BACKWARDS, LISTED, may_change, settled, settled_anew
 
 __all__ = [
     "PART",
@@ -211,17 +211,19 @@ class Store(Lookups, Doubts):
             Draft(str(note.kind), note.job, note.unit, note.person, note.body or {}, note.id)
             for note in notes
         ]
-        changes = changes_of(notes)
-        if any(note.kind in BACKWARDS for note in notes):
-            here, ms = self._kiosk, to_ms(now)
-            fresh = [as_last(one, n, kiosk=here, wall_ms=ms) for n, one in enumerate(notes)]
-            changes = self._settled(fresh)
-        rows = self._log.append(drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes)
+        rows = self._log.append(
+            drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=self._settled_new
+        )
         return self._take_in(rows)
 
     def new_id(self, now: datetime) -> str:
         """Return an id for an entry that others of the same writing name."""
         return new_id(to_ms(now))
+
+    def _settled_new(self, rows: Sequence[Row]) -> Changes:
+        """Return what entries change that were not in the log before: most change nothing."""
+        shown = self._log.is_open_unit
+        return self._settled(one for one in map(entry_of, rows) if may_change(one, shown=shown))
 
     def _settled(self, fresh: Iterable[Entry]) -> Changes:
         return settled(list(fresh), history=self._entries_of, of_units=self._entries_of_units)
@@ -241,7 +243,7 @@ class Store(Lookups, Doubts):
         Raises:
             StoreError: nothing was written; the text says why.
         """
-        return self._take_in(self._log.merge(rows, lambda: self._settled(map(entry_of, rows))))
+        return self._take_in(self._log.merge(rows, lambda: self._settled_new(rows)))
 
     def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
         """Note when a shop server received entries made here: ids and milliseconds since 1970.
@@ -252,6 +254,7 @@ class Store(Lookups, Doubts):
         known = self._log.entries(entry_id for entry_id, _at in received)
         changes = lambda: self._settled(map(entry_of, known))  # noqa: E731 - asked for within
         self._take(self._log.take_receipts(received, changes))
+        self._read_jobs()  # work may now lie before its job was closed, or after
 
     def outbox(self, count: int) -> list[Row]:
         """Return the first entries made here that no shop server is known to have."""
@@ -292,15 +295,18 @@ class Store(Lookups, Doubts):
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
-        # plans change nothing of it, and are the longest entries
-        rows = self._log.rows_after(0, without=Kind.DAY_PLANNED)
-        entries = [entry_of(row) for row in rows]
-        entries.sort(key=lambda entry: entry.order)
-        self._log.renew_projection(settled_anew(entries))
+        self._log.renew_projection(self._anew)
         self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
         self._read_jobs()
 
     # -- inside ------------------------------------------------------------------------------
+
+    def _anew(self) -> Changes:
+        return settled_anew(
+            map(entry_of, self._log.kind_rows(*LISTED)),
+            history=self._entries_of,
+            of_units=self._entries_of_units,
+        )
 
     def _take(self, rows: Iterable[Row]) -> None:
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
@@ -309,8 +315,9 @@ class Store(Lookups, Doubts):
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
-                if row.job in self._jobs and not self._jobs[row.job].open:
-                    jobs.add(row.job)  # work on a closed job may bring it back
+                is_closed = row.job in self._jobs and not self._jobs[row.job].open
+                if is_closed or row.kind in BACKWARDS:
+                    jobs.add(row.job)  # work on a closed job brings it back, until it is struck
                 continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:

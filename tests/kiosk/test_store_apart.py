@@ -6,6 +6,7 @@ import pytest
 
 from kiosk.rules.entries import Kind, to_ms
 from kiosk.store import Note, Store
+from kiosk.store.proving import prove
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
 UNIT = {"kind": "panel", "name": "Panel", "pieces": []}
@@ -78,3 +79,46 @@ def test_a_receipt_ends_the_sending_and_puts_a_wrong_clock_in_its_place(here, th
     assert there.jobs()["GLAZE"].name == "by the right clock"
     there.send_all_again()
     assert len(there.outbox(10)) == 1
+
+
+def test_lists_follow_from_the_log_also_where_work_goes_on_after_the_last_word(here, there):
+    write(here, 0, Kind.JOB_OPENED, name="Glaze store")
+    for unit in ("G1", "G2"):
+        write(here, 0, Kind.UNIT_TAKEN, unit, **UNIT)
+    there.take_in(here.outbox(10))
+    write(here, 1, Kind.UNIT_GONE, "G1")
+    write(here, 2, Kind.JOB_CLOSED, name="Glaze store")
+    write(there, 3, Kind.STEP_DONE, "G1", step="glue")
+
+    here.take_in(there.outbox(10))
+
+    assert here.jobs()["GLAZE"].open
+    assert here.units_of("GLAZE") == ["G1", "G2"]
+    proof = prove(here.file)
+    assert (proof.problems, proof.lists) == ((), ())
+
+
+def test_a_kiosk_with_a_slow_clock_sees_what_the_others_will(here, there):
+    write(here, 180, Kind.JOB_OPENED, name="Glaze store")
+    there.take_in(here.outbox(10))
+
+    write(there, 0, Kind.JOB_CLOSED, name="Glaze store")  # three hours before it was opened
+
+    here.take_in(there.outbox(10))
+    assert there.jobs()["GLAZE"].open
+    assert there.jobs() == here.jobs()
+
+
+def test_of_a_job_the_air_of_its_site_is_not_read(here, monkeypatch):
+    write(here, 0, Kind.JOB_OPENED, name="Glaze store")
+    write(here, 0, Kind.AIR_READ, source="sensor", readings=[])
+    read, rows_of = [], here._log._rows
+
+    def noted(*given):
+        rows = rows_of(*given)
+        read.extend(row.kind for row in rows)
+        return rows
+
+    monkeypatch.setattr(here._log, "_rows", noted)
+    assert list(here.unsure_jobs()) == []
+    assert read == ["job_opened"]
