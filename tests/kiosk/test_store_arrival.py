@@ -1,5 +1,6 @@
 """What comes in any order, in any batches, leaves the projection that the whole log makes."""
 
+import multiprocessing
 import random
 import tempfile
 from dataclasses import replace
@@ -166,3 +167,42 @@ def assert_settled(store):
     found = seen(store)
     store.rebuild()
     assert found == seen(store)
+
+
+def _work_on(path, kiosk, step):
+    store = Store.open(path, kiosk)
+    store.load()
+    for number in range(15):
+        at = START + timedelta(minutes=number)
+        kind = Kind.JOB_OPENED if number % 2 else Kind.JOB_CLOSED
+        (done,) = store.write([Note(Kind.STEP_DONE, "GLAZE", "S1", {"step": step}, "Ida")], at)
+        store.write([Note(kind, "GLAZE", "", {"name": f"{step} {number}"}, "Ida")], at)
+        if number % 3:
+            store.write([Note(Kind.STRUCK, "GLAZE", "S1", {"target": done.id}, "Ida")], at)
+    store.close()
+
+
+def test_a_kiosk_and_a_command_that_write_at_once_leave_one_log_and_its_projection(tmp_path):
+    store = Store.open(tmp_path / "shop.db", "K")
+    spec = listed("GLAZE", "S1", "AB")
+    store.write([Note(Kind.JOB_OPENED, "GLAZE", "", {"name": "as it began"})], START)
+    store.write([Note(Kind.UNIT_TAKEN, "GLAZE", "S1", spec)], START)
+    store.load()
+    spawn = multiprocessing.get_context("spawn")
+    both = [
+        spawn.Process(target=_work_on, args=(store.file, "K", step)) for step in ("fill", "sand")
+    ]
+
+    for one in both:
+        one.start()
+    while any(one.is_alive() for one in both):
+        both[0].join(0.02)
+        both[1].join(0.02)
+        store.refresh()
+    store.refresh()
+
+    assert [one.exitcode for one in both] == [0, 0]
+    assert store.heads()["K"][0] == 2 + 2 * (15 + 15 + 10)
+    assert prove(store.file).problems == ()
+    assert_settled(store)
+    store.close()
