@@ -224,20 +224,23 @@ class Log(Reader):
             first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
             self._count(kiosk, next=first, clean=True)
 
-    def renew_projection(self, changes: Callable[[], Changes]) -> None:
+    def renew_projection(
+        self, changes: Changes, then: Callable[[], Changes] = lambda: Changes()
+    ) -> None:
         """Throw the projection away and write it anew, in one transaction.
 
         Args:
-            changes: asked within it what the whole of it is.
+            changes: the whole of it.
+            then: asked within it, once that is written, what has been changed since it was read.
 
         Raises:
             DbError: it is as it was before.
         """
         with self._writing():
-            anew = changes()
             for table in PROJECTION:
                 table.delete().execute(self._db)
-            self._apply(anew)
+            self._apply(changes)
+            self._apply(then())
 
     def change_tries(self, code: str, change: Change) -> Tried:
         """Change in one transaction what is known of the tries of a PIN, and return what it was.

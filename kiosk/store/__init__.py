@@ -295,18 +295,20 @@ class Store(Lookups, Doubts):
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
-        self._log.renew_projection(self._anew)
-        self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
-        self._read_jobs()
-
-    # -- inside ------------------------------------------------------------------------------
-
-    def _anew(self) -> Changes:
-        return settled_anew(
+        # read before the file is held for writing: of a log of years it takes longer than another
+        # process waits
+        pos = self._log.last_pos()
+        anew = settled_anew(
             map(entry_of, self._log.kind_rows(*LISTED)),
             history=self._entries_of,
             of_units=self._entries_of_units,
         )
+        since = self._log.rows_after
+        self._log.renew_projection(anew, lambda: self._settled_new(since(pos)))
+        self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
+        self._read_jobs()
+
+    # -- inside ------------------------------------------------------------------------------
 
     def _take(self, rows: Iterable[Row]) -> None:
         touched: dict[Key, None] = {}  # in the order of the log, the same each time

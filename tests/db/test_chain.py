@@ -49,7 +49,8 @@ def test_a_link_tells_of_every_field_and_of_what_was_before():
     assert len(found) == len(fields) + 2
 
 
-def test_a_file_from_before_there_were_links_gets_the_same_ones(tmp_path):
+def test_a_file_from_before_there_were_links_gets_the_same_ones(tmp_path, monkeypatch):
+    monkeypatch.setattr("db.migrate._AT_ONCE", 2)
     path = tmp_path / "shop.db"
     log = Log.open(path)
     rows = [append(log, number, "K" if number % 2 else "M") for number in range(5)]

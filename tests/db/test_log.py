@@ -81,7 +81,7 @@ def test_projection_follows_changes_and_can_be_thrown_away(log):
     gone = Changes(units=[("J", "U2", False)])
     log.append([draft()], kiosk="K", wall_ms=2, changes=gone)
     assert log.units_of("J") == ["U1"]
-    log.renew_projection(Changes)
+    log.renew_projection(NOTHING)
     assert log.open_units() == []
     assert log.last_pos() == 2
 

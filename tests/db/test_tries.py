@@ -52,7 +52,7 @@ def test_a_rebuilt_projection_forgets_no_try(tmp_path):
 
     log = Log.open(tmp_path / "shop.db")
     log.change_tries("K1", lambda _one: Tried(4, 5))
-    log.renew_projection(Changes)
+    log.renew_projection(Changes())
     assert log.tries() == {"K1": Tried(4, 5)}
     log.close()
 

@@ -122,3 +122,23 @@ def test_of_a_job_the_air_of_its_site_is_not_read(here, monkeypatch):
     monkeypatch.setattr(here._log, "_rows", noted)
     assert list(here.unsure_jobs()) == []
     assert read == ["job_opened"]
+
+
+def test_what_another_process_writes_while_the_lists_are_made_anew_is_in_them(here, monkeypatch):
+    write(here, 0, Kind.JOB_OPENED, name="Glaze store")
+    write(here, 0, Kind.UNIT_TAKEN, "G1", **UNIT)
+    beside = Store.open(here.file, "K")
+    kind_rows = here._log.kind_rows
+
+    def read(*kinds):
+        rows = kind_rows(*kinds)
+        write(beside, 1, Kind.UNIT_TAKEN, "G2", **UNIT)
+        write(beside, 2, Kind.UNIT_GONE, "G1")
+        return rows
+
+    monkeypatch.setattr(here._log, "kind_rows", read)
+    here.rebuild()
+
+    beside.close()
+    assert here.units_of("GLAZE") == ["G2"]
+    assert prove(here.file).lists == ()
