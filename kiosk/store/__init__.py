@@ -317,8 +317,8 @@ class Store(Lookups, Doubts):
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
-                is_closed = row.job in self._jobs and not self._jobs[row.job].open
-                if is_closed or row.kind in BACKWARDS:
+                known = self._jobs.get(row.job)
+                if known is None or not known.open or row.kind in BACKWARDS:
                     jobs.add(row.job)  # work on a closed job brings it back, until it is struck
                 continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
@@ -335,9 +335,9 @@ class Store(Lookups, Doubts):
         in_doubt = {job for job, _unit in touched if self._unsure_jobs.get(job) is not None}
         for code in jobs | in_doubt:
             self._unsure_jobs.pop(code, None)
-        known = [key for key in touched if key in self._states]
+        held = [key for key in touched if key in self._states]
         fresh = [key for key in touched if key not in self._states] if self._loaded else []
-        self._read([*known, *(key for key in fresh if self._is_open(key[0]))])
+        self._read([*held, *(key for key in fresh if self._is_open(key[0]))])
         self._touched.update(touched)
 
     def _is_open(self, job: str) -> bool:

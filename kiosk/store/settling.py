@@ -69,6 +69,8 @@ def settled(
         found = job_state(code, history=history, of_units=of_units, fresh=entries)
         if found is not None:
             jobs.append((code, found.is_open, found.body))
+        elif any(entry.kind in LISTED for entry in entries):
+            jobs.append((code, True, {}))  # the kiosk that opened it is still to be heard of
     rows = tuple((job, unit, is_there) for (job, unit), is_there in units.items())
     return replace(plain, jobs=tuple(jobs), units=rows)
 

@@ -63,7 +63,6 @@ class Apart:
         self.server: dict[str, object] = {}
         for job in JOBS:
             self.write(0, job, "", Kind.JOB_OPENED, {"name": "as it began"})
-        self.synchronise()
 
     def close(self) -> None:
         for store in self.stores:
