@@ -83,10 +83,16 @@ class Store(Lookups, Doubts):
         self._begun = True
 
     def close(self) -> None:
-        """Close the file; a kiosk that has begun notes that it ended well."""
-        if self._begun:
-            self._log.mark_clean(self._kiosk)
-        self._log.close()
+        """Close the file; a kiosk that has begun notes that it ended well.
+
+        Raises:
+            StoreError: that could not be noted; the file is closed all the same.
+        """
+        try:
+            if self._begun:
+                self._log.mark_clean(self._kiosk)
+        finally:
+            self._log.close()
 
     def bring_home(self) -> bool:
         """Bring into the file what waits beside it; tell whether nothing waits any more.

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from kiosk.rules.entries import Kind, to_ms
-from kiosk.store import Note, Store
+from kiosk.store import Note, Store, StoreError, beside
 from kiosk.store.proving import prove
 
 START = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
@@ -142,3 +142,21 @@ def test_what_another_process_writes_while_the_lists_are_made_anew_is_in_them(he
     beside.close()
     assert here.units_of("GLAZE") == ["G2"]
     assert prove(here.file).lists == ()
+
+
+def test_a_file_is_closed_also_where_its_end_cannot_be_noted(tmp_path, monkeypatch):
+    store = opened(tmp_path / "full", "K")
+    store.begin()
+
+    def refuse(_kiosk):
+        raise StoreError("the disk is full")
+
+    monkeypatch.setattr(store._log, "mark_clean", refuse)
+    with pytest.raises(StoreError, match="full"):
+        store.close()
+
+    assert not beside(store.file).exists() or not beside(store.file).stat().st_size
+    again = Store.open(store.file, "K")
+    with pytest.raises(StoreError):
+        store.heads()
+    again.close()
