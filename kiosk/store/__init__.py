@@ -260,7 +260,6 @@ class Store(Lookups, Doubts):
         known = self._log.entries(entry_id for entry_id, _at in received)
         changes = lambda: self._settled(map(entry_of, known))  # noqa: E731 - asked for within
         self._take(self._log.take_receipts(received, changes))
-        self._read_jobs()  # work may now lie before its job was closed, or after
 
     def outbox(self, count: int) -> list[Row]:
         """Return the first entries made here that no shop server is known to have."""
@@ -320,12 +319,14 @@ class Store(Lookups, Doubts):
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
         jobs: set[str] = set()
         for row in rows:
+            is_moved = row.pos <= self._pos  # known before; now it is known when it was received
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
                 known = self._jobs.get(row.job)
-                if known is None or not known.open or row.kind in BACKWARDS:
-                    jobs.add(row.job)  # work on a closed job brings it back, until it is struck
+                if known is None or not known.open or row.kind in BACKWARDS or is_moved:
+                    # work on a closed job brings it back, until it is struck or lies before
+                    jobs.add(row.job)
                 continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
