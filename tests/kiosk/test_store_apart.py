@@ -109,6 +109,21 @@ def test_a_kiosk_with_a_slow_clock_sees_what_the_others_will(here, there):
     assert there.jobs() == here.jobs()
 
 
+def test_a_receipt_may_bring_work_before_its_job_was_closed(here, there):
+    write(here, 0, Kind.JOB_OPENED, name="Glaze store")
+    write(here, 0, Kind.UNIT_TAKEN, "G1", **UNIT)
+    write(here, 5, Kind.JOB_CLOSED, name="Glaze store")
+    there.take_in(here.outbox(10))
+    step = write(there, 180, Kind.STEP_DONE, "G1", step="glue")  # by a clock hours ahead
+    assert there.jobs()["GLAZE"].open
+
+    there.take_receipts([(step.id, to_ms(START))])
+
+    assert not there.jobs()["GLAZE"].open
+    assert there.states() == {}
+    assert prove(there.file).lists == ()
+
+
 def test_of_a_job_the_air_of_its_site_is_not_read(here, monkeypatch):
     write(here, 0, Kind.JOB_OPENED, name="Glaze store")
     write(here, 0, Kind.AIR_READ, source="sensor", readings=[])
