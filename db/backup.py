@@ -23,7 +23,7 @@ _FAULTS = 5  # so many are told of, at most
 # NOT INDEXED: an index has copies of some fields, which a damaged row would be read from
 _LINKS = (
     "SELECT id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body, chain"
-    " FROM entry NOT INDEXED ORDER BY kiosk, seq"
+    " FROM entry NOT INDEXED ORDER BY {}"
 )
 _DAMAGED = (apsw.CorruptError, apsw.NotADBError)
 PART = ".part"  # what a copy's name ends in until it is whole
@@ -97,9 +97,25 @@ def verify(path: Path) -> list[str]:
 def _unsound(database: apsw.Connection, tables: set[Any]) -> Iterator[str]:
     for table, _row, parent, _key in database.execute("PRAGMA foreign_key_check"):
         yield f"a row of {table} belongs to one of {parent} that is not there"
-    if "own" in tables:
-        rows: Any = database.execute(_LINKS)
+    if "own" not in tables:
+        return
+    try:
+        # sorting needs as much room again beside the file: only where one came before its time
+        order = "pos" if _arrived_in_sequence(database) else "kiosk, seq"
+        rows: Any = database.execute(_LINKS.format(order))
         yield from faults(rows)
+    except (ValueError, TypeError) as error:  # no UTF-8, no number
+        yield f"an entry is not as it was written, it cannot be read ({error})"
+
+
+def _arrived_in_sequence(database: apsw.Connection) -> bool:
+    """Tell whether each kiosk's entries stand in its sequence, as those of an exchange do."""
+    heads: dict[Any, Any] = {}
+    for kiosk, seq in database.execute("SELECT kiosk, seq FROM entry NOT INDEXED ORDER BY pos"):
+        if seq < heads.get(kiosk, 0):
+            return False
+        heads[kiosk] = seq
+    return True
 
 
 def restore(copy: Path, path: Path, check: Check | None = None) -> Path | None:
@@ -192,7 +208,7 @@ def _skip_numbers(part: Path, path: Path) -> None:
 
 def _counters(path: Path) -> list[tuple[str, int]]:
     # not there, or damaged: then the stretch alone must do
-    with suppress(apsw.Error), closing(look_at(path)) as old:
+    with suppress(apsw.Error, ValueError), closing(look_at(path)) as old:
         rows: list[Any] = old.execute("SELECT kiosk, next FROM counter").fetchall()
         return rows
     return []

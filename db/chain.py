@@ -31,14 +31,17 @@ def faults(rows: Iterable[tuple[str | int, ...]]) -> Iterator[str]:
     After a fault a kiosk's entries are looked at again from the next one on.
 
     Args:
-        rows: the fields of `link` and the link as kept, by kiosk and place in its sequence.
+        rows: the fields of `link` and the link as kept; those of one kiosk in its sequence.
+
+    Raises:
+        ValueError, TypeError: a field is damaged so that it is no text or number any more.
     """
-    kiosk, seq, before = "", 0, FIRST
+    heads: dict[str, tuple[int, str]] = {}
     for *fields, kept in rows:
-        if fields[1] != kiosk:
-            kiosk, seq, before = str(fields[1]), 0, FIRST
+        kiosk = str(fields[1])
+        seq, before = heads.get(kiosk, (0, FIRST))
         if fields[2] != seq + 1:
             yield f"kiosk {kiosk} lacks entries between {seq} and {fields[2]}"
         elif link(before, tuple(fields)) != kept:
             yield f"entry {fields[2]} of kiosk {kiosk} is not as it was written"
-        seq, before = int(fields[2]), str(kept)
+        heads[kiosk] = int(fields[2]), str(kept)

@@ -49,6 +49,19 @@ class Contents:
         for row in found:
             yield Row(*(*row[:12], json.loads(row[12])))
 
+    def rows_about(self, job: str, unit: str) -> list[Row]:
+        """Return the entries about a unit of a job, about the job itself for an empty unit."""
+        return self._found("WHERE job = ? AND unit = ?", job, unit)
+
+    def rows_of_units(self, job: str) -> list[Row]:
+        """Return the entries about all units of a job."""
+        return self._found("WHERE job = ? AND unit <> ''", job)
+
+    def _found(self, where: str, *values: str) -> list[Row]:
+        """Look entries up; that the index agrees with them is what SQLite's own check tells."""
+        found = self._file.execute(f"SELECT {_COLUMNS} FROM entry {where}", values).fetchall()
+        return [Row(*(*row[:12], json.loads(row[12]))) for row in found]
+
     def lists(self) -> Lists:
         """Return the projection.
 

@@ -88,12 +88,24 @@ class Log(Outgoing):
     # -- writing
 
     def append(
-        self, drafts: Sequence[Draft], *, kiosk: str, wall_ms: int, changes: Changes
+        self,
+        drafts: Sequence[Draft],
+        *,
+        kiosk: str,
+        wall_ms: int,
+        changes: Changes | Callable[[Sequence[Row]], Changes],
     ) -> tuple[Row, ...]:
         """Append entries and apply their changes in one durable transaction, all or none.
 
         A draft whose id is in the log already is not written again; its entry is returned, and
         where all are, the changes are left out too.
+
+        Args:
+            drafts: what to append.
+            kiosk: the letter of the kiosk that writes.
+            wall_ms: its clock, milliseconds since 1970 UTC.
+            changes: what they change; or asked within the same transaction, once the entries are
+                in the log, what these change.
 
         Raises:
             DbError: nothing was written.
@@ -108,7 +120,7 @@ class Log(Outgoing):
                 Own.insert(kiosk=kiosk).on_conflict(
                     action="NOTHING", conflict_target=[Own.kiosk]
                 ).execute(self._db)
-                self._apply(changes)
+                self._apply(changes if isinstance(changes, Changes) else changes(rows))
         return tuple(rows)
 
     def merge(self, rows: Sequence[Row], changes: Callable[[], Changes]) -> tuple[Row, ...]:
@@ -179,8 +191,14 @@ class Log(Outgoing):
             first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
             self._count(kiosk, next=first, clean=True)
 
-    def renew_projection(self, changes: Changes) -> None:
+    def renew_projection(
+        self, changes: Changes, then: Callable[[], Changes] = lambda: Changes()
+    ) -> None:
         """Throw the projection away and write it anew, in one transaction.
+
+        Args:
+            changes: the whole of it.
+            then: asked within it, once that is written, what has been changed since it was read.
 
         Raises:
             DbError: it is as it was before.
@@ -189,6 +207,7 @@ class Log(Outgoing):
             for table in PROJECTION:
                 table.delete().execute(self._db)
             self._apply(changes)
+            self._apply(then())
 
     def change_tries(self, code: str, change: Change) -> Tried:
         """Change in one transaction what is known of the tries of a PIN, and return what it was.

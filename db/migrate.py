@@ -11,6 +11,7 @@ import peewee
 from db.chain import FIRST, link
 from db.connect import DatabaseRefused, locked, sync_folder
 
+_AT_ONCE = 10_000  # entries in memory; choice
 # Frozen: a step stays as it was on the day it came, whatever the tables in records.py become.
 _FIRST = """
 CREATE TABLE entry (pos INTEGER NOT NULL PRIMARY KEY, id TEXT NOT NULL, kiosk TEXT NOT NULL,
@@ -48,13 +49,18 @@ def _tie_entries(database: peewee.SqliteDatabase) -> None:
     )
     database.execute_sql("INSERT INTO own SELECT DISTINCT kiosk, 0 FROM entry")
     fields = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body"
-    query = f"SELECT pos, {fields} FROM entry ORDER BY kiosk, seq"
-    before: dict[str, str] = {}
-    links = []
-    for pos, *row in database.execute_sql(query).fetchall():
-        before[row[1]] = link(before.get(row[1], FIRST), tuple(row))
-        links.append((before[row[1]], pos))
-    database.cursor().executemany("UPDATE entry SET chain = ? WHERE pos = ?", links)
+    # some at a time: a log of years does not fit into a small kiosk's memory
+    query = (
+        f"SELECT pos, {fields} FROM entry WHERE (kiosk, seq) > (?, ?) ORDER BY kiosk, seq LIMIT ?"
+    )
+    kiosk, seq, before = "", 0, FIRST
+    while rows := database.execute_sql(query, (kiosk, seq, _AT_ONCE)).fetchall():
+        links = []
+        for pos, *row in rows:
+            before = link(before if row[1] == kiosk else FIRST, tuple(row))
+            kiosk, seq = row[1], row[2]
+            links.append((before, pos))
+        database.cursor().executemany("UPDATE entry SET chain = ? WHERE pos = ?", links)
 
 
 def _count_pin_tries(database: peewee.SqliteDatabase) -> None:

@@ -48,13 +48,17 @@ class Reader:
             where = f"WHERE (job, unit) IN (VALUES {wanted}) ORDER BY job, unit, pos"
             yield from self._rows(where, *flat)
 
-    def job_rows(self, job: str) -> list[Row]:
-        """Return the entries about a job as a whole."""
-        return self.unit_rows(job, "")
+    def job_rows(self, job: str, *, without: str = "") -> list[Row]:
+        """Return the entries about a job as a whole, those of one kind left out."""
+        return self._rows("WHERE job = ? AND unit = '' AND kind <> ? ORDER BY pos", job, without)
 
-    def rows_after(self, pos: int, *, without: str = "") -> list[Row]:
-        """Return the entries that arrived after a position, those of one kind left out."""
-        return self._rows("WHERE pos > ? AND kind <> ? ORDER BY pos", pos, without)
+    def rows_of_units(self, job: str) -> list[Row]:
+        """Return the entries about all units of a job, those no list named too, unit by unit."""
+        return self._rows("WHERE job = ? AND unit <> '' ORDER BY unit, pos", job)
+
+    def rows_after(self, pos: int) -> list[Row]:
+        """Return the entries that arrived after a position."""
+        return self._rows("WHERE pos > ? ORDER BY pos", pos)
 
     def last_pos(self) -> int:
         """Return the position of the latest entry, 0 where there is none."""
@@ -124,10 +128,13 @@ class Reader:
         query = "SELECT unit FROM unit WHERE job = ? AND is_there ORDER BY place"
         return [unit for (unit,) in self._read(query, job)]
 
-    def all_units_of(self, job: str) -> list[str]:
-        """Return the names of all units of a job, those a list left out too."""
-        query = "SELECT unit FROM unit WHERE job = ? ORDER BY place"
-        return [unit for (unit,) in self._read(query, job)]
+    def is_open_unit(self, job: str, unit: str) -> bool:
+        """Tell whether a unit is there, and its job open."""
+        query = (
+            "SELECT 1 FROM unit JOIN job ON job.code = unit.job"
+            " WHERE unit.job = ? AND unit.unit = ? AND is_open AND is_there"
+        )
+        return bool(self._read(query, job, unit))
 
     def jobs(self) -> list[tuple[str, bool, Mapping[str, Any]]]:
         """Return all jobs: code, open, body."""

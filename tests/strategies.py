@@ -92,6 +92,45 @@ def logs(draw, most: int = 14) -> list[Entry]:
     return entries
 
 
+@st.composite
+def answered_logs(draw) -> list[Entry]:
+    """Return such a log with answers to questions in it: what they brought about, and strikes.
+
+    Each of two questions is answered at most twice, knowing of the answer before or not; which of
+    two answers counts is asked and answered at most once.
+    """
+    entries = draw(logs(most=5))
+    seq = 100
+
+    def write(kind: Kind, body: dict, **given: str) -> None:
+        nonlocal seq
+        seq += 1
+        when = at("07:00") + draw(st.integers(0, 240)) * (at("08:00") - at("07:00"))
+        entries.append(an_entry(kind, body, when=when, seq=seq, kiosk="K3", **given))
+
+    questions = draw(st.lists(st.sampled_from(("twice:1", "twice:1", "held:2")), max_size=3))
+    given: dict[str, list[str]] = {}
+    for number, question in enumerate(questions):
+        answer, known = f"answer-{number}", given.setdefault(question, [])
+        if len(known) == 2:
+            continue
+        for _ in range(draw(st.integers(0, 2))):
+            target = draw(st.sampled_from(entries)).id
+            kind, body = draw(st.one_of(_acts(), st.just((Kind.STRUCK, {"target": target}))))
+            write(kind, {**body, "answer": answer})
+        after = {"after": list(known)} if known and draw(st.booleans()) else {}
+        write(Kind.QUESTION_ANSWERED, {"question": question, **after}, id=answer)
+        known.append(answer)
+    two = next((known for known in given.values() if len(known) == 2), None)
+    if two and draw(st.booleans()):
+        back = {"target": draw(st.sampled_from(two)), "back": True, "answer": "choice"}
+        write(Kind.STRUCK, back)
+        write(Kind.QUESTION_ANSWERED, {"question": f"answers:{'-'.join(two)}"}, id="choice")
+    for _ in range(draw(st.integers(0, 2))):
+        write(Kind.STRUCK, {"target": draw(st.sampled_from(entries)).id})
+    return entries
+
+
 def moments() -> st.SearchStrategy:
     """Return moments from the first day to three weeks later."""
     quarter = at("07:15") - at("07:00")

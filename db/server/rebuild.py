@@ -141,8 +141,11 @@ def _has_links(file: Path) -> bool:
 
 
 def _holds(row: tuple[Any, ...], links: Mapping[tuple[str, int], str]) -> bool:
-    before = FIRST if row[2] == 1 else links.get((row[1], row[2] - 1))
-    return before is not None and link(before, row[:11]) == row[11]
+    try:
+        before = FIRST if row[2] == 1 else links.get((row[1], row[2] - 1))
+        return before is not None and link(before, row[:11]) == row[11]
+    except TypeError:  # a field is damaged so that it is no text or number any more
+        return False
 
 
 def _is_object(text: str | int) -> bool:

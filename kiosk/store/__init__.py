@@ -26,9 +26,9 @@ from kiosk.rules.jobfold import JobState
 from kiosk.rules.lockout import Tries
 from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import A_MINUTE, Lookups
-from kiosk.store.notes import Job, Key, Note, changes_of, entry_of
+from kiosk.store.notes import Job, Key, Note, entry_of
 from kiosk.store.outgoings import Outgoings, is_moved
-from kiosk.store.settling import BACKWARDS, as_last, settled, settled_anew
+from kiosk.store.settling import BACKWARDS, LISTED, may_change, settled, settled_anew
 
 __all__ = [
     "PART",
@@ -85,10 +85,16 @@ class Store(Lookups, Doubts, Outgoings):
         self._begun = True
 
     def close(self) -> None:
-        """Close the file; a kiosk that has begun notes that it ended well."""
-        if self._begun:
-            self._log.mark_clean(self._kiosk)
-        self._log.close()
+        """Close the file; a kiosk that has begun notes that it ended well.
+
+        Raises:
+            StoreError: that could not be noted; the file is closed all the same.
+        """
+        try:
+            if self._begun:
+                self._log.mark_clean(self._kiosk)
+        finally:
+            self._log.close()
 
     def bring_home(self) -> bool:
         """Bring into the file what waits beside it; tell whether nothing waits any more.
@@ -213,17 +219,19 @@ class Store(Lookups, Doubts, Outgoings):
             Draft(str(note.kind), note.job, note.unit, note.person, note.body or {}, note.id)
             for note in notes
         ]
-        changes = changes_of(notes)
-        if any(note.kind in BACKWARDS for note in notes):
-            here, ms = self._kiosk, to_ms(now)
-            fresh = [as_last(one, n, kiosk=here, wall_ms=ms) for n, one in enumerate(notes)]
-            changes = self._settled(fresh)
-        rows = self._log.append(drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=changes)
+        rows = self._log.append(
+            drafts, kiosk=self._kiosk, wall_ms=to_ms(now), changes=self._settled_new
+        )
         return self._take_in(rows)
 
     def new_id(self, now: datetime) -> str:
         """Return an id for an entry that others of the same writing name."""
         return new_id(to_ms(now))
+
+    def _settled_new(self, rows: Sequence[Row]) -> Changes:
+        """Return what entries change that were not in the log before: most change nothing."""
+        shown = self._log.is_open_unit
+        return self._settled(one for one in map(entry_of, rows) if may_change(one, shown=shown))
 
     def _settled(self, fresh: Iterable[Entry]) -> Changes:
         return settled(list(fresh), history=self._entries_of, of_units=self._entries_of_units)
@@ -244,7 +252,7 @@ class Store(Lookups, Doubts, Outgoings):
             StoreError: nothing was written; the text says why.
         """
         self._skip_numbers([row for row in rows if row.kiosk == self._kiosk])
-        return self._take_in(self._log.merge(rows, lambda: self._settled(map(entry_of, rows))))
+        return self._take_in(self._log.merge(rows, lambda: self._settled_new(rows)))
 
     def take_receipts(self, received: Sequence[tuple[str, int]]) -> None:
         """Note when a shop server received entries made here: ids and milliseconds since 1970.
@@ -283,11 +291,16 @@ class Store(Lookups, Doubts, Outgoings):
 
     def rebuild(self) -> None:
         """Throw the projection away and make it again from the log, all or nothing."""
-        # plans change nothing of it, and are the longest entries
-        rows = self._log.rows_after(0, without=Kind.DAY_PLANNED)
-        entries = [entry_of(row) for row in rows]
-        entries.sort(key=lambda entry: entry.order)
-        self._log.renew_projection(settled_anew(entries))
+        # read before the file is held for writing: of a log of years it takes longer than another
+        # process waits
+        pos = self._log.last_pos()
+        anew = settled_anew(
+            map(entry_of, self._log.kind_rows(*LISTED)),
+            history=self._entries_of,
+            of_units=self._entries_of_units,
+        )
+        since = self._log.rows_after
+        self._log.renew_projection(anew, lambda: self._settled_new(since(pos)))
         self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
         self._read_jobs()
 
@@ -297,11 +310,14 @@ class Store(Lookups, Doubts, Outgoings):
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
         jobs: set[str] = set()
         for row in rows:
+            is_moved = row.pos <= self._pos  # known before; now it is known when it was received
             self._pos = max(self._pos, row.pos)
             if row.job and row.unit:
                 touched[row.job, row.unit] = None
-                if row.job in self._jobs and not self._jobs[row.job].open:
-                    jobs.add(row.job)  # work on a closed job may bring it back
+                known = self._jobs.get(row.job)
+                if known is None or not known.open or row.kind in BACKWARDS or is_moved:
+                    # work on a closed job brings it back, until it is struck or lies before
+                    jobs.add(row.job)
                 continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 if self._airs is not None:
@@ -317,9 +333,9 @@ class Store(Lookups, Doubts, Outgoings):
         in_doubt = {job for job, _unit in touched if self._unsure_jobs.get(job) is not None}
         for code in jobs | in_doubt:
             self._unsure_jobs.pop(code, None)
-        known = [key for key in touched if key in self._states]
+        held = [key for key in touched if key in self._states]
         fresh = [key for key in touched if key not in self._states] if self._loaded else []
-        self._read([*known, *(key for key in fresh if self._is_open(key[0]))])
+        self._read([*held, *(key for key in fresh if self._is_open(key[0]))])
         self._touched.update(touched)
 
     def _is_open(self, job: str) -> bool:

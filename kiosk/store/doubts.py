@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
 from db.log import Log
-from kiosk.rules.entries import Entry
+from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.fold import UnitState
 from kiosk.rules.jobfold import JobState
 from kiosk.store.notes import Job, Key, entry_of
@@ -59,13 +59,18 @@ class Doubts:
         return found if found is not None and found.needs_units else None
 
     def _entries_of(self, job: str, unit: str) -> Iterator[Entry]:
-        """Yield what is known about a unit, or about a job itself."""
-        return self._in_time(map(entry_of, self._log.unit_rows(job, unit)))
+        """Yield what is known about a unit, or about a job itself but for its site's air."""
+        # a sensor may have written thousands of readings
+        rows = (
+            self._log.unit_rows(job, unit)
+            if unit
+            else self._log.job_rows(job, without=Kind.AIR_READ)
+        )
+        return self._in_time(map(entry_of, rows))
 
     def _entries_of_units(self, job: str) -> Iterator[Entry]:
         """Yield what is known about the units of a job."""
-        keys = [(job, unit) for unit in self._log.all_units_of(job)]
-        return self._in_time(map(entry_of, self._log.units_rows(keys)))
+        return self._in_time(map(entry_of, self._log.rows_of_units(job)))
 
     def _in_time(self, entries: Iterable[Entry]) -> Iterator[Entry]:
         until = self._until

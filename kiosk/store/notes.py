@@ -44,7 +44,7 @@ class Job:
 
 
 def changes_of(notes: Iterable[Note | Entry]) -> Changes:
-    """Return what notes change in the projection: jobs, units and the codes of parts."""
+    """Return what notes, in order, list in the projection: jobs, units and the codes of parts."""
     jobs: dict[str, tuple[str, bool, Mapping[str, Any]]] = {}
     units: dict[Key, tuple[str, str, bool]] = {}
     pieces: dict[str, tuple[str, str, str]] = {}

@@ -16,9 +16,10 @@ from typing import Any
 from db.backup import backup, leave_wal, restore, verify
 from db.connect import DbError
 from db.contents import Contents, Lists, first_other, looking_into
-from kiosk.rules.entries import LATEST_MS, Entry, from_ms
+from kiosk.rules.entries import LATEST_MS, from_ms
 from kiosk.store import Store
-from kiosk.store.notes import changes_of, entry_of
+from kiosk.store.notes import entry_of
+from kiosk.store.settling import LISTED, settled_anew
 
 _MOST_NAMED = 3  # of what differs, so many are named; choice
 
@@ -188,14 +189,16 @@ def first_entry(path: Path) -> datetime | None:
 
 
 def _weigh(contents: Contents) -> Proof:
-    count, entries = 0, []
+    count, listed = 0, []
     for row in contents.rows():
         count += 1
-        entry = entry_of(row)
-        if _counts(entry):
-            entries.append(entry)
-    entries.sort(key=lambda entry: entry.order)
-    changes = changes_of(entries)
+        if row.kind in LISTED:
+            listed.append(entry_of(row))
+    changes = settled_anew(
+        listed,
+        history=lambda job, unit: map(entry_of, contents.rows_about(job, unit)),
+        of_units=lambda job: map(entry_of, contents.rows_of_units(job)),
+    )
     wanted = Lists(
         {code: (is_open, body) for code, is_open, body in changes.jobs},
         {(job, unit): is_there for job, unit, is_there in changes.units},
@@ -223,12 +226,6 @@ def _weigh(contents: Contents) -> Proof:
 def _time_of(wall_ms: int | None) -> datetime | None:
     """Return a kiosk's clock as a time; a clock that was far off is no reason to refuse a copy."""
     return None if wall_ms is None else from_ms(min(max(wall_ms, 0), LATEST_MS))
-
-
-def _counts(entry: Entry) -> bool:
-    """Tell whether an entry changes the lists, so that only few are kept in memory."""
-    made = changes_of([entry])
-    return bool(made.jobs or made.units or made.pieces)
 
 
 def _differences(what: str, wanted: Mapping[Any, Any], found: Mapping[Any, Any]) -> list[str]:

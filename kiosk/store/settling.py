@@ -8,11 +8,32 @@ from dataclasses import replace
 from db.log import Changes
 from kiosk.rules.entries import Entry, Kind
 from kiosk.rules.fold import fold_unit
-from kiosk.rules.jobfold import JobState, fold_job
-from kiosk.store.notes import Key, Note, changes_of
+from kiosk.rules.jobfold import WORK, JobState, fold_job
+from kiosk.store.notes import Key, changes_of
 
-# What is written here is the last in order, so that only these can change what came before.
-BACKWARDS = (Kind.STRUCK, Kind.QUESTION_ANSWERED)
+# What the projection lists; everything else only says whether what is listed is there and open.
+LISTED = (
+    Kind.JOB_OPENED,
+    Kind.JOB_CLOSED,
+    Kind.UNIT_TAKEN,
+    Kind.UNIT_GONE,
+    Kind.UNIT_CODED,
+    Kind.PART_SPOILED,
+)
+BACKWARDS = (Kind.STRUCK, Kind.QUESTION_ANSWERED)  # may make void what came before
+
+
+def may_change(entry: Entry, *, shown: Callable[[str, str], bool]) -> bool:
+    """Tell whether an entry that was not known before may change the projection.
+
+    Args:
+        entry: one that comes in.
+        shown: tells of a job and a unit whether the unit is there and the job open. Work keeps
+            such a one shown, and shows another again.
+    """
+    if entry.kind in LISTED or entry.kind in BACKWARDS:
+        return True
+    return entry.kind in WORK and not shown(entry.job, entry.unit)
 
 
 def settled(
@@ -48,20 +69,35 @@ def settled(
         found = job_state(code, history=history, of_units=of_units, fresh=entries)
         if found is not None:
             jobs.append((code, found.is_open, found.body))
+        elif any(entry.kind in LISTED for entry in entries):
+            jobs.append((code, True, {}))  # the kiosk that opened it is still to be heard of
     rows = tuple((job, unit, is_there) for (job, unit), is_there in units.items())
     return replace(plain, jobs=tuple(jobs), units=rows)
 
 
-def settled_anew(entries: Sequence[Entry]) -> Changes:
-    """Return the whole projection that entries make, all there are."""
-    return settled(entries, history=lambda _job, _unit: (), of_units=lambda _job: ())
+def settled_anew(
+    entries: Iterable[Entry],
+    *,
+    history: Callable[[str, str], Iterable[Entry]],
+    of_units: Callable[[str], Iterable[Entry]],
+) -> Changes:
+    """Return the whole projection that all entries of a log make.
 
+    Only what the projection lists is kept in memory, and only of units that a list left out and
+    of jobs more is read.
 
-def as_last(note: Note, number: int, *, kiosk: str, wall_ms: int) -> Entry:
-    """Return a note as the entry it will be, as far as a fold can tell: the last of all."""
-    about = (str(note.kind), note.job, note.unit, note.body or {})
-    last = 2**62 + number
-    return Entry(note.id or f"{number}", kiosk, last, last, 0, wall_ms, note.person, *about)
+    Args:
+        entries: all of them, or at least those LISTED, in any order.
+        history: see `settled`.
+        of_units: see `settled`.
+    """
+    listed = [entry for entry in entries if entry.kind in LISTED]
+    gone = {(entry.job, entry.unit) for entry in listed if entry.kind == Kind.UNIT_GONE}
+
+    def needed(job: str, unit: str) -> Iterable[Entry]:
+        return history(job, unit) if not unit or (job, unit) in gone else ()
+
+    return settled(listed, history=needed, of_units=of_units)
 
 
 def job_state(

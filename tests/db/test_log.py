@@ -7,6 +7,7 @@ from contextlib import closing
 import apsw
 import pytest
 
+from db.backup import verify
 from db.connect import DatabaseRefused, DbError, DiskFull, beside, connect
 from db.log import Changes, Draft, Log, new_id
 
@@ -165,6 +166,7 @@ def test_two_processes_writing_at_once_keep_one_gapless_sequence(tmp_path):
     assert [writer.exitcode for writer in writers] == [0, 0]
     assert sorted(row.seq for row in rows) == list(range(1, 81))
     assert len({(row.l, row.c) for row in rows}) == 80
+    assert verify(path) == []  # each is tied to the one before it, whoever wrote that
 
 
 def test_a_killed_writer_loses_nothing_it_had_acknowledged(tmp_path):

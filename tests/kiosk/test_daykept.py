@@ -292,14 +292,14 @@ def test_the_projection_is_made_anew_without_reading_plans(floor, monkeypatch):
     shop = floor.shops[0]
     shop.day()
     before = {key: shop.store.state(*key) for key in shop.store.states()}
-    read, rows_after = [], shop.store._log.rows_after
+    read, rows_of = [], shop.store._log._rows
 
     def noted(*given, **more):
-        rows = rows_after(*given, **more)
+        rows = rows_of(*given, **more)
         read.extend(row.kind for row in rows)
         return rows
 
-    monkeypatch.setattr(shop.store._log, "rows_after", noted)
+    monkeypatch.setattr(shop.store._log, "_rows", noted)
     shop.store.rebuild()
     assert "unit_taken" in read
     assert "day_planned" not in read

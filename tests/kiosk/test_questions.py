@@ -369,3 +369,20 @@ def test_units_nobody_asks_about_are_not_looked_at(pair, monkeypatch):
     assert [one.spec.unit for one in here.store.unsure_units()] == ["S1"]
     assert read == []
     assert Kind.QUESTION_ANSWERED not in here.shop.store.tally()
+
+
+def test_a_unit_of_a_job_whose_opening_is_still_to_come_can_be_worked_on(tmp_path):
+    first, second, third = (Kiosk(tmp_path, letter, "Ida") for letter in "MKN")
+    first.take_in(*TWO)
+    second.store.take_in(first.store.outbox(99))
+    second.at("09:00")
+    codes = second.take_in("S1;shelf;Side;1;400;200;clear", TWO[1], revise=True)
+
+    third.store.take_in(second.store.outbox(99))  # the line went before the first one's came
+
+    assert third.at("10:00").scan(codes[0], station="cut").outcome == Outcome.RECORDED
+    assert [one.unit for one in third.shop.standings()] == ["S1"]
+    third.store.rebuild()
+    assert [one.unit for one in third.shop.standings()] == ["S1"]
+    for one in (first, second, third):
+        one.store.close()

@@ -32,10 +32,60 @@ CREATE FUNCTION cleatclock.moment_of(value jsonb) RETURNS bigint
         END
     $$;
 
--- The entries that count: struck ones are left out. at is when it happened: as stated for a late
--- scan, else by the kiosk's clock, but at most a minute after the server received it. Their order
--- is ordered_ms, l, c, kiosk, seq.
+-- The entries that count: struck ones are left out, and with an answer that counts no more all it
+-- brought about, its strikes too. Of two answers to one question, given without knowing of each
+-- other, the first counts, unless a person chose; of three or more, and of two such choices, the
+-- program knows better. at is when it happened: as stated for a late scan, else by the kiosk's
+-- clock, but at most a minute after the server received it. Their order is ordered_ms, l, c, kiosk,
+-- seq. NOT IN: what it asks is gathered once and looked up for each entry, whatever the planner
+-- thinks of it.
 CREATE VIEW cleatclock.happened AS
+WITH told AS MATERIALIZED (
+    SELECT e.shop, e.id, e.kind = 'struck' AS is_strike,
+        b.body ->> 'target' AS target, coalesce(b.body ->> 'answer', '') AS answer,
+        coalesce(b.body -> 'back' = 'true', false) AS takes_back,
+        coalesce(b.body ->> 'question', '') AS question, b.body -> 'after' AS after,
+        row_number() OVER (
+            ORDER BY least(e.l, e.received_ms + 60000), e.l, e.c, e.kiosk COLLATE "C", e.seq
+        ) AS place
+    FROM cleatclock.entry e
+    CROSS JOIN LATERAL (SELECT cleatclock.body_of(e.body) AS body) b
+    WHERE e.kind IN ('struck', 'question_answered')
+),
+-- struck by hand; and the answers by which a person chose between two answers
+by_hand AS MATERIALIZED (
+    SELECT shop, target AS id FROM told WHERE is_strike AND answer = '' AND target IS NOT NULL
+),
+chosen AS MATERIALIZED (
+    SELECT shop, id FROM told WHERE NOT is_strike AND question LIKE 'answers:%'
+    UNION SELECT shop, answer FROM told WHERE is_strike AND takes_back AND answer <> ''
+),
+-- what was struck by hand or by such a choice, as far as the choice was not taken back
+back AS MATERIALIZED (
+    SELECT shop, id FROM by_hand
+    UNION SELECT shop, target FROM told
+    WHERE is_strike AND target IS NOT NULL AND (shop, answer) IN (SELECT shop, id FROM chosen)
+        AND (shop, answer) NOT IN (SELECT shop, id FROM by_hand)
+),
+-- the answers that count: not struck
+given AS MATERIALIZED (
+    SELECT * FROM told
+    WHERE NOT is_strike AND (shop, id) NOT IN (SELECT shop, id FROM back)
+        AND (shop, id) NOT IN (SELECT shop, id FROM chosen)
+),
+lost AS MATERIALIZED (
+    SELECT shop, id FROM back
+    UNION SELECT later.shop, later.id
+    FROM given later JOIN given first USING (shop, question)
+    WHERE first.place < later.place
+        AND NOT coalesce(later.after @> to_jsonb(first.id), false)
+),
+struck AS MATERIALIZED (
+    SELECT shop, id FROM back
+    UNION SELECT shop, target FROM told
+    WHERE is_strike AND target IS NOT NULL AND answer <> ''
+        AND (shop, answer) NOT IN (SELECT shop, id FROM lost)
+)
 SELECT e.shop, e.id, e.kiosk, e.seq, e.l, e.c, e.person, e.kind, e.job, e.unit, b.body,
     least(e.l, e.received_ms + 60000) AS ordered_ms,
     to_timestamp(coalesce(
@@ -44,13 +94,15 @@ SELECT e.shop, e.id, e.kiosk, e.seq, e.l, e.c, e.person, e.kind, e.job, e.unit, 
     ) / 1000.0) AS at
 FROM cleatclock.entry e
 CROSS JOIN LATERAL (SELECT cleatclock.body_of(e.body) AS body) b
-WHERE NOT EXISTS (
-    SELECT FROM cleatclock.entry s
-    WHERE s.shop = e.shop AND s.kind = 'struck'
-        AND cleatclock.body_of(s.body) ->> 'target' = e.id
-        AND e.kind IN ('step_done', 'hold_put', 'hold_lifted', 'part_spoiled', 'dryness_found',
-            'air_read', 'rags_cleared')
-);
+WHERE (
+        e.kind NOT IN ('step_done', 'hold_put', 'hold_lifted', 'part_spoiled', 'dryness_found',
+            'air_read', 'rags_cleared', 'question_answered')
+        OR (e.shop, e.id) NOT IN (SELECT shop, id FROM struck)
+    )
+    AND (e.kind <> 'question_answered' OR (e.shop, e.id) NOT IN (SELECT shop, id FROM lost))
+    -- few entries are brought about by an answer: only their bodies are read to see which
+    AND (e.kind = 'question_answered' OR strpos(e.body, '"answer"') = 0
+        OR (e.shop, coalesce(b.body ->> 'answer', '')) NOT IN (SELECT shop, id FROM lost));
 
 -- The same, each with what is known by now of its unit and job: from the unit's latest list, and
 -- whether a later one no longer has it (nothing where no list named it). Found by sorting, not by

@@ -17,7 +17,7 @@ from kiosk.rules.airlog import AirLog
 from kiosk.rules.entries import LATEST_MS, Kind, standing_entries
 from kiosk.rules.fold import fold_unit
 from tests.builders import a_unit, an_entry, at, history, taken
-from tests.strategies import logs
+from tests.strategies import answered_logs, logs
 
 INSERT = (
     "INSERT INTO cleatclock.entry (shop, id, kiosk, seq, l, c, wall_ms, person, kind, job, unit,"
@@ -96,6 +96,23 @@ def test_steps_units_and_coats_are_as_the_program_folds_them(view, entries, ahea
     assert last == ([] if state.gone else told)
     coated = [one.at for step, one in state.done.items() if step.startswith("coat-")]
     assert coats == ([] if state.gone else [(len(coated), max(coated, default=None))])
+
+
+@settings(
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(
+    entries=answered_logs(),
+    aheads=st.lists(st.sampled_from((-1000, 0, 50_000, 90_000, 86_400_000)), min_size=1),
+)
+def test_what_answers_brought_about_counts_as_long_as_they_do(view, entries, aheads):
+    entries = stamped(entries, aheads)
+
+    rows = view(entries)("id", "happened", "ordered_ms, l, c, kiosk, seq")
+
+    assert [row[0] for row in rows] == [one.id for one in standing_entries(entries)]
 
 
 def as_rows(done):
