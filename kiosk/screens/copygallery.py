@@ -9,7 +9,7 @@ from pathlib import Path
 
 from kiosk.actions.copies import Copies, Copy
 from kiosk.actions.copynotes import Drill, LastDrill, Night, SecondState
-from kiosk.actions.copywords import say_drill, tell_copies
+from kiosk.actions.copywords import tell_copies, tell_drill
 from kiosk.rules.words import _
 from kiosk.screens.backupdesk import BackupDesk, say_copies
 from kiosk.screens.busyscreen import SLOW_S
@@ -66,8 +66,7 @@ def show_copies(stage: Stage, copies: BackupDesk) -> Iterator[str]:
     stage.step(2)
     yield "copies-proving"
     for name, drill in _drills():
-        lines = say_drill(drill, now=_AT, zone=UTC)
-        copies.show_proved(lines, is_sound=drill.is_sound)
+        copies.show_proved(tell_drill(drill, now=_AT, zone=UTC))
         stage.step(2)
         yield name
 
