@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from kiosk.clock import SystemClock
+from kiosk.clock import Clock, SystemClock
 from kiosk.config import PASSFILE, Settings
 from kiosk.rules.exchanging import BRIEF, SHAPES, Exchanged, Standing, say_alarm, say_mark
 from kiosk.rules.words import _
@@ -91,6 +91,7 @@ class ExchangeFeed:
         self._thread: ExchangeThread | None = None
         self._is_wanted = self._is_asked = False
         self.state: Exchanged | None = None
+        self.clock: Clock = SystemClock()
 
     def start(self) -> None:
         """Begin where a server is set."""
@@ -119,7 +120,7 @@ class ExchangeFeed:
         if isinstance(error, ImportError):
             self._is_wanted = False
             words = _("The driver for PostgreSQL is missing: python -m pip install psycopg")
-            self.show(Exchanged(Standing.REFUSED, SystemClock().now(), words=words))
+            self.show(Exchanged(Standing.REFUSED, self.clock.now(), words=words))
 
     def wake(self) -> None:
         """Tell that something was recorded."""
@@ -142,7 +143,7 @@ class ExchangeFeed:
         """Return how the kiosk stands to the others, nothing where it is alone."""
         if self.state is None:
             return "", "", ""
-        words = say_mark(self.state, now=SystemClock().now(), zone=self._shop.zone)
+        words = say_mark(self.state, now=self.clock.now(), zone=self._shop.zone)
         return SHAPES[self.state.standing], words, BRIEF[self.state.standing]
 
     def alarm(self) -> str:
