@@ -18,7 +18,7 @@ from kiosk.screens.figurepad import Ask
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.pinpad import PinPad
 
-A_PAGE = 4  # names; with More and Back as many as a 10-inch screen holds
+A_PAGE = 4  # names; with Others and Back as many as a 10-inch screen holds
 NOT_ASKED = _("Nothing was done. Try again.")
 FORGOTTEN = _(
     "Another supervisor gives a new one: Shop, People. Where there is no other: "
@@ -109,7 +109,7 @@ class PinDesk:
         ]
         if len(known) > A_PAGE:
             following = page + 1 if first + A_PAGE < len(known) else 0
-            choices.append(Choice(_("More"), partial(self.pick, wanted, following)))
+            choices.append(Choice(_("Others"), partial(self.pick, wanted, following), "arrow"))
         choices.append(Choice(_("Back"), wanted.home, card=BACK))
         title = say("{act} needs a supervisor", act=ACT_WORDS[wanted.act])
         line = _("Whose PIN is it to be?")
