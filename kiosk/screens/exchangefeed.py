@@ -37,29 +37,14 @@ class ExchangeThread(Protocol):
         ...
 
 
-class Make(Protocol):
-    """Makes the exchange the settings name."""
-
-    def __call__(
-        self,
-        settings: Settings,
-        folder: Path,
-        shop: ShopFace,
-        worker: Worker,
-        told: Callable[[Exchanged], None],
-    ) -> ExchangeThread:
-        """Return it, not begun; told gets each change on the exchange's thread."""
-        ...
+Told = Callable[[Exchanged], None]
+Make = Callable[[Settings, Path, ShopFace, Worker, Told], ExchangeThread]
 
 
 def make_exchange(
-    settings: Settings,
-    folder: Path,
-    shop: ShopFace,
-    worker: Worker,
-    told: Callable[[Exchanged], None],
+    settings: Settings, folder: Path, shop: ShopFace, worker: Worker, told: Told
 ) -> ExchangeThread:
-    """Return the exchange the settings name."""
+    """Return the exchange the settings name, not begun; told gets each change on its thread."""
     from kiosk.exchange import Exchange  # only where a server is set: it brings the driver
 
     return Exchange(
