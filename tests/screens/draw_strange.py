@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from driver import Driver, find_misfits, open_window
 
 SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
-SAMPLES = ("samples", "jobsamples", "dayplansamples")
+SAMPLES = ("samples", "jobsamples", "dayplansamples", "pingallery")
 GALLERIES = (
     "gallery",
     "benchgallery",
@@ -101,7 +101,7 @@ def _own(file: Path, catalogue) -> set[str]:
     own = own_words_of(Shop(store, settings, FixedClock(demo.NOW))) | own_words_set(settings)
     store.close()
     lists = (jobsamples.good_list(), jobsamples.wrong_list(), jobsamples.changed_list())
-    modules = (*SAMPLES, *GALLERIES, "settingsgallery")
+    modules = (*SAMPLES, *GALLERIES, "settingsgallery", "printergallery", "asksamples")
     own |= own_words_in([*lists, *(_constants(name) for name in modules)], catalogue)
     machine = (str(file), platform.platform(terse=True), platform.python_version())
     return own | words_of((*machine, *LANGUAGES.values())) | NAMES
