@@ -11,13 +11,13 @@ from pathlib import Path
 from kiosk.actions.copies import Copies, Copy, make_copy, see_copies
 from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copynotes import Drill, Night, read_drill_note, read_night_note
-from kiosk.actions.copywords import Told, say_drill, tell_copies
+from kiosk.actions.copywords import Proved, Told, tell_copies, tell_drill
 from kiosk.actions.drills import run_drill_aside
 from kiosk.actions.nights import night_has_work, run_night_aside
 from kiosk.config import Settings
 from kiosk.helper import Helper, HelperGone
 from kiosk.rules.problems import Problem
-from kiosk.rules.words import Phrase, _, say
+from kiosk.rules.words import _, say
 from kiosk.settingstext import zone_of
 from kiosk.store import StoreError
 
@@ -65,14 +65,14 @@ class Copying:
         with Helper(_until(LONGEST_S)) as helper:
             return helper.call(run_night_aside, self.file, self.settings, self.at)
 
-    def prove(self, copy: Path) -> tuple[bool, tuple[Phrase, ...]]:
+    def prove(self, copy: Path) -> Proved:
         """Bring a copy back into a scratch folder, in a process of its own: sound, and how so."""
         try:
             with Helper(_until(LONGEST_S)) as helper:
                 drill = helper.call(run_drill_aside, copy, self.file, self.at)
         except HelperGone as error:
             drill = Drill(self.at, str(copy), None, str(error) or "it took too long")
-        return drill.is_sound, say_drill(drill, now=self.at, zone=zone_of(self.settings))
+        return tell_drill(drill, now=self.at, zone=zone_of(self.settings))
 
 
 def _until(seconds: float) -> Callable[[], bool]:

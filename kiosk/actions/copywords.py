@@ -27,10 +27,23 @@ from kiosk.store.proving import Compared, Proof
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """How it stands with the nightly copies: in brief, and one sentence after the other."""
+    """How it stands with the nightly copies: in brief, and one sentence after the other.
+
+    wrong is the one of them that says what somebody has to look into, empty where there is none.
+    """
 
     brief: Phrase
     lines: tuple[Phrase, ...]
+    wrong: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """What bringing a copy back showed, in sentences; doubts are those that confirm nothing."""
+
+    is_sound: bool
+    lines: tuple[Phrase, ...]
+    doubts: tuple[Phrase, ...] = ()
 
 
 def tell_copies(night: Night, drill: LastDrill, *, settings: Settings, now: datetime) -> Told:
@@ -45,11 +58,11 @@ def tell_copies(night: Night, drill: LastDrill, *, settings: Settings, now: date
         dump_hint(server_of(settings)),
     )
     brief = (
-        made if night.at else "",
         _("Something is wrong: see how it stands.") if wrong else "",
+        made if night.at else "",
         say_second_briefly(night, settings),
     )
-    return Told(join(brief), tuple(line for line in lines if line))
+    return Told(join(brief), tuple(line for line in lines if line), wrong)
 
 
 def say_night(night: Night, *, now: datetime, zone: tzinfo) -> Phrase:
@@ -180,6 +193,20 @@ def say_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> tuple[Phrase, ...
             lists="; ".join(proof.lists),
         )
     return whole, read, lists, _say_compared(drill.found.compared)
+
+
+def tell_drill(drill: Drill, *, now: datetime, zone: tzinfo) -> Proved:
+    """Return what bringing a copy back showed, and which of it is in doubt."""
+    lines, found = say_drill(drill, now=now, zone=zone), drill.found
+    if found is None or not drill.is_sound:
+        return Proved(drill.is_sound, lines, lines)
+    _whole, _read, lists, compared = lines
+    beside = found.compared
+    doubts = (
+        *((lists,) if found.proof.lists else ()),
+        *((compared,) if beside.why or beside.other is not None else ()),
+    )
+    return Proved(drill.is_sound, lines, doubts)
 
 
 def _say_compared(beside: Compared) -> Phrase:

@@ -11,6 +11,7 @@ from kiosk.rules.times import say_time
 from kiosk.rules.words import _, join, number, say, say_n
 
 SKEW_MS = 2_000  # a clock further off than this is said; quartz drifts 1 to 4 s a day. Choice.
+_WHOLE_S = 10  # from here on nobody minds the tenths; choice
 
 
 class Standing(StrEnum):
@@ -93,7 +94,8 @@ def say_skew(ahead_ms: int) -> str:
 
 def say_clock(ahead_ms: int) -> str:
     """Return how this machine's clock stands to the server's."""
-    seconds = number(f"{abs(ahead_ms) / 1000:.1f}")
+    off_s = abs(ahead_ms) / 1000
+    seconds = number(f"{off_s:.1f}" if off_s < _WHOLE_S else f"{off_s:.0f}")
     if seconds == number("0.0"):
         return _("as the server's")
     if ahead_ms > 0:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from functools import partial
@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kiosk.actions.copies import Copies, Copy
 from kiosk.actions.copying import Copying
-from kiosk.actions.copywords import Told
+from kiosk.actions.copywords import Proved, Told
 from kiosk.rules.times import say_time
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.screens.busyscreen import BusyScreen
@@ -33,11 +33,15 @@ _MIB = 2**20
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """The copies, and how it stands with them: in brief, and one sentence after the other."""
+    """The copies, and how it stands with them: in brief, and one sentence after the other.
+
+    wrong is the sentence that somebody has to look into, empty where there is none.
+    """
 
     copies: Copies
     brief: str
     lines: tuple[str, ...] = ()
+    wrong: str = ""
 
 
 class BackupDesk:
@@ -84,7 +88,11 @@ class BackupDesk:
             Choice(_("Copy beside the shop's file"), partial(self.make, own)),
             Choice(_("Copy to another folder"), self.ask_folder),
             Choice(_("Copies in reach"), partial(self._list, seen)),
-            Choice(_("How it stands"), partial(self.show_standing, seen)),
+            Choice(
+                _("How it stands"),
+                partial(self.show_standing, seen),
+                "late" if seen.wrong else "",
+            ),
         ]
         if copies.found:
             prove = partial(self.prove, copies.found[0].file)
@@ -105,7 +113,8 @@ class BackupDesk:
     def show_standing(self, seen: Seen, page: int = 0) -> None:
         """Show what is known of the nightly copies, their proof and the second folder."""
         desk = self._desk
-        shown = Listed(_("How it stands"), [Row(line) for line in seen.lines], columns=1)
+        rows = [Row(line, shape="late" if line == seen.wrong else "") for line in seen.lines]
+        shown = Listed(_("How it stands"), rows, columns=1)
         turn = partial(self.show_standing, seen)
         desk.put(ListScreen(desk.trim, shown, turn=turn, back=partial(self.show, seen), page=page))
 
@@ -145,11 +154,10 @@ class BackupDesk:
         desk = self._desk
         busy = self.show_proving(file)
 
-        def then(proved: tuple[bool, Sequence[str]]) -> None:
-            is_sound, lines = proved
-            desk.told(good=is_sound)
-            if not is_sound or desk.show is busy:
-                self.show_proved(lines, is_sound=is_sound)
+        def then(proved: Proved) -> None:
+            desk.told(good=proved.is_sound)
+            if not proved.is_sound or desk.show is busy:
+                self.show_proved(proved)
 
         def prove(copying: Copying) -> None:
             desk.ask_aside(lambda: copying.prove(file), then, lost=NOT_PROVED)
@@ -160,12 +168,15 @@ class BackupDesk:
         """Say that a copy is being proved."""
         return self._busy(say("Proving {file} …", file=file.name), slow=PROVING)
 
-    def show_proved(self, lines: Sequence[str], *, is_sound: bool) -> None:
+    def show_proved(self, proved: Proved) -> None:
         """Say what bringing a copy back showed."""
         desk = self._desk
-        title = _("The copy is proved") if is_sound else _("The copy is not sound")
-        shape = "tick" if is_sound else "question"
-        shown = Listed(title, [Row(line, shape=shape) for line in lines], columns=1)
+        title = _("The copy is proved") if proved.is_sound else _("The copy is not sound")
+        rows = [
+            Row(line, shape="question" if line in proved.doubts else "tick")
+            for line in proved.lines
+        ]
+        shown = Listed(title, rows, columns=1)
         bench = (Choice(_("To the bench"), desk.open_bench),)
         desk.put(ListScreen(desk.trim, shown, turn=lambda _page: None, back=self.open, extra=bench))
 
@@ -202,7 +213,8 @@ def say_copies(copies: Copies, told: Told, *, now: datetime, zone: tzinfo) -> Se
     if copies.last is not None:
         when = say_time(copies.last, now=now, zone=zone)
         last = say("The last copy: {when}, {file}.", when=when, file=copies.last_file)
-    return Seen(copies, join((last, told.brief)), told.lines)
+    brief = (told.brief, last) if told.wrong else (last, told.brief)
+    return Seen(copies, join(brief), told.lines, told.wrong)
 
 
 def _row(copy: Copy) -> Row:

@@ -299,16 +299,20 @@ class PlaceHead(BoxLayout):
         self._share()
 
     def _share(self, *_: object) -> None:
+        size = self._size
         if not self._place.more:
-            self.name.size_hint_x = 1
+            self.name.size_hint_x, self.name.most = 1, size
             return
-        # the name takes what it needs, the rest says how many more there are; both at the least
-        # size where they do not fit side by side
+        # the name takes what it needs, the rest says how many more there are; both in the largest
+        # letters in which they fit side by side
         name, more = shown(self._place.name), shown(self._place.more)
-        wide = measure(name, font_size=self._size, bold=True, width=None)[0]
-        beside = measure(more, font_size=self._size, bold=False, width=None)[0]
-        if wide + beside + 3 * self._sizes.gap > self.width:
-            wide = measure(name, font_size=self._sizes.board_least, bold=True, width=None)[0]
+        least = self._sizes.board_least
+        for size in (*(one for one in self._sizes.ladder if least < one <= self._size), least):
+            wide = measure(name, font_size=size, bold=True, width=None)[0]
+            beside = measure(more, font_size=size, bold=False, width=None)[0]
+            if wide + beside + 3 * self._sizes.gap <= self.width:
+                break
+        self.name.most = self.more.most = size
         self.name.size_hint_x = None
         self.name.width = min(wide + 4, self.width * 0.7)
         forms = (self._place.more, self._place.brief or self._place.more)

@@ -11,7 +11,7 @@ from kivy.uix.gridlayout import GridLayout
 from kiosk.rules.cards import BACK, NUMBERS
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline
-from kiosk.widgets.fitting import FitLabel
+from kiosk.widgets.fitting import FitLabel, measure
 from kiosk.widgets.panels import BigButton
 
 
@@ -33,7 +33,7 @@ class Choices(BoxLayout):
         head = headline(trim, title)
         head.size_hint_y, head.height = None, round(sizes.small * 2.6)
         head.most = round(sizes.small * 1.2)
-        self.head = head
+        self.head, self._sizes = head, sizes
         self.add_widget(head)
         columns = columns or (1 if len(choices) <= 3 else 2)
         # many buttons: one size for all, so that none looks more important than the others
@@ -48,7 +48,18 @@ class Choices(BoxLayout):
                 add_number(button, number, trim)
             self.buttons.append(button)
             grid.add_widget(button)
+        self._rows = grid.rows
         self.add_widget(grid)
+        self.fbind("size", self._share)
+        head.fbind("text", self._share)
+
+    def _share(self, *_: object) -> None:
+        """Give the line what its words need, as far as buttons stay as high as a finger needs."""
+        sizes, head = self._sizes, self.head
+        room = self.height - self._rows * (sizes.touch + sizes.gap)
+        size, width = int(head.most), int(self.width)
+        wanted = measure(head.text, font_size=size, bold=True, width=width)[1]
+        head.height = max(round(sizes.small * 2.6), min(wanted, room))
 
 
 def add_number(button: BigButton, number: str, trim: Trim) -> None:

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from kiosk.actions.copies import Copies, Copy
 from kiosk.actions.copynotes import Drill, LastDrill, Night, SecondState
-from kiosk.actions.copywords import say_drill, tell_copies
+from kiosk.actions.copywords import tell_copies, tell_drill
 from kiosk.rules.words import _
 from kiosk.screens.backupdesk import BackupDesk, say_copies
-from kiosk.screens.busyscreen import SLOW_S
+from kiosk.screens.busyscreen import SLOW_S, BusyScreen
 from kiosk.screens.stage import Stage
 from kiosk.store.proving import Compared, Drilled, Proof
 
@@ -51,23 +51,22 @@ def show_copies(stage: Stage, copies: BackupDesk) -> Iterator[str]:
         copies.show_standing(seen)
         stage.step(2)
         yield f"{name}-stands"
-    copies.ask_folder("stick", _("Write the whole folder, such as /media/stick."))
-    stage.step(2)
-    yield "copies-folder"
-    copies.show_copying(_STICK)
-    stage.app.desk.show.count(SLOW_S)
-    stage.step(2)
-    yield "copies-busy"
-    copies.show_told(Copy(_STICK / "shop-2026-03-11-1540.db", 1_435_000), ())
-    stage.step(2)
-    yield "copies-done"
-    copies.show_proving(_FILE)
-    stage.app.desk.show.count(SLOW_S)
-    stage.step(2)
-    yield "copies-proving"
+    copy = Copy(_STICK / "shop-2026-03-11-1540.db", 1_435_000)
+    wrong = _("Write the whole folder, such as /media/stick.")
+    states = (
+        ("folder", lambda: copies.ask_folder("stick", wrong)),
+        ("busy", lambda: copies.show_copying(_STICK)),
+        ("done", lambda: copies.show_told(copy, ())),
+        ("proving", lambda: copies.show_proving(_FILE)),
+    )
+    for name, put in states:
+        put()
+        if isinstance(stage.app.desk.show, BusyScreen):
+            stage.app.desk.show.count(SLOW_S)
+        stage.step(2)
+        yield f"copies-{name}"
     for name, drill in _drills():
-        lines = say_drill(drill, now=_AT, zone=UTC)
-        copies.show_proved(lines, is_sound=drill.is_sound)
+        copies.show_proved(tell_drill(drill, now=_AT, zone=UTC))
         stage.step(2)
         yield name
 

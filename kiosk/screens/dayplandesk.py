@@ -266,8 +266,8 @@ class DayPlanDesk:
         """Say where the paper comes out, or which file it is."""
         title, line = say_sent(sent)
         choices = [
-            Choice(_("Back"), self.again, card=BACK),
             Choice(_("To the bench"), self._desk.open_bench),
+            Choice(_("Back"), self.again, card=BACK),
         ]
         if sent.failed:
             choices.insert(0, Choice(_("Try again"), partial(self.print, person)))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from kiosk.clock import SystemClock
+from kiosk.clock import Clock, SystemClock
 from kiosk.config import PASSFILE, Settings
 from kiosk.rules.exchanging import BRIEF, SHAPES, Exchanged, Standing, say_alarm, say_mark
 from kiosk.rules.words import _
@@ -37,29 +37,14 @@ class ExchangeThread(Protocol):
         ...
 
 
-class Make(Protocol):
-    """Makes the exchange the settings name."""
-
-    def __call__(
-        self,
-        settings: Settings,
-        folder: Path,
-        shop: ShopFace,
-        worker: Worker,
-        told: Callable[[Exchanged], None],
-    ) -> ExchangeThread:
-        """Return it, not begun; told gets each change on the exchange's thread."""
-        ...
+Told = Callable[[Exchanged], None]
+Make = Callable[[Settings, Path, ShopFace, Worker, Told], ExchangeThread]
 
 
 def make_exchange(
-    settings: Settings,
-    folder: Path,
-    shop: ShopFace,
-    worker: Worker,
-    told: Callable[[Exchanged], None],
+    settings: Settings, folder: Path, shop: ShopFace, worker: Worker, told: Told
 ) -> ExchangeThread:
-    """Return the exchange the settings name."""
+    """Return the exchange the settings name, not begun; told gets each change on its thread."""
     from kiosk.exchange import Exchange  # only where a server is set: it brings the driver
 
     return Exchange(
@@ -91,6 +76,7 @@ class ExchangeFeed:
         self._thread: ExchangeThread | None = None
         self._is_wanted = self._is_asked = False
         self.state: Exchanged | None = None
+        self.clock: Clock = SystemClock()
 
     def start(self) -> None:
         """Begin where a server is set."""
@@ -119,7 +105,7 @@ class ExchangeFeed:
         if isinstance(error, ImportError):
             self._is_wanted = False
             words = _("The driver for PostgreSQL is missing: python -m pip install psycopg")
-            self.show(Exchanged(Standing.REFUSED, SystemClock().now(), words=words))
+            self.show(Exchanged(Standing.REFUSED, self.clock.now(), words=words))
 
     def wake(self) -> None:
         """Tell that something was recorded."""
@@ -142,7 +128,7 @@ class ExchangeFeed:
         """Return how the kiosk stands to the others, nothing where it is alone."""
         if self.state is None:
             return "", "", ""
-        words = say_mark(self.state, now=SystemClock().now(), zone=self._shop.zone)
+        words = say_mark(self.state, now=self.clock.now(), zone=self._shop.zone)
         return SHAPES[self.state.standing], words, BRIEF[self.state.standing]
 
     def alarm(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
+from kiosk.clock import FixedClock
 from kiosk.rules.exchanging import Exchanged, Standing
 from kiosk.screens.board import BoardScreen
 from kiosk.screens.stage import Stage
@@ -48,7 +49,8 @@ def show_exchange(stage: Stage) -> Iterator[str]:
     """Put one state after the other on the screen, and name it."""
     desk, feed = stage.app.desk, stage.app.gear.exchange
     screen = desk.shopdesk.exchange
-    feed.state = None
+    feed.state, clock = None, feed.clock
+    feed.clock = FixedClock(_AT + timedelta(hours=5, minutes=28))
     screen.show(_AT)
     stage.step(2)
     yield "exchange-alone"
@@ -71,6 +73,6 @@ def show_exchange(stage: Stage) -> Iterator[str]:
     desk.put(board)
     stage.step(2)
     yield "board-linked-apart"
-    feed.state = None
+    feed.state, feed.clock = None, clock
     desk.show_link()
     desk.open_bench()

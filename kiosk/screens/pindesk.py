@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import partial
 from typing import Any, Protocol
@@ -12,13 +12,13 @@ from kiosk.rules.cards import BACK
 from kiosk.rules.lockout import say_wait
 from kiosk.rules.people import Person
 from kiosk.rules.permission import ACT_WORDS, Act, Permit, Supervisor
-from kiosk.rules.words import _, say
+from kiosk.rules.words import Phrase, _, say
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.flow import AskScreen, say_problems
 from kiosk.screens.pinpad import PinPad
 
-A_PAGE = 4  # names; with More and Back as many as a 10-inch screen holds
+A_PAGE = 4  # names; with Others and Back as many as a 10-inch screen holds
 NOT_ASKED = _("Nothing was done. Try again.")
 FORGOTTEN = _(
     "Another supervisor gives a new one: Shop, People. Where there is no other: "
@@ -109,9 +109,9 @@ class PinDesk:
         ]
         if len(known) > A_PAGE:
             following = page + 1 if first + A_PAGE < len(known) else 0
-            choices.append(Choice(_("More"), partial(self.pick, wanted, following)))
+            choices.append(Choice(_("Others"), partial(self.pick, wanted, following), "arrow"))
         choices.append(Choice(_("Back"), wanted.home, card=BACK))
-        title = say("{act} needs a supervisor", act=ACT_WORDS[wanted.act])
+        title = _say_needed(wanted.act)
         line = _("Whose PIN is it to be?")
         desk.put(AskScreen(desk.trim, title, choices, line=line))
 
@@ -125,7 +125,7 @@ class PinDesk:
         if len(wanted.supervisors) > 1:
             extra.insert(0, Choice(_("Another supervisor"), partial(self.pick, wanted)))
         question = say("PIN of the supervisor {name}", name=one.name)
-        why = say("{act} needs a supervisor", act=ACT_WORDS[wanted.act])
+        why = _say_needed(wanted.act)
         pad = PinPad(
             desk.trim,
             Ask(question, wrong=wrong or why),
@@ -151,8 +151,7 @@ class PinDesk:
                 wanted.go(permit)
                 return
             desk.told(good=False)
-            fresh = Wanted(wanted.act, wanted.go, wanted.home, wanted.supervisors, waits)
-            self.ask(fresh, one, say_problems(problems))
+            self.ask(replace(wanted, waits=waits), one, say_problems(problems))
 
         desk.ask_here(call, then, lost=NOT_ASKED)
 
@@ -190,8 +189,7 @@ class PinDesk:
         shop = self._shop
 
         def then(waits: Mapping[str, timedelta]) -> None:
-            fresh = Wanted(wanted.act, wanted.go, wanted.home, wanted.supervisors, waits)
-            self.ask(fresh, one)
+            self.ask(replace(wanted, waits=waits), one)
 
         self._desk.ask_here(lambda: shop.pin_waits(shop.now()), then, lost=NOT_ASKED)
 
@@ -201,3 +199,8 @@ class PinDesk:
         choices = (Choice(_("Back"), partial(self.ask, wanted, one), card=BACK),)
         title = say("The PIN of {name} is forgotten?", name=one.name)
         desk.put(AskScreen(desk.trim, title, choices, line=FORGOTTEN))
+
+
+def _say_needed(act: Act) -> Phrase:
+    """Return that an act needs a supervisor."""
+    return say("{act} needs a supervisor", act=ACT_WORDS[act])

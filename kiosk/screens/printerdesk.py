@@ -99,8 +99,8 @@ class PrinterDesk:
         again = _("Try again") if sent.failed else _("Print it again")
         choices = (
             Choice(again, partial(self.test, back)),
-            Choice(_("Back"), back, card=BACK),
             Choice(_("To the bench"), desk.open_bench),
+            Choice(_("Back"), back, card=BACK),
         )
         shape = "question" if sent.trouble else "tick"
         desk.put(AskScreen(desk.trim, title, choices, line=line, shape=shape))
@@ -113,9 +113,12 @@ class PrinterDesk:
 
 
 def short_name(name: str) -> str:
-    """Return a printer's name or address as it fits on a button: both its ends, as they differ."""
+    """Return a printer's name or address as it fits on a button: both its ends, as they differ.
+
+    A line may be broken between them, so that the letters stay large.
+    """
     half = LONGEST // 2
-    return name if len(name) <= LONGEST else f"{name[:half]}…{name[1 - half :]}"
+    return name if len(name) <= LONGEST else f"{name[:half]}… {name[1 - half :]}"
 
 
 def _choice(words: str, name: str, now: str, acts: AskActs) -> Choice:

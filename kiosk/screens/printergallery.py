@@ -14,6 +14,7 @@ from kiosk.screens.settingsdesk import SettingsDesk
 from kiosk.screens.stage import Stage
 
 _QUEUES = ("Office", "Labels")
+_ADDRESS = "ipp://192.168.1.40/ipp/print"
 _MANY = (*_QUEUES, "Laser_in_the_office_upstairs_by_the_window", "Plotter", "Photo", "Fax")
 _SENT = PaperSent(None, "Office", is_sent=True)
 _REFUSED = PaperSent(
@@ -33,7 +34,7 @@ def show_printers(stage: Stage, settings: SettingsDesk) -> Iterator[str]:
     states = (
         (
             "printer",
-            lambda: screens.show(labels, "ipp://192.168.1.40/ipp/print", acts, (_QUEUES, "")),
+            lambda: screens.show(labels, _ADDRESS, acts, (_QUEUES, "")),
         ),
         ("printer-paper", lambda: screens.show(paper, "Office", acts, (_QUEUES, ""))),
         ("printer-many", lambda: screens.show(paper, "Office", acts, (_MANY, ""))),

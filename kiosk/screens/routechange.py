@@ -140,7 +140,7 @@ class RouteChange:
         line = say_problems(first)
         if more > 0:
             line = join((line, say_n("And {n} more.", "And {n} more.", more)))
-        choices = (Choice(_("Back"), back), Choice(_("To the bench"), desk.open_bench))
+        choices = (Choice(_("To the bench"), desk.open_bench), Choice(_("Back"), back))
         desk.put(
             AskScreen(desk.trim, _("Nothing was changed"), choices, line=line, shape="question")
         )

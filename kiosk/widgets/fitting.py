@@ -52,6 +52,26 @@ def best_size(
     return usable[-1]
 
 
+def even_width(text: str, width: int, *, font_size: int, bold: bool) -> int:
+    """Return the least width, up to `width`, at which a text breaks into no more lines than there.
+
+    Centred lines are of about one length then, and no number stands alone below its words.
+    """
+    tall = measure(text, font_size=font_size, bold=bold, width=width)[1]
+    if tall == measure(text, font_size=font_size, bold=bold, width=None)[1]:
+        return width
+    least = max(
+        measure(word, font_size=font_size, bold=bold, width=None)[0] for word in text.split(" ")
+    )
+    while least < width:
+        middle = (least + width) // 2
+        if measure(text, font_size=font_size, bold=bold, width=middle)[1] > tall:
+            least = middle + 1
+        else:
+            width = middle
+    return width
+
+
 class FitLabel(Label):
     """A label that picks its own font size and never draws outside itself."""
 
@@ -67,7 +87,8 @@ class FitLabel(Label):
         super().__init__(font_name=FONT, shorten_from="right", ladder=tuple(ladder), **kwargs)
         self.bind(text=self._translate)
         self._translate()
-        self.bind(size=self._fit, text=self._fit, most=self._fit, bold=self._fit)
+        for name in ("size", "text", "most", "bold", "halign"):
+            self.fbind(name, self._fit)
         self._fit()
 
     def _translate(self, *_: object) -> None:
@@ -84,4 +105,7 @@ class FitLabel(Label):
         whole = fits(self.text, box, font_size=size, bold=self.bold)
         self.shorten = not whole
         self.font_size = size
+        if whole and self.halign == "center":
+            wide = even_width(self.text, box[0], font_size=size, bold=self.bold)
+            box = (wide, box[1])
         self.text_size = box

@@ -15,8 +15,8 @@ from db.connect import _WORDS
 from kiosk.actions.copies import make_copy, see_copies
 from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copying import Copying
-from kiosk.actions.copynotes import Night, keep_night_note, read_drill_note, read_night_note
-from kiosk.actions.copywords import judge_copies, say_drill, say_night, say_second
+from kiosk.actions.copynotes import Drill, Night, keep_night_note, read_drill_note, read_night_note
+from kiosk.actions.copywords import judge_copies, say_drill, say_night, say_second, tell_drill
 from kiosk.actions.drills import run_drill
 from kiosk.actions.nights import night_has_work, run_night
 from kiosk.actions.servercopy import dump_hint
@@ -26,7 +26,7 @@ from kiosk.rules.keeping import read_night, to_drop
 from kiosk.rules.words import said
 from kiosk.settingstext import load
 from kiosk.store import Note, Store, StoreError
-from kiosk.store.proving import prove
+from kiosk.store.proving import Compared, Drilled, Proof, prove
 
 NIGHT = datetime(2026, 3, 11, 2, 30, tzinfo=UTC)
 DAY = timedelta(days=1)
@@ -409,17 +409,30 @@ def test_the_servers_line_names_no_password():
     assert dump_hint("") == dump_hint("https://host") == ""
 
 
+def test_what_a_proof_leaves_in_doubt_is_told_from_what_it_confirmed():
+    lists = Proof(1, 0, 1, 1, NIGHT, lists=("unit GLAZE/G04",))
+    sound = Drilled(lists, Compared(other=812))
+    told = tell_drill(Drill(NIGHT, "night.db", sound), now=NIGHT, zone=UTC)
+    assert told.is_sound
+    assert [line in told.doubts for line in told.lines] == [False, False, True, True]
+    broken = Drilled(Proof(problems=("it holds no log",)), Compared())
+    told = tell_drill(Drill(NIGHT, "night.db", broken), now=NIGHT, zone=UTC)
+    assert not told.is_sound
+    assert told.doubts == told.lines
+
+
 def test_a_kiosk_has_the_copy_made_and_proved_in_a_process_of_its_own(file, stick):
     copying = Copying(file, NIGHT, having(stick))
     assert copying.has_work()
 
     night = copying.run_night()
-    is_sound, words = copying.prove(Path(night.file))
+    proved = copying.prove(Path(night.file))
 
     assert night == read_night_note(file)
     assert names(stick) == [Path(night.file).name]
-    assert is_sound
-    assert "found whole" in words[0]
+    assert proved.is_sound
+    assert "found whole" in proved.lines[0]
+    assert not proved.doubts
     assert not copying.has_work()
     assert [copy.file.name for copy in copying.see().found[:2]] == [Path(night.file).name] * 2
 

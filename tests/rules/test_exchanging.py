@@ -54,6 +54,7 @@ def test_a_clock_in_figures():
     assert say_clock(40) == "as the server's"
     assert say_clock(340) == "0.3 s ahead"
     assert say_clock(-1_200) == "1.2 s behind"
+    assert say_clock(95_000) == "95 s ahead"
 
 
 def test_what_is_told_across_the_screen():

@@ -101,7 +101,7 @@ def _own(file: Path, catalogue) -> set[str]:
     own = own_words_of(Shop(store, settings, FixedClock(demo.NOW))) | own_words_set(settings)
     store.close()
     lists = (jobsamples.good_list(), jobsamples.wrong_list(), jobsamples.changed_list())
-    modules = (*SAMPLES, *GALLERIES, "settingsgallery")
+    modules = (*SAMPLES, *GALLERIES, "settingsgallery", "printergallery", "asksamples")
     own |= own_words_in([*lists, *(_constants(name) for name in modules)], catalogue)
     machine = (str(file), platform.platform(terse=True), platform.python_version())
     return own | words_of((*machine, *LANGUAGES.values())) | NAMES

@@ -9,7 +9,7 @@ from pathlib import Path
 from kiosk.actions import PaperSent
 from kiosk.actions.copies import Copies, Copy
 from kiosk.actions.copynotes import Night
-from kiosk.actions.copywords import Told
+from kiosk.actions.copywords import Proved, Told
 from kiosk.actions.core import seed_text
 from kiosk.config import Settings
 from kiosk.rules.problems import Problem
@@ -119,7 +119,7 @@ class FakeSetup:
 
     def prove(self, copy: Path):
         self.proved.append(copy)
-        return self.is_sound, (f"{copy.name} was brought back.", "All of it was read.")
+        return Proved(self.is_sound, (f"{copy.name} was brought back.", "All of it was read."))
 
     def bring_home(self) -> bool:
         self.brought_home += 1

@@ -53,7 +53,8 @@ def full_floor(*, at: datetime = NOW, places: bool = True) -> Floor:
         Band("to hang", "hang", 14, tuple(f"G{number}" for number in range(20, 32))),
     )
     hands = "next hands: K05 rack in 18 min, then G01 clamp bench in 35 min"
-    return Floor(at, f"{at:%H:%M}", bands, shelves if places else (), hands)
+    fewer = (hands, "next hands: K05 rack in 18 min", "next hands: K05 in 18 min")
+    return Floor(at, f"{at:%H:%M}", bands, shelves if places else (), hands, fewer)
 
 
 def dues(station: str) -> tuple[Due, ...]:

@@ -160,3 +160,22 @@ def test_places_too_many_to_be_read_become_bands():
     tall = replace(floor.places[0], slots=(None,) * 40)
     assert choose_layout(floor, sizes) == "places"
     assert choose_layout(replace(floor, places=(tall,)), sizes) == "bands"
+
+
+def test_a_places_name_and_what_found_no_slot_are_in_letters_of_one_size(window):
+    from kiosk.screens.board import PlaceHead  # a window is opened first
+    from kiosk.widgets.fitting import measure
+
+    sizes = measure_screen(1280, 800, diagonal_in=10.1, distance_m=0.6)
+    head = PlaceHead(sizes)
+    full = round(sizes.board * 0.85)
+    wide = measure("By the door", font_size=full, bold=True, width=None)[0]
+    beside = measure("+1 waiting", font_size=full, bold=False, width=None)[0]
+    head.size = (wide + beside) * 0.9, head.height
+    head.show(replace(full_floor().places[2], more="+1 waiting", brief="+1", left=1))
+    head.do_layout()
+
+    assert (head.name.text, head.more.text) == ("By the door", "+1 waiting")
+    assert sizes.board_least < head.name.font_size == head.more.font_size < full
+    size = int(head.name.font_size)
+    assert measure("By the door", font_size=size, bold=True, width=None)[0] <= head.name.width

@@ -36,6 +36,19 @@ def test_text_is_as_large_as_it_may_be(window):
     assert best_size("W" * 400, (50, 20), ladder=ladder, most=60, bold=False) == 16
 
 
+def test_centred_words_are_broken_into_even_lines(window):
+    from kiosk.widgets.fitting import even_width, measure
+
+    said = {"font_size": 40, "bold": True}
+    words, longest = "It was the same coat 1", "It was the same coat"
+    width = measure(longest, width=None, **said)[0] + 2  # where only the number has no room
+    even = even_width(words, width, **said)
+    assert even < measure(longest, width=None, **said)[0]
+    assert measure(words, width=even, **said)[1] == measure(words, width=width, **said)[1]
+    assert measure(words, width=even - 1, **said)[1] > measure(words, width=width, **said)[1]
+    assert even_width("Back", width, **said) == width
+
+
 @pytest.fixture
 def worker():
     from kiosk.screens.worker import Worker

@@ -10,6 +10,7 @@ from fake_shop import FakeShop
 
 from kiosk import language
 from kiosk.actions import Shop
+from kiosk.actions.copywords import Told
 from kiosk.app import late_shop
 from kiosk.check import Check
 from kiosk.clock import FixedClock
@@ -587,7 +588,7 @@ def test_many_queues_are_turned_through_and_a_long_name_keeps_both_its_ends(at_f
     open_setting(at_fake, "Paper printer")
     assert not at_fake.shows("Laser")
     at_fake.tap(at_fake.button("Others"))
-    at_fake.tap(at_fake.button("Laser_in_the…_the_window"))
+    at_fake.tap(at_fake.button("Laser_in_the… _the_window"))
 
     assert shop.kept == {"paper_printer": long}
 
@@ -656,6 +657,22 @@ def test_the_copies_screen_says_how_the_night_went(drive, shop):
     kiosk.tap(kiosk.button("Copies"))
 
     assert kiosk.shows("Nightly copy: 02:30, proved: 1 entry.")
+
+
+def test_what_went_wrong_at_night_is_said_first_and_marked(drive, shop):
+    wrong = "The try of 02:30 failed: no room."
+    shop.tell = lambda: Told("Something is wrong.", ("Nightly copy: Tue.", wrong), wrong)
+    kiosk = drive(shop)
+    open_upkeep(kiosk)
+    kiosk.tap(kiosk.button("Copies"))
+
+    assert kiosk.shows("Something is wrong. The last copy")
+    assert kiosk.button("How it stands").mark.shape == "late"
+    kiosk.tap(kiosk.button("How it stands"))
+    from kiosk.widgets.marks import Mark  # a window is opened first
+
+    marks = [one.shape for one in kiosk.stage_widgets() if isinstance(one, Mark)]
+    assert marks == ["late"]
 
 
 def test_a_kiosk_that_watches_the_night_makes_one_copy_when_it_is_due(drive, shop):
