@@ -140,7 +140,7 @@ def test_a_missing_driver_is_said(drive, shop):
     feed._make = missing
     feed.start()
     app.settle()
-    assert "pip install psycopg" in feed.state.words
+    assert "pip install 'psycopg[binary]'" in feed.state.words
 
 
 def test_a_shop_that_cannot_be_opened_at_first_is_exchanged_later(drive, shop):
