@@ -117,7 +117,7 @@ def test_without_the_driver_it_is_said_what_to_install(monkeypatch):
 
     text = run("list", "postgresql://admin@127.0.0.1/x", status=3)
 
-    assert "pip install 'cleatclock[server]'" in text
+    assert "pip install 'psycopg[binary]'" in text
 
 
 def test_without_the_driver_all_commands_are_there():
