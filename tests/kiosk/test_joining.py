@@ -242,6 +242,7 @@ def test_a_kiosk_taken_off_is_told_so(tmp_path, prepared):
     refused = run("exchange", "--shop", path)
     assert refused.exit_code == 1
     assert "join again" in refused.stderr
+    assert "let this kiosk in (role" in refused.stderr or "in (password" in refused.stderr
 
 
 def test_an_address_with_a_password_is_no_setting(tmp_path):

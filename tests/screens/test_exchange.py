@@ -129,6 +129,16 @@ def test_the_screen_follows_and_asks_for_a_round(joined):
     assert joined.thread.calls[-1] == "now"
 
 
+def test_of_a_server_never_reached_no_clock_is_known(joined):
+    words = "the server does not answer: connection refused"
+    joined.thread.told(Exchanged(Standing.APART, NOW, words=words, letter="K"))
+    joined.desk.shopdesk.exchange.open()
+    joined.settle()
+
+    assert joined.shows("The server does not answer")
+    assert not joined.shows("as the server's")
+
+
 def test_a_missing_driver_is_said(drive, shop):
     app = drive(shop)
     shop.settings = replace(shop.settings, server="postgresql://k@host/shop")
