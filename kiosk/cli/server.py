@@ -214,7 +214,8 @@ def _when(ms: int | None) -> str | None:
 def _rebuilt_text(done: Rebuilt) -> str:
     lines = [f"{done.added} entries added, {done.known} were there.", *done.problems]
     lines += [
-        f"Kiosk {letter} has no login here: `cleatclock server add-kiosk … --letter {letter}`"
+        f"Kiosk {letter} has no login here. If it is in use, let it in again:"
+        f" `cleatclock server add-kiosk … --letter {letter}`"
         for letter in done.no_login
     ]
     return "\n".join(lines)

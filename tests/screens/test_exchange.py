@@ -108,7 +108,7 @@ def test_a_refusal_and_a_wrong_clock_are_said_across_the_screen(joined):
     assert joined.shows("see Shop, Exchange")
     joined.desk.shopdesk.exchange.open()
     joined.settle()
-    assert joined.shows("mend it")
+    assert joined.shows("Mend it")
     joined.thread.told(replace(TOGETHER, ahead_ms=9_000))
     joined.settle()
     joined.app.tick()
