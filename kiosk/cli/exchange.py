@@ -198,7 +198,7 @@ def _told() -> Iterator[None]:
     from kiosk.store import StoreError
 
     try:
-        from kiosk.store.link import ServerRefused
+        from kiosk.store.link import ServerAway, ServerRefused
     except ImportError:
         stop(
             "The driver for PostgreSQL is missing: python -m pip install 'psycopg[binary]'",
@@ -208,5 +208,8 @@ def _told() -> Iterator[None]:
         yield
     except ServerRefused as error:
         stop(f"{error}.", Exit.REFUSED)
+    except ServerAway as error:
+        words = f"{str(error).rstrip('.')}. Nothing is lost: try again when it is back."
+        stop(words, Exit.MACHINERY)
     except (StoreError, OSError) as error:
         stop(f"{error}.", Exit.MACHINERY)
