@@ -92,4 +92,6 @@ def _first_line(error: BaseException) -> str:
     lines = str(error).strip().splitlines()
     # of several addresses that were tried the last one's answer tells most
     told = [line for line in lines if any(one in line for one in _NOT_LET_IN)] or lines
-    return told[0].strip() if told else type(error).__name__
+    # what comes before is the driver's way to say where and how it tried; a row has two lines
+    words = told[0].rpartition("FATAL:")[2].strip() if told else ""
+    return words.removeprefix("connection failed: ") or type(error).__name__

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.actions.copywords import judge_copies
 from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
@@ -27,10 +28,13 @@ from kiosk.rules.labelwords import say_drawing, say_print
 from kiosk.rules.paperwords import paper_remedy, say_paper
 from kiosk.rules.words import _, join, say
 from kiosk.scanner import Reader
-from kiosk.store import StoreError, beside, verify
+from kiosk.store import Store, StoreError, beside, verify
 from labels.artwork import unfit
 from labels.codes import code_for, parse
 from labels.printing import Stage, discover, open_printer
+
+if TYPE_CHECKING:
+    from kiosk.store.link import Link
 
 APT_LINE = "sudo apt install python3-venv libgl1 libegl1 libmtdev1"
 LOW_DISK_BYTES = 200 * 1024 * 1024  # a year of scans and a backup beside it
@@ -242,26 +246,44 @@ def _paper_printer(settings: Settings) -> Check:
 
 
 def _exchange(path: Path, settings: Settings) -> Check:
-    """Ask the shop server whether it lets this kiosk in; nothing is sent."""
+    """Ask the shop server whether it lets this kiosk in and its log goes on ours; send nothing."""
     if not settings.server:
         return Check(_("exchange"), True, _("no server is set; this kiosk works alone"))
     try:
         from kiosk.exchange import check_letter
-        from kiosk.store.link import Link
+        from kiosk.store.link import Link, ServerAway
     except ImportError:
         words = _("The driver for PostgreSQL is missing.")
-        return Check(_("exchange"), False, words, "python -m pip install psycopg")
+        return Check(_("exchange"), False, words, "python -m pip install 'psycopg[binary]'")
     try:
         with closing(Link.open(settings.server, passfile=path.with_name(PASSFILE))) as link:
             check_letter(link.letter, settings.kiosk_letter)
             ahead = link.ahead_ms(lambda: to_ms(SystemClock().now()))
             told = {"shop": link.shop, "letter": link.letter, "clock": say_clock(ahead)}
-    except StoreError as error:
+            wrong = _differs(path, settings, link)
+    except ServerAway as error:
         remedy = _("The kiosk works on alone, and sends what waits later.")
         return Check(_("exchange"), False, str(error), remedy)
+    except StoreError as error:  # its words say the way out
+        return Check(_("exchange"), False, str(error), _("The kiosk works on alone until then."))
+    if wrong:
+        return Check(_("exchange"), False, wrong, _("All other kiosks' entries are exchanged."))
     words = say("kiosk {letter} of {shop}; this clock: {clock}", **told)
     skew = say_skew(ahead)
     return Check(_("exchange"), not skew, words, skew)
+
+
+def _differs(path: Path, settings: Settings, link: Link) -> str:
+    """Return in words where the server does not hold what a kiosk wrote; raise where we forked."""
+    from kiosk.store.link import look
+
+    if not path.is_file():
+        return ""
+    store = Store.open(path, settings.kiosk_letter)
+    try:
+        return look(store, link)
+    finally:
+        store.close()
 
 
 def _stocks(path: Path, settings: Settings) -> Check:

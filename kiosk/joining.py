@@ -12,7 +12,7 @@ from urllib.parse import unquote, urlsplit, urlunsplit
 
 from kiosk.config import PASSFILE
 from kiosk.exchange import Door
-from kiosk.rules.words import say
+from kiosk.rules.words import say, say_n
 from kiosk.settingsfile import keep_settings
 from kiosk.store import StoreError
 from kiosk.store.link import FORKED, Link, ServerRefused, Swapped, common_place, swap
@@ -178,10 +178,13 @@ def _move(store: Joinable, link: Link, *, as_new: bool) -> int:
 
 def _both_ways(letters: Sequence[str], link: Link, count: int) -> str:
     """Return in words how a file with entries under other letters may join."""
-    told = {"n": count, "letters": ", ".join(letters), "given": link.letter}
-    what = say(
+    told = {"letters": ", ".join(letters), "given": link.letter}
+    what = say_n(
+        "this file has one entry under {letters} that the server does not have, and the server"
+        " gives it the letter {given}",
         "this file has {n} entries under {letters} that the server does not have, and the server"
         " gives it the letter {given}",
+        count,
         **told,
     )
     new = say("join with --as-new, which brings them under {given}", **told)

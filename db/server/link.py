@@ -17,7 +17,7 @@ OLDEST = 15  # tried with 15 and 18
 _REACH_S = 10  # a server in the shop answers in milliseconds. Choice.
 _MISSING = (
     "the driver for PostgreSQL is not installed; install it with"
-    " `python -m pip install 'cleatclock[server]'`, or psycopg 3 by itself"
+    " `python -m pip install 'psycopg[binary]'`"
 )
 
 
@@ -49,7 +49,7 @@ def reached(url: str) -> Iterator[Connection]:
                 raise ServerRefused(f"PostgreSQL {OLDEST} or later is needed, this is {version}")
             yield connection
     except psycopg.Error as error:
-        raise DbError(f"the server says: {_said(error)}") from None
+        raise DbError(f"the server says: {_said(error)}{_way_out(error)}") from None
 
 
 def database_of(url: str) -> str:
@@ -69,6 +69,12 @@ def driver() -> Any:  # the module, which may be missing
     except ImportError as error:
         raise DbError(_MISSING) from error
     return psycopg
+
+
+def _way_out(error: psycopg.Error) -> str:
+    if "no password supplied" not in str(error):
+        return ""
+    return ". Put the owner's into ~/.pgpass, or into PGPASSWORD"
 
 
 def _said(error: psycopg.Error) -> str:

@@ -15,6 +15,7 @@ from kiosk.rules.clockcheck import check_clock
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
+from kiosk.rules.naming import Natural, natural
 from kiosk.rules.problems import Problem
 from kiosk.rules.productfile import parse_products
 from kiosk.rules.route import State, parse_routes
@@ -111,16 +112,22 @@ class Core:
     # -- where everything stands ---------------------------------------------------------------
 
     def standings(self, now: datetime | None = None) -> list[Standing]:
-        """Return where every unit of the open jobs stands, computing only what may differ."""
+        """Return where every unit of the open jobs stands, computing only what may differ.
+
+        By job and unit, as people count: every kiosk of the shop answers in the same order.
+        """
         moment = now or self.now()
         setup, states = self.setup, self.store.states()
         stale = self._stale(moment, states)
         before = {key: self._is_up(key) for key in stale}
+        new = stale - self._standings.keys()
         self._compute(stale, states, setup, moment)
         turned = {key for key in stale if self._is_up(key) != before[key]}
         if turned:
             above = {key for key in states if self._support_keys(states[key]) & turned}
             self._compute(above, states, setup, moment)
+        if new:
+            self._standings = dict(sorted(self._standings.items(), key=_as_counted))
         self._asked = moment
         return list(self._standings.values())
 
@@ -221,3 +228,8 @@ class Core:
         moment = now or self.now()
         days = {job.code: job.hang_day for job in self.jobs().values()}
         return due_list(self.standings(moment), station, now=moment, zone=self.zone, hang_days=days)
+
+
+def _as_counted(item: tuple[Key, Standing]) -> tuple[Natural, Natural]:
+    job, unit = item[0]
+    return natural(job), natural(unit)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Final
 from urllib.parse import urlsplit, urlunsplit
 
 from kiosk.config import Settings
 from kiosk.rules.words import Phrase, join, say
+
+OWNER: Final = "OWNER"  # the same word as in the help of the commands about a server
 
 
 def server_of(settings: Settings) -> str:
@@ -16,14 +19,16 @@ def server_of(settings: Settings) -> str:
 def dump_hint(server: str) -> Phrase:
     """Return the line that copies the server's database, without its password; empty for none.
 
+    OWNER stands for the owner's login: a kiosk's own may not read all that a copy needs.
+
     Args:
-        server: a PostgreSQL address such as postgresql://shop@host/cleatclock.
+        server: a PostgreSQL address such as postgresql://cleatclock_k_1f@host/cleatclock.
     """
     parts = urlsplit(server)
     if not parts.scheme.startswith("postgres"):
         return join(())
-    user, at, host = parts.netloc.rpartition("@")
-    bare = urlunsplit(("postgresql", user.partition(":")[0] + at + host, parts.path, "", ""))
+    host = parts.netloc.rpartition("@")[2]
+    bare = urlunsplit(("postgresql", f"{OWNER}@{host}", parts.path, "", ""))
     return say(
         "Copy the server too, each night on another machine: "
         "pg_dump --format=custom --file=server.dump {address}",

@@ -110,7 +110,10 @@ def restore(
     }
     text = f"Proved {copy}: {say_counts(proof)}.{_lists_text(proof)}\nRestored {path}."
     text += f" What was there is {kept}." if kept else ""
-    say(text + _lost_text(lost), answer, as_json)
+    text += _lost_text(lost)
+    if settings.server:  # what is scanned first would take places that are taken on the server
+        text += "\nBefore the first scan: cleatclock exchange. It brings what the copy lacks."
+    say(text, answer, as_json)
 
 
 def _latest(path: Path, settings: Settings) -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -26,7 +27,7 @@ _ALONE = "no server is set: join with the line that `cleatclock server add-kiosk
 def exchange(
     join: Annotated[
         str | None,
-        typer.Option(help="Join with the address `server add-kiosk` prints, password included."),
+        typer.Option(help="Join with the address `server add-kiosk` prints; - asks for it."),
     ] = None,
     as_new: Annotated[
         bool,
@@ -47,7 +48,8 @@ def exchange(
         typer.echo(f"settings: {line}", err=True)
     with _told():
         if join is not None:
-            _join(path, settings, join, as_new=as_new, as_json=as_json)
+            url = _asked_for() if join == "-" else join
+            _join(path, settings, url, as_new=as_new, as_json=as_json)
         elif leave:
             _leave(path, as_json)
         elif not settings.server:
@@ -56,6 +58,13 @@ def exchange(
             _watch(path, settings)
         else:
             _once(path, settings, as_json)
+
+
+def _asked_for() -> str:
+    """Return the address typed in or piped: what stands in a command is seen by others."""
+    if not sys.stdin.isatty():
+        return sys.stdin.readline().strip()
+    return str(typer.prompt("The address (it is not shown)", hide_input=True)).strip()
 
 
 def _join(path: Path, settings: Settings, url: str, *, as_new: bool, as_json: bool) -> None:
@@ -75,8 +84,9 @@ def _join(path: Path, settings: Settings, url: str, *, as_new: bool, as_json: bo
             as_new=as_new,
         )
     text = f"Joined the shop {done.shop} as kiosk {done.letter}."
-    text += f" {done.moved} entries are under {done.letter} now." if done.moved else ""
-    text += f" {done.swapped.sent} entries sent, {done.swapped.taken} taken in."
+    if done.moved:
+        text += f" Brought under {done.letter}: {_entries(done.moved)}."
+    text += f" {_entries(done.swapped.sent)} sent, {done.swapped.taken} taken in."
     text += "\nStart the kiosk again; it exchanges by itself from now on."
     answer = {
         "shop": done.shop,
@@ -86,6 +96,10 @@ def _join(path: Path, settings: Settings, url: str, *, as_new: bool, as_json: bo
         "taken": done.swapped.taken,
     }
     say(text, answer, as_json)
+
+
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count:,} entries"
 
 
 def _leave(path: Path, as_json: bool) -> None:
@@ -184,12 +198,18 @@ def _told() -> Iterator[None]:
     from kiosk.store import StoreError
 
     try:
-        from kiosk.store.link import ServerRefused
+        from kiosk.store.link import ServerAway, ServerRefused
     except ImportError:
-        stop("The driver for PostgreSQL is missing: python -m pip install psycopg", Exit.MACHINERY)
+        stop(
+            "The driver for PostgreSQL is missing: python -m pip install 'psycopg[binary]'",
+            Exit.MACHINERY,
+        )
     try:
         yield
     except ServerRefused as error:
         stop(f"{error}.", Exit.REFUSED)
+    except ServerAway as error:
+        words = f"{str(error).rstrip('.')}. Nothing is lost: try again when it is back."
+        stop(words, Exit.MACHINERY)
     except (StoreError, OSError) as error:
         stop(f"{error}.", Exit.MACHINERY)

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
+from urllib.parse import urlsplit
 
 import typer
 
@@ -42,6 +43,7 @@ _CONF: Final = (
     "ssl_min_protocol_version = 'TLSv1.2'",
 )
 _HBA: Final = "hostssl {database} all samenet scram-sha-256"
+_HERE: Final = ("localhost", "127.0.0.1", "::1", None)
 _KIOSK: Final = "sslmode=verify-full&sslrootcert=/path/on/the/kiosk/ca.crt"
 
 
@@ -171,6 +173,11 @@ def _say_joining(joining: Joining, as_json: bool) -> None:
         f"Run this at the kiosk; it gets the letter {joining.letter}. It holds the kiosk's password"
         f" and is not said again:\n\n{line}"
     )
+    if (host := urlsplit(joining.url).hostname) in _HERE:
+        text += (
+            f"\n\nIt reaches a server on the kiosk's own machine. For a kiosk elsewhere, run"
+            f" new-password with the server's name in place of {host}."
+        )
     answer = {
         "shop": joining.shop,
         "letter": joining.letter,
@@ -207,7 +214,8 @@ def _when(ms: int | None) -> str | None:
 def _rebuilt_text(done: Rebuilt) -> str:
     lines = [f"{done.added} entries added, {done.known} were there.", *done.problems]
     lines += [
-        f"Kiosk {letter} has no login here: `cleatclock server add-kiosk … --letter {letter}`"
+        f"Kiosk {letter} has no login here. If it is in use, let it in again:"
+        f" `cleatclock server add-kiosk … --letter {letter}`"
         for letter in done.no_login
     ]
     return "\n".join(lines)

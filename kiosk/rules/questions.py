@@ -240,7 +240,8 @@ class _Asker:
     def met(self) -> list[tuple[Hold, str, Done]]:
         """Return what other kiosks recorded from when a hold was put that still stands.
 
-        A recut that is cut and gathered is what a hold waits for; it meets none.
+        A recut that is cut and gathered is what a hold waits for; it meets none. Who put a hold
+        by an answer was told what had been recorded until then.
         """
         done = [(self.title(name), one) for name, one in self.state.done.items()]
         for piece in self.state.pieces:
@@ -252,7 +253,7 @@ class _Asker:
             for hold in self.state.holds
             for title, one in done
             if one.kiosk != hold.kiosk
-            and one.at >= hold.at - AROUND
+            and one.at >= (hold.at if hold.answer else hold.at - AROUND)
             and not self.settled("held", hold.entry, one.entry)
         ]
 

@@ -36,13 +36,17 @@ class Recorded:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Why a unit can't go on, since when, by whose word and at which kiosk."""
+    """Why a unit can't go on, since when, by whose word and at which kiosk.
+
+    answer is the answer to a question that put it, empty for none.
+    """
 
     entry: str
     reason: str
     at: datetime
     person: str
     kiosk: str = ""
+    answer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +100,7 @@ def recorded_of(entry: Entry, first: str = "") -> Recorded:
 def hold_of(entry: Entry) -> Hold:
     """Return the hold an entry put."""
     reason = str(entry.body.get("reason", ""))
-    return Hold(entry.id, reason, entry.at, entry.person, entry.kiosk)
+    return Hold(entry.id, reason, entry.at, entry.person, entry.kiosk, entry.answer)
 
 
 def touched_of(entry: Entry) -> Touched:

@@ -85,8 +85,9 @@ class ExchangeDesk:
         def when(at: datetime | None) -> str:
             return _("not yet") if at is None else say_time(at, now=now, zone=zone)
 
+        clock = say_clock(state.ahead_ms)  # known once the server was reached
         is_refused = state.standing == Standing.REFUSED
-        why = state.words if is_refused or state.standing == Standing.APART else ""
+        why = capital(state.words) if is_refused or state.standing == Standing.APART else ""
         return [
             Row(
                 capital(say_mark(state, now=now, zone=zone)),
@@ -95,7 +96,7 @@ class ExchangeDesk:
             ),
             Row(_("Waiting to be sent"), value=str(state.waiting)),
             Row(_("Last exchange"), value=when(state.last)),
-            Row(_("This clock"), value=say_clock(state.ahead_ms)),
+            Row(_("This clock"), value=when(None) if state.last is None else clock),
         ]
 
     def _kiosks(self, state: Exchanged, now: datetime) -> list[Row]:

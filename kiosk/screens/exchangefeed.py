@@ -104,7 +104,9 @@ class ExchangeFeed:
         self._is_asked = False
         if isinstance(error, ImportError):
             self._is_wanted = False
-            words = _("The driver for PostgreSQL is missing: python -m pip install psycopg")
+            words = _(
+                "The driver for PostgreSQL is missing: python -m pip install 'psycopg[binary]'"
+            )
             self.show(Exchanged(Standing.REFUSED, self.clock.now(), words=words))
 
     def wake(self) -> None:

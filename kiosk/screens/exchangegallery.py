@@ -41,7 +41,18 @@ _REFUSED = Exchanged(
 _SKEWED = Exchanged(
     Standing.TOGETHER, _AT, _AT, ahead_ms=95_000, letter="K", names=_NAMES, latest=_LATEST
 )
-_STATES = {"": _TOGETHER, "-apart": _APART, "-refused": _REFUSED, "-skewed": _SKEWED}
+_OUT = Exchanged(
+    Standing.REFUSED,
+    _AT,
+    waiting=3,
+    words=(
+        "the server does not let this kiosk in (password authentication failed for user"
+        ' "cleatclock_k_cc052273"): join again with the line that `cleatclock server add-kiosk` or'
+        " `new-password` prints"
+    ),
+    letter="K",
+)
+_STATES = {"": _TOGETHER, "-apart": _APART, "-refused": _REFUSED, "-out": _OUT, "-skewed": _SKEWED}
 _AT_BENCH = ("-apart", "-refused")
 
 

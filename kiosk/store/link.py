@@ -19,6 +19,7 @@ __all__ = [
     "ServerAway",
     "ServerRefused",
     "Swapped",
+    "look",
     "swap",
 ]
 
@@ -125,6 +126,21 @@ def swap(
     return Swapped(now.sent, now.taken, ahead, " ".join(wrong))
 
 
+def look(door: Marks, link: Link) -> str:
+    """Return in words where the server does not hold what a kiosk wrote; nothing is exchanged.
+
+    Raises:
+        ServerAway, ServerRefused: as for swap.
+    """
+    wrong = []
+    for kiosk, head in sorted(link.heads().items()):
+        try:
+            _check_head(door, link, kiosk, head)
+        except Changed as error:
+            wrong.append(str(error))
+    return " ".join(wrong)
+
+
 def _fetch(
     door: Door, link: Link, heads: Mapping[str, tuple[int, str]], batch: int, now: _Round
 ) -> list[str]:
@@ -143,7 +159,7 @@ def _fetch(
     return wrong
 
 
-def _check_head(door: Door, link: Link, kiosk: str, head: tuple[int, str]) -> None:
+def _check_head(door: Marks, link: Link, kiosk: str, head: tuple[int, str]) -> None:
     """Look whether what the server has latest of a kiosk is what stands there here, if it does."""
     here = door.link_at(kiosk, head[0])
     if here is None or here == head[1]:

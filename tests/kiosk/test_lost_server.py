@@ -109,6 +109,18 @@ def test_an_empty_server_is_filled_by_the_kiosks_themselves(kiosks, prepared):
     ends_equal(kiosks, 7)
 
 
+def test_a_new_kiosk_gets_what_one_that_is_gone_for_good_had_written(kiosks, prepared, tmp_path):
+    here, _gone = kiosks  # which nobody lets in again
+    admin = new_server(prepared)
+    run("server", "rebuild", admin, "--from", here.file, "--json")
+    here.join(admin)
+
+    new = Kiosk(tmp_path / "new", "P")
+
+    assert new.join(admin)["taken"] == 6
+    ends_equal([here, new], 6)
+
+
 def test_what_a_lost_kiosk_had_sent_comes_back_from_another_ones_file(kiosks, prepared, tmp_path):
     here, _lost = kiosks
     admin = new_server(prepared)

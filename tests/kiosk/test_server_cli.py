@@ -44,6 +44,7 @@ def test_from_an_empty_database_to_a_kiosk_that_comes_in(url):
     with psycopg.connect(address) as kiosk:
         (found,) = kiosk.execute("SELECT shop, letter, name FROM cleatclock.kiosk")
     assert len(joins) == 1
+    assert "the server's name in place of 127.0.0.1" in text
     assert found == ("shop", "2", "bench by the door")
     assert "2  bench by the door: 0 entries" in run("list", url)
 
@@ -116,7 +117,7 @@ def test_without_the_driver_it_is_said_what_to_install(monkeypatch):
 
     text = run("list", "postgresql://admin@127.0.0.1/x", status=3)
 
-    assert "pip install 'cleatclock[server]'" in text
+    assert "pip install 'psycopg[binary]'" in text
 
 
 def test_without_the_driver_all_commands_are_there():

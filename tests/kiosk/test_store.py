@@ -162,6 +162,19 @@ def test_a_unit_that_left_the_list_comes_back_with_its_history(bench):
     again.store.close()
 
 
+def test_units_come_in_the_order_people_count_whenever_they_were_taken_in(bench):
+    rows = [f"S{at};shelf;Board;1;300;200;;;" for at in (10, 2, 9, 1, 11)]
+    bench.take_in("JARS", *rows)
+    assert [one.unit for one in bench.shop.standings()] == ["S1", "S2", "S9", "S10", "S11"]
+
+    bench.take_in("ATTIC", "S3;shelf;Board;1;300;200;;;")
+    bench.take_in("JARS", *rows, "S3;shelf;Board;1;300;200;;;", revise=True)
+
+    said = [(one.job, one.unit) for one in bench.shop.standings()]
+    wanted = ["S1", "S2", "S3", "S9", "S10", "S11"]
+    assert said == [("ATTIC", "S3"), *(("JARS", unit) for unit in wanted)]
+
+
 def test_what_hung_on_a_unit_that_left_the_list_waits_for_it_no_more(bench):
     codes = bench.take_in("JARS", "P1;panel;Face;1;900;600;;;", "S1;shelf;Board;1;300;200;;;P1")
     bench.scan(codes[1])

@@ -405,6 +405,16 @@ def test_a_part_still_wanted_puts_the_unit_on_hold():
     )
 
 
+def test_a_hold_put_by_an_answer_asks_of_later_steps_alone():
+    entries = [*history("cut A 10:00"), revised()]
+    # given at another kiosk a minute after the cut, which it knew of
+    held = answered(entries, only(entries), "wanted", when="10:01")
+    assert ask(held) == ()
+
+    later = [*held, step("cut", "10:02", kiosk="N", part="B", seq=7)]
+    assert only(later).what == "held"
+
+
 def test_a_recut_made_on_two_kiosks_is_one_too_many():
     entries = history("cut A 08:00", "spoil A A2 09:00", "spoil A A3 09:01", "cut A3 09:30")
 

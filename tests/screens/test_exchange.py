@@ -108,7 +108,7 @@ def test_a_refusal_and_a_wrong_clock_are_said_across_the_screen(joined):
     assert joined.shows("see Shop, Exchange")
     joined.desk.shopdesk.exchange.open()
     joined.settle()
-    assert joined.shows("mend it")
+    assert joined.shows("Mend it")
     joined.thread.told(replace(TOGETHER, ahead_ms=9_000))
     joined.settle()
     joined.app.tick()
@@ -129,6 +129,16 @@ def test_the_screen_follows_and_asks_for_a_round(joined):
     assert joined.thread.calls[-1] == "now"
 
 
+def test_of_a_server_never_reached_no_clock_is_known(joined):
+    words = "the server does not answer: connection refused"
+    joined.thread.told(Exchanged(Standing.APART, NOW, words=words, letter="K"))
+    joined.desk.shopdesk.exchange.open()
+    joined.settle()
+
+    assert joined.shows("The server does not answer")
+    assert not joined.shows("as the server's")
+
+
 def test_a_missing_driver_is_said(drive, shop):
     app = drive(shop)
     shop.settings = replace(shop.settings, server="postgresql://k@host/shop")
@@ -140,7 +150,7 @@ def test_a_missing_driver_is_said(drive, shop):
     feed._make = missing
     feed.start()
     app.settle()
-    assert "pip install psycopg" in feed.state.words
+    assert "pip install 'psycopg[binary]'" in feed.state.words
 
 
 def test_a_shop_that_cannot_be_opened_at_first_is_exchanged_later(drive, shop):

@@ -78,7 +78,7 @@ def test_every_state_has_a_picture(drawn):
         "shop-more",
     }
     wanted |= {"jobs-closed", "jobs-open-again", "exchange-alone"}
-    linked = ("", "-apart", "-refused", "-skewed")
+    linked = ("", "-apart", "-refused", "-out", "-skewed")
     wanted |= {f"exchange{how}" for how in linked}
     wanted |= {"bench-linked-apart", "bench-linked-refused", "board-linked-apart"}
     wanted |= {"upkeep", "settings", "settings-2", "settings-5", "settings-wrong"}
