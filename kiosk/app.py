@@ -27,6 +27,8 @@ from kiosk.theme import measure_screen
 if TYPE_CHECKING:
     from kiosk.screens.kiosk_app import KioskApp
 
+LOG = logging.getLogger("cleatclock.app")
+
 # Kivy reads these when it is first imported, so nothing here imports it at the top.
 _ENVIRONMENT = {
     "KIVY_NO_ARGS": "1",  # else Kivy eats the command line
@@ -122,9 +124,10 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
     @contextmanager
     def opening() -> Iterator[ShopFace]:
         from kiosk.actions import Shop  # not before the first frame
-        from kiosk.store import Store
+        from kiosk.store import SQLITE_VERSION, Store
 
         store = Store.open(file, settings.kiosk_letter)
+        LOG.info("%s is open, with SQLite %s", file, SQLITE_VERSION)
         try:
             store.begin()
             shop = Shop(store, settings, clock)

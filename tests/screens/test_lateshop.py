@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
+import apsw
 import pytest
 from fake_shop import FakeShop
 from PIL import Image
@@ -250,3 +251,12 @@ def test_a_unit_without_a_coat_has_no_clock_and_nobody_has_rags(real):
     assert asked(real, lambda shop: shop.rags()) is None
     assert asked(real, lambda shop: shop.clear_rags()).outcome == Outcome.ALREADY
     assert asked(real, lambda shop: shop.reader_of(NOW)) == ""
+
+
+def test_the_log_says_which_sqlite_keeps_the_file(file, caplog):
+    shop = late_shop(file, SETTINGS, FixedClock(NOW))
+    with caplog.at_level("INFO", logger="cleatclock"):
+        shop.jobs()
+    shop.close()
+    (said,) = [one.message for one in caplog.records if "SQLite" in one.message]
+    assert said == f"{file} is open, with SQLite {apsw.sqlite_lib_version()}"
