@@ -34,6 +34,13 @@ BEST_VALUES = {
 }
 
 
+NAMES = (
+    *(f"cgcut{number}" for number in range(1, 4)),
+    *BEST_VALUES,
+    *(f"ngcut{number}" for number in range(1, 13)),
+)
+
+
 @cache
 def rows(name: str) -> tuple[int, int, tuple[tuple[int, int, int, int], ...]]:
     """Return the sheet's sides, and length, width, number and value of each part."""
