@@ -149,8 +149,9 @@ def _shop_lists(tries: int) -> Iterator[Line]:
         for levels in (2, 3, 4, None):
             found, took = _cut_up(_task(rows, levels), tries)
             how = f"{levels} levels" if levels else "any levels"
-            beside = f"area {full:.2f}, bound {found.bound}, {found.cuts} cuts, {found.settings} settings"
-            yield f"{name}, {how}", found.taken, "sheets", f"{beside}; {took:.1f} s"
+            effort = f"{found.cuts} cuts, {found.settings} settings; {took:.1f} s"
+            beside = f"area {full:.2f}, bound {found.bound}; {effort}"
+            yield f"{name}, {how}", found.taken, "sheets", beside
 
 
 def _full(rows: tuple[Row, ...]) -> float:

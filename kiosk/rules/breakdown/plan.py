@@ -74,13 +74,17 @@ def break_down(
     if problems:
         return None, problems
     may = go_on or (lambda: True)
-    steps = _steps(task.levels)
+    steps, sizes = _steps(task.levels), sum(not one.is_offcut for one in task.stocks)
     desk = _Desk(task, least_sheets(task), heard or (lambda _one: None), _first(task, steps[0]))
     desk.heard(desk.show())
-    share = (tries - tries // TIDY) // len(steps)
+    share = (tries - tries // TIDY) // (len(steps) + (sizes > 1))
     for levels in steps:
         if desk.best.out or desk.best.taken()[0] > desk.bound or levels == steps[0]:
             _search(desk, levels, (draw, share, may))
+    if sizes > 1:
+        # no sheet can be spared any more: it remains to take smaller ones
+        hunt = Hunt(desk.best.copy(), draw, share, may)
+        fewest(hunt, desk.best.taken()[0], desk.take)
     hunt = Hunt(desk.best.copy(), draw, tries // TIDY, may)
     desk.best = tidy(hunt)
     return desk.show(), ()

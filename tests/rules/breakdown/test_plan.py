@@ -12,6 +12,7 @@ from kiosk.rules.breakdown import recut, sawable
 from kiosk.rules.breakdown.bound import least_sheets
 from kiosk.rules.breakdown.model import Breakdown, Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
+from tests.cutting import load
 
 CALM = settings(max_examples=40, deadline=None, derandomize=True)
 PLY = Stock(code="ply", length=244, width=122, trim=1)
@@ -165,6 +166,17 @@ def test_a_smaller_sheet_is_taken_where_it_does():
     found = cut_up(replace(small, stocks=(PLY, half)))
 
     assert [sheet.stock.code for sheet in found.sheets] == ["half"]
+
+
+def test_a_smaller_sheet_is_taken_even_where_the_bound_is_not_met():
+    # gcut1 takes five sheets and its bound is four: see test_orlib
+    task = load("gcut1", turns=False)
+    small = Stock(code="small", length=170, width=190)
+
+    found = cut_up(replace(task, stocks=(*task.stocks, small)), tries=400)
+
+    assert (found.bound, found.taken) == (4, 5)
+    assert "small" in [sheet.stock.code for sheet in found.sheets]
 
 
 def test_a_part_that_needs_the_larger_sheet_gets_it():
