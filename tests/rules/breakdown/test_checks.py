@@ -121,7 +121,7 @@ def test_a_layout_made_without_kerf_is_refused_with_it():
 
     sawn = replace(exact, kerf=1)
     assert recut.find_faults(sawn, one)
-    assert sawable.find_faults(sawn, one)
+    assert sawable.find_faults(sawn, one) == ("S1: two parts lie closer than the blade is thick",)
 
 
 def faults(one: Breakdown, task: Task = TASK) -> str:
@@ -216,6 +216,11 @@ def test_a_place_across_a_cut_line_cannot_be_sawn():
     assert sawable.is_sawable(boxes(*MERGED), 0)
     assert sawable.is_sawable(boxes(*MERGED, (2, 2, 1, 2), (3, 2, 1, 2)), 0)
     assert not sawable.is_sawable(boxes(*MERGED, (2, 2, 2, 2)), 0)
+
+
+def test_a_blade_needs_room_to_part_boxes():
+    assert sawable.is_sawable([(0, 0, 2, 2), (3, 0, 5, 2)], 1)
+    assert not sawable.is_sawable([(0, 0, 2, 2), (2, 0, 4, 2)], 1)
 
 
 def test_a_breakdown_with_such_a_place_is_refused():

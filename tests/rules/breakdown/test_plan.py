@@ -148,6 +148,7 @@ def test_offcuts_are_used_before_a_new_sheet_and_left_alone_where_needless():
     small = Part(code="only", length=60, width=60)
     one = cut_up(replace(STORE, stocks=(PLY, old), parts=(small,)))
     assert [sheet.stock.code for sheet in one.sheets] == ["old"]
+    assert [sheet.stock for sheet in with_old.sheets].count(old) == 2
     assert (one.taken, one.bound) == (0, 0)
 
 
