@@ -81,7 +81,7 @@ def test_an_exact_recursion_gives_the_published_value_and_its_sheet_is_found(nam
 @pytest.mark.parametrize("name", PROVED)
 def test_packings_take_no_sheet_more_than_proved(name, turns):
     task = load(name, turns=turns)
-    found, _problems = break_down(task, draw=Random(1).random, tries=8_000)
+    found, _problems = break_down(task, draw=Random(1).random, tries=5_000)
 
     assert found is not None
     assert recut.find_faults(task, found) == ()
