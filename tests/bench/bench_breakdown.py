@@ -162,7 +162,7 @@ def _full(rows: tuple[Row, ...]) -> float:
 
 def _fills(tries: int, lists: int) -> Iterator[Line]:
     """Thin lists to so much of the sheets of the bound, and count how many need no sheet more."""
-    for low, high, levels, promised in (
+    for low, high, levels, aim in (
         (0.86, 0.88, 3, 1.0),
         (0.89, 0.90, 3, 1.0),
         (0.93, 0.94, None, 1.0),
@@ -174,7 +174,7 @@ def _fills(tries: int, lists: int) -> Iterator[Line]:
             found, took = _cut_up(task, tries)
             met, spent, made = met + (found.taken == found.bound), spent + took, made + 1
         how = f"{levels} levels" if levels else "any levels"
-        beside = f"of {made}; {promised * made:.0f} promised; {spent / made:.1f} s each"
+        beside = f"of {made}; {aim * made:.0f} aimed at; {spent / made:.1f} s each"
         yield f"filled to {low:.0%}-{high:.1%}, {how}", met, "at bound", beside
 
 

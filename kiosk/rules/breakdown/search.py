@@ -20,7 +20,7 @@ RUIN: Final = 11  # pieces taken off at once are 1 to so many
 WIDE: Final = 3  # from so many sheets at most
 HISTORY: Final = 60  # a layout as good as the one so many tries before is gone on from
 KEPT: Final = 0.15  # what a leftover as large as a sheet is worth, in sheets left out
-BLINK: Final = 0.02  # share of the sheets on which any place is taken, not the best one
+BLINK: Final = 0.06  # share of the sheets on which any place is taken, not the best one
 
 
 @dataclass(slots=True)
