@@ -25,8 +25,8 @@ pytest_plugins = ["tests.pgserver"]
 settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("untimed")
 
-# each of these draws the whole gallery or works off whole days in one fixture
-LONG = ("test_pictures.py", "test_strange.py", "test_planning_pays.py")
+# each of these draws the whole gallery, works off whole days in one fixture, or has many tests
+LONG = ("test_pictures.py", "test_strange.py", "test_planning_pays.py", "test_setup.py")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -19,7 +19,7 @@ _APART = Exchanged(
     _AT,
     _AT,
     waiting=14,
-    words="the server does not answer: connection timeout expired",
+    words="The server does not answer: connection timeout expired",
     letter="K",
     names=_NAMES,
     latest=_LATEST,
@@ -30,7 +30,7 @@ _REFUSED = Exchanged(
     _AT,
     waiting=3,
     words=(
-        "two files went on under the letter K: one was brought back from a copy. Give this kiosk a"
+        "Two files went on under the letter K: one was brought back from a copy. Give this kiosk a"
         " letter of its own: `cleatclock server add-kiosk`, then join with the line it prints and"
         " --as-new; nothing is lost"
     ),
@@ -46,7 +46,7 @@ _OUT = Exchanged(
     _AT,
     waiting=3,
     words=(
-        "the server does not let this kiosk in (password authentication failed for user"
+        "The server does not let this kiosk in (password authentication failed for user"
         ' "cleatclock_k_cc052273"): join again with the line that `cleatclock server add-kiosk` or'
         " `new-password` prints"
     ),

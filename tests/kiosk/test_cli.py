@@ -373,8 +373,8 @@ def test_check_names_each_part_of_the_machine(shop, codes):
 
     checks = {one["name"]: one for one in json.loads(result.output)["checks"]}
     assert set(checks) == {
-        "disk", "database", "copies", "settings", "display", "fonts", "scanner", "printer",
-        "paper", "stocks", "log",
+        "disk", "database", "exchange", "copies", "settings", "display", "fonts", "scanner",
+        "printer", "paper", "stocks", "log",
     }  # fmt: skip
     assert checks["database"]["ok"]
     assert checks["fonts"]["ok"]
