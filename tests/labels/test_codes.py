@@ -15,6 +15,7 @@ from labels.codes import (
     check_letter,
     code_for,
     compact,
+    is_of,
     number_of,
     parse,
     sent_through,
@@ -241,3 +242,10 @@ def test_two_letters_of_no_code_are_offered_for_by_their_looks():
 def test_three_letters_of_no_code_are_not_guessed_at():
     reading = parse(code_for("K", 0).replace("2", "Z", 3))
     assert (reading.problem, reading.offers) == ("letters", ())
+
+
+def test_a_code_is_of_the_kiosk_whose_letter_it_begins_with():
+    code = code_for("K", 7)
+    assert is_of(code, "K")
+    assert not is_of(code, "M")
+    assert not is_of(code[:-1] + ("2" if code[-1] != "2" else "3"), "K")  # a slip
