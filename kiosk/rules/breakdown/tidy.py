@@ -1,8 +1,7 @@
 """Make a layout easier to saw without taking a sheet more: fewer fence settings, fewer cuts.
 
 Some sheets are emptied and filled anew, equal parts one after the other, with few levels or many.
-Then the largest offcut
-decides.
+Of layouts that take the same work the one with the largest offcut is kept.
 """
 
 from __future__ import annotations
