@@ -77,10 +77,12 @@ def change_pins(
     if asked.reset and supervisor is None:
         _end(shop.may_reset(asked.reset), as_json)
         _end(shop.reset_pins(asked.reset, _new_pins(asked.reset, as_json), person=person), as_json)
-    for name in asked.reset if supervisor is not None else ():
+    elif asked.reset:
+        _end([wrong for name in asked.reset for wrong in shop.unlisted(name)], as_json)
+        # asked once: among these may be the PIN that allows it, which is another one afterwards
         permit = permit_for(desk, Act.SUPERVISORS, supervisor, person=person, as_json=as_json)
-        (pin,) = _new_pins([name], as_json)
-        _end(shop.set_pin(name, pin, permit=permit, person=person)[1], as_json)
+        for name, pin in zip(asked.reset, _new_pins(asked.reset, as_json), strict=True):
+            _end(shop.set_pin(name, pin, permit=permit, person=person)[1], as_json)
     if asked.drop:
         permit = permit_for(desk, Act.SUPERVISORS, supervisor, person=person, as_json=as_json)
         _end(shop.drop_pin(asked.drop, permit=permit, person=person), as_json)

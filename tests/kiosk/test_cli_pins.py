@@ -203,6 +203,24 @@ def test_a_second_supervisor_is_made_by_the_first_and_resets_a_forgotten_pin(hel
     held.run(*revise(held), "--supervisor", "Mara", CLEATCLOCK_PIN="448899001")
 
 
+def test_several_pins_are_reset_by_one_word_also_that_of_who_allows_it(held):
+    typed = (PIN, OTHER, OTHER, "448899001", "448899001")
+    reset = ("people", "--reset-pin", "Mara", "--reset-pin", "Ivo", "--supervisor", "Mara")
+    held.run("people", "--set-pin", "Ivo", "--supervisor", "Mara", typed=(PIN, WRONG, WRONG))
+
+    held.run(*reset, typed=typed)
+
+    held.run(*revise(held), "--supervisor", "Mara", CLEATCLOCK_PIN=OTHER)
+    held.run(*revise(held), "--supervisor", "Ivo", CLEATCLOCK_PIN="448899001")
+
+
+def test_of_several_pins_none_is_reset_where_a_name_is_not_known(held):
+    reset = ("people", "--reset-pin", "Mara", "--reset-pin", "Ada", "--supervisor", "Mara")
+    result = held.run(*reset, status=1, CLEATCLOCK_PIN=PIN, CLEATCLOCK_NEW_PIN=OTHER)
+    assert "Nobody on the list is called Ada" in result.output
+    held.run(*revise(held), "--supervisor", "Mara", CLEATCLOCK_PIN=PIN)
+
+
 def test_the_last_supervisors_pin_is_reset_by_whoever_has_the_file(held):
     held.run("people", "--reset-pin", "Ivo", status=1)
     held.run("people", "--reset-pin", "Mara", "--person", "Ada", typed=(OTHER, OTHER))
