@@ -63,6 +63,8 @@ def board(
 ) -> None:
     """Say where every open unit stands, or print it for those who pin paper."""
     check_table(csv)
+    if csv is not None and (out is not None or print_):
+        stop("--csv does not go with --out or --print.", Exit.INPUT)
     if out is not None or print_:
         _print_board(out, paper, what_if, shop, at, print_=print_, as_json=as_json)
         return

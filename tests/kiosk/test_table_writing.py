@@ -143,3 +143,7 @@ def test_commands_write_the_board_and_a_jobs_units(tmp_path):
     wrong = run.invoke(app, ["board", "--csv", "board.txt", "--shop", str(shop)])
     assert wrong.exit_code == 2
     assert run.invoke(app, ["job", "--csv", "b.csv", "--shop", str(shop)]).exit_code == 2
+    for other in (["--out", str(tmp_path / "b.pdf")], ["--print"]):
+        both = ["board", "--csv", str(tmp_path / "both.csv"), *other, "--shop", str(shop)]
+        assert run.invoke(app, both).exit_code == 2
+    assert not (tmp_path / "both.csv").exists()
