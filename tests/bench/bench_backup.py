@@ -14,7 +14,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 
 from db.log import Changes, Draft, Log
@@ -87,9 +86,8 @@ def measure(folder: Path, *, count: int, rounds: int) -> dict[str, float]:
         took = time.perf_counter() - before
         alone += waits(log, until=for_seconds(took))
     log.close()
-    with suppress(FileNotFoundError):
-        note = json.loads(path.with_name("nightly.json").read_text("utf-8"))
-        assert note["entries"] >= count, note
+    note = json.loads(path.with_name("nightly.json").read_text("utf-8"))
+    assert note["entries"] >= count, note
     return {
         "entries": float(count),
         "copy_s": took,
