@@ -46,7 +46,8 @@ def run(*, cuts: int, kills: int, seed: int) -> Iterator[tuple[str, bool]]:
     yield (
         (
             f"{killed.kills} kills, {killed.acknowledged} acknowledged: {killed.lost} lost,"
-            f" {killed.halved} halved, {killed.damaged} damaged, {killed.unasked} there unacknowledged"
+            f" {killed.halved} halved, {killed.damaged} damaged,"
+            f" {killed.unasked} there unacknowledged"
         ),
         not (killed.lost or killed.halved or killed.damaged),
     )
