@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.actions.copywords import judge_copies
 from kiosk.actions.labelfiles import OWN_STOCKS, own_stocks
-from kiosk.actions.servercopy import dump_hint, server_of
+from kiosk.actions.servercopy import dump_hint
 from kiosk.appliance import log_file
 from kiosk.clock import SystemClock
 from kiosk.config import PASSFILE, Settings
@@ -74,7 +74,7 @@ def check_steps(
     path: Path, settings: Settings, wrong: tuple[str, ...]
 ) -> tuple[Callable[[], Check], ...]:
     """Return the same checks one by one, so that a screen can say how far they are."""
-    hint = dump_hint(server_of(settings))
+    hint = dump_hint(settings.server)
     server = (lambda: Check(_("server"), True, hint),) if hint else ()
     return (
         partial(_disk, path),

@@ -16,7 +16,7 @@ from kiosk.actions.copynotes import (
     first_work,
     read_night_note,
 )
-from kiosk.actions.servercopy import dump_hint, server_of
+from kiosk.actions.servercopy import dump_hint
 from kiosk.config import Settings
 from kiosk.rules.keeping import is_too_old
 from kiosk.rules.times import say_time
@@ -55,7 +55,7 @@ def tell_copies(night: Night, drill: LastDrill, *, settings: Settings, now: date
         wrong,
         say_last_drill(drill, now=now, zone=zone),
         say_second(night, settings, now=now, zone=zone),
-        dump_hint(server_of(settings)),
+        dump_hint(settings.server),
     )
     brief = (
         _("Something is wrong: see how it stands.") if wrong else "",

@@ -5,15 +5,9 @@ from __future__ import annotations
 from typing import Final
 from urllib.parse import urlsplit, urlunsplit
 
-from kiosk.config import Settings
 from kiosk.rules.words import Phrase, join, say
 
 OWNER: Final = "OWNER"  # the same word as in the help of the commands about a server
-
-
-def server_of(settings: Settings) -> str:
-    """Return the address of the shop's server; empty where none is set, or can be."""
-    return str(getattr(settings, "server", ""))
 
 
 def dump_hint(server: str) -> Phrase:
@@ -22,7 +16,7 @@ def dump_hint(server: str) -> Phrase:
     OWNER stands for the owner's login: a kiosk's own may not read all that a copy needs.
 
     Args:
-        server: a PostgreSQL address such as postgresql://cleatclock_k_1f@host/cleatclock.
+        server: the setting of that name, such as postgresql://cleatclock_k_1f@host/cleatclock.
     """
     parts = urlsplit(server)
     if not parts.scheme.startswith("postgres"):
