@@ -16,6 +16,8 @@ from kiosk.rules.records import done_of, is_answered
 from kiosk.rules.words import _, capital, join, say
 
 _MOST = 5  # names said in one question (choice)
+# What an entry that closed a job says of the closing alone, not of the job.
+_OF_CLOSING = ("reason", "allowed_by", "answer")
 
 
 def job_questions(state: JobState, *, now: datetime, zone: tzinfo) -> tuple[Question, ...]:
@@ -46,7 +48,7 @@ def _closed(state: JobState, closed: Entry, tell: Telling) -> Question:
         who=tell.who(done_of(closed)),
         units=name_some(units, most=_MOST),
     )
-    values = {key: value for key, value in state.body.items() if key not in ("reason", "answer")}
+    values = {key: value for key, value in state.body.items() if key not in _OF_CLOSING}
     replies = (
         Reply("reopen", _("It goes on: open it again"), (Deed(Kind.JOB_OPENED, values),)),
         Reply("leave", _("It stays closed")),

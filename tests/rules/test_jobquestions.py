@@ -26,7 +26,7 @@ def opened(**more):
 
 
 def closed(when="12:00", **more):
-    body = {"name": "Glaze store", "reason": "all up", "answer": ""}
+    body = {"name": "Glaze store", "reason": "all up", "allowed_by": "Ana", "answer": ""}
     return about(Kind.JOB_CLOSED, body, when=when, **({"seq": 9} | more))
 
 
@@ -91,6 +91,8 @@ def test_the_job_goes_on_or_stays_closed(key, is_open):
     assert (state.is_open, ask(entries)) == (is_open, ())
     assert state.body["name"] == "Glaze store"
     assert state.body.get("reason") == (None if is_open else "all up")
+    # who allowed it to be closed has not allowed it to be opened
+    assert state.body.get("allowed_by") == (None if is_open else "Ana")
 
 
 def test_work_that_comes_after_the_answer_is_asked_about_anew():
