@@ -10,10 +10,15 @@ NOW = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
 
 
 @pytest.mark.parametrize(
-    "last", [None, NOW, NOW + timedelta(seconds=119), NOW - timedelta(days=300)]
+    "last", [None, NOW, NOW + timedelta(minutes=2), NOW - timedelta(days=400, seconds=-1)]
 )
 def test_a_clock_that_may_be_right_is_left_alone(last):
     assert check_clock(NOW, last=last, zone=UTC) is None
+
+
+@pytest.mark.parametrize("last", [NOW + timedelta(seconds=121), NOW - timedelta(days=400)])
+def test_a_clock_a_little_beyond_that_is_told_of(last):
+    assert check_clock(NOW, last=last, zone=UTC) is not None
 
 
 def test_a_clock_set_back_says_by_how_much():

@@ -52,6 +52,11 @@ def test_a_long_stretch_names_the_date():
     assert words.endswith(", 07:30.")
 
 
+def test_who_is_away_for_a_year_comes_back():
+    gone = away("2026-03-02", "2027-03-02")
+    assert closed("Mon 10:00", (gone,)).endswith("Work goes on Wed 3 Mar 2027, 07:30.")
+
+
 def test_where_no_day_is_known_it_is_said():
     words = closed("Wed 10:00", (replace(SHOP, days=()),))
     assert words == "Nobody is there today. No day of work is known from here on."

@@ -35,6 +35,14 @@ def test_a_kiosk_whose_clock_runs_ahead_is_cut_back_to_what_the_server_saw():
     assert replace(fast, received_ms=to_ms(at("15:00"))).at == at("15:00")
 
 
+def test_entries_cut_back_to_one_moment_stay_as_their_kiosk_wrote_them():
+    seen = to_ms(at("10:00"))
+    first = an_entry(Kind.STEP_DONE, when="15:00", seq=1, c=7, received_ms=seen)
+    then = an_entry(Kind.STEP_DONE, when="15:01", seq=2, c=0, received_ms=seen)
+
+    assert standing_entries([then, first]) == [first, then]
+
+
 def test_the_order_is_logical_time_then_counter_then_kiosk_then_sequence():
     entries = [
         an_entry(Kind.STEP_DONE, when="08:00", seq=9, kiosk="K2"),

@@ -198,6 +198,25 @@ def test_fewer_levels_are_kept_and_more_are_tried_last():
     assert cut_up(replace(STORE, levels=5), tries=300).levels in (3, 4, 5)
 
 
+def test_more_levels_are_not_tried_where_the_bound_is_met():
+    # with any number of levels the first layout takes as many sheets, and less work
+    task = Task(
+        parts=(
+            Part(code="A", length=87, width=53, quantity=2),
+            Part(code="B", length=12, width=45),
+            Part(code="C", length=12, width=31, quantity=2),
+            Part(code="D", length=48, width=45, quantity=3, is_locked=True),
+        ),
+        stocks=(Stock(code="board", length=122, width=100),),
+        kerf=1,
+        least_offcut=10,
+    )
+
+    found = cut_up(task, tries=0)
+
+    assert (found.taken, found.bound, found.levels) == (2, 2, 3)
+
+
 def test_each_better_breakdown_is_heard_and_sound():
     heard: list[Breakdown] = []
     found = cut_up(STORE, tries=400, heard=heard.append)
