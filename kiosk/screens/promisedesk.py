@@ -96,7 +96,7 @@ def say_promised(found: Promised) -> Phrase:
         others = say_n("and {n} other job less sure", "and {n} other jobs less sure", more)
         effects = join((effects, others), "; ")
     if found.promise.effects and not less_sure:
-        effects = _("the days of the jobs present are no less sure for it")
+        effects = capital(_("the days of the jobs present are no less sure for it"))
     honest = _("An estimate from this shop's own times, not a guarantee")
     return join((sure, effects, honest), ". ")
 
