@@ -8,11 +8,8 @@ from typing import Any
 
 from kiosk.actions import Promised, SureDay
 from kiosk.report import problem_json, problem_text
-from kiosk.rules.dayplan.chance import needs_more, say_held
+from kiosk.rules.dayplan.chance import harmed, needs_more, say_held
 from kiosk.rules.dayplan.promise import Effect
-
-# by how much a present job's chance must fall to be named: less is within what the runs can tell
-HARM = 0.05  # choice
 
 
 def promise_text(found: Promised, zone: tzinfo) -> str:
@@ -28,8 +25,9 @@ def promise_text(found: Promised, zone: tzinfo) -> str:
         day = found.typical.astimezone(zone).date().isoformat()
         lines.append(f"Half of the {found.promise.runs} trial runs had it hung by {day}.")
     if found.promise is not None:
-        lines += [_effect_line(one, found.promise.runs) for one in _harmed(found)]
-        if found.promise.effects and not _harmed(found):
+        less_sure = harmed(found.promise.effects)
+        lines += [_effect_line(one, found.promise.runs) for one in less_sure]
+        if found.promise.effects and not less_sure:
             lines.append("The days of the jobs present are no less sure for it.")
     return "\n".join([*lines, *(f"note: {note}" for note in found.notes)])
 
@@ -51,11 +49,6 @@ def _day_line(day: date | None, alike: Sequence[SureDay], runs: int) -> str:
     if day is None:
         return f"{sure} sure: no day is in sight."
     return f"{sure} sure: {day.isoformat()}, a {day:%A}: {say_held(alike[-1].held, runs)}."
-
-
-def _harmed(found: Promised) -> list[Effect]:
-    effects = found.promise.effects if found.promise else ()
-    return [one for one in effects if one.before - one.after > HARM]
 
 
 def _effect_line(one: Effect, runs: int) -> str:

@@ -15,6 +15,7 @@ from labels.artwork.letters import fit, plain
 
 # Units of a page are 1/100 inch.
 SIZES: Final = {"a4": (827, 1169), "letter": (850, 1100)}
+NAMES: Final = {"a4": "A4", "letter": "Letter"}  # what people call them
 SCALE: Final = 2  # 200 dots per inch
 _DPI: Final = 100 * SCALE
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from kiosk.figure.paper import SIZES, cell, write_pages
+from kiosk.figure.paper import NAMES, SIZES, cell, write_pages
 from kiosk.figure.shapes import INK, Box, Figure, Line, Shape
 from kiosk.rules.hangday import say_day
 from kiosk.rules.words import _, join, say
@@ -14,7 +14,6 @@ from kiosk.rules.words import _, join, say
 _EDGE: Final = 50.0  # where day sheets begin and end, in 1/100 inch
 _RULER: Final = 100 / 25.4 * 100  # 100 mm in 1/100 inch
 _TEXT: Final = 110.0
-_PAPER: Final = {"a4": "A4", "letter": "Letter"}
 
 
 def draw_test_page(path: Path, *, paper: str, printer: str, shop: str, at: datetime) -> None:
@@ -43,7 +42,7 @@ def lay_out_test_page(*, paper: str, printer: str, shop: str, at: datetime) -> F
     lines = (
         (join((shop, title), ": ") if shop else title, 30),
         (say("Printer: {printer}", printer=printer), 20),
-        (say("Paper: {paper}", paper=_PAPER[paper]), 20),
+        (say("Paper: {paper}", paper=NAMES[paper]), 20),
         (say("{day}, {time}", day=say_day(at.date()), time=f"{at:%H:%M}"), 20),
         (_("All four sides of the frame are there where the paper is the right one."), 16),
         (_("This line is 100 mm long where nothing is fitted to the page:"), 16),

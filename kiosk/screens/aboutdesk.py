@@ -9,7 +9,6 @@ from functools import partial
 from importlib.metadata import PackageNotFoundError, metadata
 from pathlib import Path
 
-import apsw
 import kivy
 
 from kiosk.check import Check, check_steps
@@ -17,6 +16,7 @@ from kiosk.rules.words import _, capital, say, say_n
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.rows import Listed, ListScreen, Row
+from kiosk.store import SQLITE_VERSION
 
 NOT_SEEN = _("This could not be shown. Try again.")
 NOT_CHECKED = _("The check broke off. Try again.")
@@ -116,7 +116,7 @@ def see_facts(shop: ShopFace) -> tuple[Row, ...]:
         Row(_("Log"), below=log_place()),
         Row("Python", platform.platform(terse=True), value=platform.python_version()),
         Row("Kivy", _("draws the screens"), value=kivy.__version__),
-        Row("SQLite", _("keeps the shop's file"), value=apsw.sqlite_lib_version()),
+        Row("SQLite", _("keeps the shop's file"), value=SQLITE_VERSION),
     )
 
 

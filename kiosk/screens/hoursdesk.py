@@ -8,7 +8,7 @@ from typing import Final, Protocol
 
 from kiosk.rules.people import Person
 from kiosk.rules.problems import Problem
-from kiosk.rules.words import Phrase, _, join, say
+from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.rules.workday import FIELDS, WEEKDAYS, Hours
 from kiosk.screens.face import DeskFace
 from kiosk.screens.flow import say_problems
@@ -133,4 +133,6 @@ def say_usual(usual: Hours, field: str) -> Phrase | str:
         case "stations":
             return _("all")
         case _:
-            return say("{n} closed times", n=len(usual.away)) if usual.away else _("never")
+            if not usual.away:
+                return _("never")
+            return say_n("{n} closed time", "{n} closed times", len(usual.away))

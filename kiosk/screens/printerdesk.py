@@ -9,6 +9,7 @@ from typing import Final
 
 from kiosk.actions import PaperPrinter, PaperSent, say_sent
 from kiosk.config import Setting
+from kiosk.figure.paper import NAMES
 from kiosk.rules.cards import BACK
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.screens.busyscreen import BusyScreen
@@ -95,7 +96,7 @@ class PrinterDesk:
         desk = self._desk
         title, line = say_sent(sent)
         if not sent.trouble:
-            line = say("It shows whether {paper} is in it.", paper=_paper(self._shop))
+            line = say("It shows whether {paper} is in it.", paper=NAMES[self._shop.settings.paper])
         again = _("Try again") if sent.failed else _("Print it again")
         choices = (
             Choice(again, partial(self.test, back)),
@@ -123,7 +124,3 @@ def short_name(name: str) -> str:
 
 def _choice(words: str, name: str, now: str, acts: AskActs) -> Choice:
     return Choice(words, partial(acts.keep, name), "tick" if name == now else "")
-
-
-def _paper(shop: ShopFace) -> str:
-    return {"a4": "A4", "letter": "Letter"}[shop.settings.paper]

@@ -9,7 +9,7 @@ from functools import partial
 from kiosk.actions import Promised, SureDay
 from kiosk.actions.promiseask import PromiseAsk, work_out_aside
 from kiosk.rules.cards import BACK
-from kiosk.rules.dayplan.chance import needs_more, say_held
+from kiosk.rules.dayplan.chance import harmed, needs_more, say_held
 from kiosk.rules.dayplan.promise import Effect
 from kiosk.rules.hangday import say_day
 from kiosk.rules.words import Phrase, _, capital, join, say, say_n
@@ -19,7 +19,6 @@ from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.flow import AskScreen
 
 NOT_SEEN = _("When it could hang was not worked out. Try again.")
-HARM = 0.05  # chances that fall by less are within what the runs can tell; as on the command line
 MOST = 3  # jobs named whose chance falls (choice)
 TakeDay = Callable[[date], object]
 
@@ -90,14 +89,14 @@ def say_promised(found: Promised) -> Phrase:
     runs = found.promise.runs
     told = [one for one in found.days if one.day is not None or one.needs]
     sure = join(dict.fromkeys(capital(say_sure(one, runs)) for one in told), ". ")
-    harmed = [one for one in found.promise.effects if one.before - one.after > HARM]
-    effects = join((say_effect(one, runs) for one in harmed[:MOST]), "; ")
-    if len(harmed) > MOST:
-        more = len(harmed) - MOST
+    less_sure = harmed(found.promise.effects)
+    effects = join((say_effect(one, runs) for one in less_sure[:MOST]), "; ")
+    if len(less_sure) > MOST:
+        more = len(less_sure) - MOST
         others = say_n("and {n} other job less sure", "and {n} other jobs less sure", more)
         effects = join((effects, others), "; ")
-    if found.promise.effects and not harmed:
-        effects = _("the days of the jobs present are no less sure for it")
+    if found.promise.effects and not less_sure:
+        effects = capital(_("the days of the jobs present are no less sure for it"))
     honest = _("An estimate from this shop's own times, not a guarantee")
     return join((sure, effects, honest), ". ")
 

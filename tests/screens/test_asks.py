@@ -33,6 +33,12 @@ def test_the_board_says_how_much_is_asked_and_a_tap_leads_to_it(drive, asking):
     assert kiosk.desk.show is kiosk.desk.board
 
 
+def test_the_sign_stands_before_back_and_back_at_the_edge(drive, asking):
+    board = drive(asking, home="bench").desk.board
+    sign, back = list(reversed(board.foot.children))[-2:]
+    assert (sign, back.label.text) == (board.sign, "Back")
+
+
 def test_the_sign_follows_what_is_asked(drive, asking):
     kiosk = drive(asking, home="board")
     asking.asked, asking.fresh = (TWICE,), True

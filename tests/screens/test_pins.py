@@ -250,6 +250,19 @@ def test_wrong_tries_lock_and_say_how_long_through_a_restart_of_the_kiosk(bench)
     assert bench.count(Kind.PIN_REFUSED) == 2
 
 
+def test_use_it_tapped_twice_is_one_try(bench):
+    bench.supervise(Mara=PIN)
+    bench.go_ahead()
+    pad = bench.kiosk.desk.show
+    pad.type_letters(WRONG)
+    pad.enter()
+    pad.enter()  # before the shop has answered
+    bench.kiosk.settle()
+    assert bench.kiosk.shows("The PIN is wrong. 4 tries left.")
+    tries = bench.in_shop(lambda shop: shop.store.tries())
+    assert [one.wrong for one in tries.values()] == [1]
+
+
 def test_while_one_is_locked_another_supervisor_is_asked_and_a_lost_pin_has_ways_out(bench):
     bench.supervise(Mara=PIN, Noor=OTHER)
     guess(bench, 5)

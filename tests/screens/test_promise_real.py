@@ -5,10 +5,12 @@ from datetime import UTC, date, datetime
 import pytest
 from test_take import choose, folder, type_code  # noqa: F401 - folder is a fixture
 
-from kiosk.actions import Shop
+from kiosk.actions import Promised, Shop, TakenIn
 from kiosk.app import late_shop
 from kiosk.clock import FixedClock
+from kiosk.rules.dayplan.promise import Effect, Promise
 from kiosk.screens.busyscreen import BusyScreen
+from kiosk.screens.promisedesk import say_promised
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
@@ -87,3 +89,21 @@ def test_who_goes_elsewhere_is_not_called_back(kiosk):
     kiosk.step(3)
     assert kiosk.desk.show is kiosk.desk.bench
     assert asked == [1]
+
+
+@pytest.mark.parametrize(
+    ("falls", "said"),
+    [
+        ((), ""),
+        ((0.01,), "The days of the jobs present are no less sure for it. "),
+        ((0.3,), "J0 would hold its day in 60 of 100 trial runs, without it in 90. "),
+        ((0.3,) * 4, "in 90; and 1 other job less sure. "),
+    ],
+)
+def test_what_a_promise_does_to_the_jobs_present_is_said_of_the_first_three(falls, said):
+    effects = tuple(Effect(f"J{n}", 0.9, 0.9 - fall) for n, fall in enumerate(falls))
+    taken = TakenIn("", (), (), (), taken=False)
+    words = say_promised(Promised(taken, (), promise=Promise(100, (), (), effects)))
+    honest = "An estimate from this shop's own times, not a guarantee"
+    assert words.endswith(f"{said}{honest}")
+    assert words.count("would hold") == min(3, sum(fall > 0.05 for fall in falls))

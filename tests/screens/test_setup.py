@@ -3,6 +3,7 @@
 import gettext
 from dataclasses import replace
 from datetime import UTC, datetime
+from threading import Event
 
 import pytest
 from fake_setup import REFUSED
@@ -10,6 +11,7 @@ from fake_shop import FakeShop
 
 from kiosk import language
 from kiosk.actions import Shop
+from kiosk.actions.copynotes import Night
 from kiosk.actions.copywords import Told
 from kiosk.app import late_shop
 from kiosk.check import Check
@@ -18,6 +20,7 @@ from kiosk.config import SETTINGS
 from kiosk.helper import HelperGone
 from kiosk.rules.words import _, capital
 from kiosk.screens.nightwatch import NightWatch
+from kiosk.screens.settingsask import AskActs
 from kiosk.screens.settingswords import value_words
 from kiosk.settingsfile import read_settings
 from kiosk.settingstext import load
@@ -610,6 +613,22 @@ def test_a_test_page_is_printed_and_a_printer_that_takes_none_says_why(at_fake, 
     assert at_fake.shows("Type its name")
 
 
+@pytest.mark.parametrize("button", ["Paper printer", "Print a test page"])
+def test_who_went_elsewhere_is_not_called_back_by_a_printer(at_fake, shop, button):
+    shop.settings = replace(shop.settings, paper_printer="Office")
+    printers = at_fake.desk.shopdesk.upkeep.settings.printers
+    if button == "Paper printer":
+        acts = AskActs(lambda _name: None, at_fake.desk.open_bench, at_fake.desk.put)
+        setting = next(one for one in SETTINGS if one.name == "paper_printer")
+        printers.open(setting, "Office", acts)
+    else:
+        printers.test(at_fake.desk.open_bench)
+    at_fake.desk.open_board()
+    at_fake.settle()
+
+    assert at_fake.desk.show is at_fake.desk.board
+
+
 # -- nightly copies and their proof ------------------------------------------------------------
 
 
@@ -687,6 +706,26 @@ def test_a_kiosk_that_watches_the_night_makes_one_copy_when_it_is_due(drive, sho
 
     assert shop.nights_run == 1
     assert kiosk.desk.show is kiosk.desk.bench
+
+
+def test_while_a_night_is_run_no_other_is_begun(drive, shop, monkeypatch):
+    monkeypatch.setattr("kiosk.screens.worker.Worker.patience_s", 0.2)
+    kiosk, ended, begun = drive(shop), Event(), []
+    kiosk.app.nights = NightWatch()
+
+    def slow():
+        begun.append(1)
+        ended.wait()
+        return Night(shop.at, "night.db")
+
+    shop.run_night, shop.is_due = slow, True
+    for _turn in range(4):
+        kiosk.tick(60.0)
+    at_once = len(begun)
+    ended.set()
+    kiosk.settle()
+
+    assert at_once == 1
 
 
 def test_a_night_that_fails_is_tried_again_and_stops_nothing(drive, shop, monkeypatch):

@@ -1,6 +1,6 @@
 """The list of people at the kiosk: put on, taken off, badges printed, signed out by name."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time
 
 import pytest
 from fake_shop import FakeShop
@@ -11,6 +11,8 @@ from kiosk.app import late_shop
 from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
 from kiosk.rules.people import people_of
+from kiosk.rules.workday import Away, Hours
+from kiosk.screens.hoursdesk import say_usual
 from kiosk.settingstext import load
 from kiosk.store import Store
 
@@ -202,3 +204,13 @@ def test_somebodys_hours_are_shown_and_changed_and_are_the_shops_again(kiosk, fi
     assert not kiosk.shows("of their own")
     kiosk.tap(kiosk.button("Back"))
     assert kiosk.button("Take off the list")
+
+
+@pytest.mark.parametrize(
+    ("away", "said"), [(0, "never"), (1, "1 closed time"), (2, "2 closed times")]
+)
+def test_when_the_shop_is_closed_is_counted(away, said):
+    day = date(2026, 5, 1)
+    closed = (Away(day, day),) * away
+    usual = Hours(time(8), time(17), time(12), 45, (0, 1, 2, 3, 4), away=closed)
+    assert say_usual(usual, "away") == said

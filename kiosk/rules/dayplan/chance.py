@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Final
 
@@ -10,12 +10,13 @@ from kiosk.rules.dayplan.built import Built
 from kiosk.rules.dayplan.day import LateJob
 from kiosk.rules.dayplan.model import Plan
 from kiosk.rules.dayplan.outline import Outline
-from kiosk.rules.dayplan.promise import CERTAINTIES
+from kiosk.rules.dayplan.promise import CERTAINTIES, Effect
 from kiosk.rules.dayplan.whynow import at_minute
 from kiosk.rules.times import say_time
 from kiosk.rules.words import Phrase, say, say_n
 
 SAFE: Final = CERTAINTIES[0]  # a day less sure than the first that is promised is at risk
+HARM: Final = 0.05  # a chance that falls by less is within what the runs can tell; choice
 
 
 def jobs_at_risk(
@@ -49,6 +50,11 @@ def jobs_at_risk(
             hang_day = built.hang_days.get(job.job)
             found.append(LateJob(job.job, hang_day, expected, chance, words, runs))
     return tuple(sorted(found, key=lambda one: (one.chance, one.job)))
+
+
+def harmed(effects: Sequence[Effect]) -> list[Effect]:
+    """Return those of the jobs present whose chance falls by more than HARM, in their order."""
+    return [one for one in effects if one.before - one.after > HARM]
 
 
 def say_held(held: int, runs: int) -> Phrase:

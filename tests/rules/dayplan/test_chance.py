@@ -4,9 +4,17 @@ from datetime import UTC, date
 
 import pytest
 
-from kiosk.rules.dayplan.chance import jobs_at_risk, needs_more, say_chance, say_held, say_risk
+from kiosk.rules.dayplan.chance import (
+    harmed,
+    jobs_at_risk,
+    needs_more,
+    say_chance,
+    say_held,
+    say_risk,
+)
 from kiosk.rules.dayplan.day import LateJob
 from kiosk.rules.dayplan.model import Chain, Due
+from kiosk.rules.dayplan.promise import Effect
 from tests.rules.dayplan.explained import at, built, placed, plan, problem, when, work
 
 FRIDAY = date(2026, 3, 13)
@@ -89,3 +97,10 @@ def test_the_least_sure_comes_first():
 def test_a_risk_is_said_with_its_runs():
     one = LateJob("GLZ", date(2026, 3, 13), None, 11 / 19, "", 19)
     assert say_risk(one) == "GLZ at risk: held in 11 of 19 trial runs"
+
+
+def test_only_a_chance_that_falls_by_more_than_the_runs_can_tell_is_named():
+    worse, within = Effect("GLAZE", 0.90, 0.84), Effect("KILN", 0.90, 0.86)
+    better, same = Effect("JARS", 0.50, 0.90), Effect("POTS", 1.0, 1.0)
+    assert harmed([within, worse, better, same]) == [worse]
+    assert harmed(()) == []
