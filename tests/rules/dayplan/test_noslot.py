@@ -177,3 +177,8 @@ def test_of_much_that_fills_a_place_as_much_is_named_as_can_be_read_at_a_look():
     steps = [later(n, starts=f"{8 + n:02}:00") for n in range(9)]
     others = "A1, A2, A3, A4, A5, A6 and 2 more"
     assert notes_of(chains, steps, stores=(Store("clamps", 8),)) == (no_slot("B1", others=others),)
+
+
+def test_a_unit_that_only_stays_where_it_is_lacks_no_slot():
+    stays = Chain(0, "B1", (work("fill", hold=Hold("clamps", 2)),), held=Hold("clamps", 2))
+    assert notes_of((stays,), (later(0),)) == ()
