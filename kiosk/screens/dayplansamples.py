@@ -161,8 +161,10 @@ def late_day(zone: tzinfo) -> DayPlan:
         )
     )
     change = say(
-        "{change}: {gain}",
-        change=say_n("{n} more slot: {place}", "{n} more slots: {place}", 2, place="Clamp bench"),
+        "{change} ({gain})",
+        change=say_n(
+            "{n} more slot at {place}", "{n} more slots at {place}", 2, place="Clamp bench"
+        ),
         gain=say_n("{job} {n} day sooner", "{job} {n} days sooner", 1, job="GLAZE"),
     )
     return replace(sample_day(zone), late_jobs=late, change=change)

@@ -185,7 +185,7 @@ def test_late_jobs_are_told_with_the_change_that_would_help(kiosk, shop):
     shop.planned = late_day(UTC)
     kiosk.tick(11)
     assert kiosk.shows("GLAZE 9:30 h late, expected Fri 17:00; held up by G08 and 2 more the same")
-    assert kiosk.shows("1 other job late; would help: 2 more slots: Clamp bench: GLAZE 1 day")
+    assert kiosk.shows("1 other job late; would help: 2 more slots at Clamp bench (GLAZE 1 day")
     kiosk.tap(kiosk.button("Late: 2"))
     assert kiosk.shows("GLAZE late")
     held_up = "held up by G08 and 2 more the same day: coat 2 rests until Fri 09:40"

@@ -70,8 +70,9 @@ class DayPlan:
 
     hours are the stretches worked today, over all people. before_closing names what must be started
     today so that it rests overnight, what must be begun soonest first. change is the single change
-    that would help most. notes say what the plan could not take in, such as units on hold, and
-    where it bends: a crew too small, a step left half done, a place that needs more slots.
+    that would help most. notes say what the plan could not take in, such as units on hold, where
+    it bends: a crew too small, a step left half done, a place that needs more slots; and what finds
+    no slot while hands are free.
     """
 
     at: datetime

@@ -19,7 +19,8 @@ from kiosk.rules.dayplan.running import Run
 Draw: TypeAlias = Callable[[], float]  # a number from 0 up to 1, 1 excluded, like random.random
 
 LATE_JOBS: Final = 0.7  # share of the moves that go to late jobs (measured)
-TRIES: Final = 6  # how many steps are drawn to find one near another, or one that waited
+# how many steps are drawn to find one near another, or one that waited (choice)
+TRIES: Final = 6
 
 
 @dataclass(slots=True)

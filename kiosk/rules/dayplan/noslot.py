@@ -8,7 +8,8 @@ from typing import Final
 from kiosk.rules.dayplan.model import Lag, Minute, Placed, Span
 from kiosk.rules.dayplan.outline import Outline, Stay
 from kiosk.rules.dayplan.whynow import Telling
-from kiosk.rules.words import _, join, say, say_n
+from kiosk.rules.naming import name_some, natural
+from kiosk.rules.words import _, say
 
 NAMED: Final = 6  # units named at most; choice
 
@@ -17,27 +18,30 @@ def say_no_slot(telling: Telling) -> Iterator[str]:
     """Yield for each place which units wait for a slot of it until work is over today.
 
     Those are the units whose next step somebody who has nothing else to do could begin today, were
-    there a slot then; the first to get one comes first. All else waits for hands.
+    there a slot then; the first to get one comes first. All else waits for hands. What fills the
+    place when hands are first free is named with the time: steps of today may put it there, so
+    that who looks at the place before sees slots empty.
     """
-    waiting: dict[str, list[str]] = {}
+    waiting: dict[str, dict[str, Minute]] = {}
     for placed in sorted(_left_over(telling), key=lambda one: (one.starts, one.chain)):
         stay = _stay(telling.outline, placed)
-        if stay is not None and _finds_none(telling, placed, stay):
-            units = waiting.setdefault(stay.place, [])
-            units.append(telling.unit(placed.chain))
+        full_by = None if stay is None else _full_by(telling, placed, stay)
+        if stay is not None and full_by is not None:
+            waiting.setdefault(stay.place, {})[telling.unit(placed.chain)] = full_by
+    words = _(
+        "Hands are free today, but {place} has no slot for {units}:"
+        " by {time} it is full with {others}"
+    )
     for place, units in waiting.items():
-        names, more = join(units[:NAMED], ", "), len(units) - NAMED
-        if more > 0:
-            yield say_n(
-                "Hands are free today, but {place} has no slot for {units} and {n} more",
-                "Hands are free today, but {place} has no slot for {units} and {n} more",
-                more,
-                place=place,
-                units=names,
-            )
-        else:
-            words = _("Hands are free today, but {place} has no slot for {units}")
-            yield say(words, place=place, units=names)
+        minute = min(units.values())
+        others = {telling.unit(stay.chain) for stay in telling.outline.there(place, minute)}
+        yield say(
+            words,
+            place=place,
+            units=name_some(list(units), most=NAMED),
+            time=telling.time(minute),
+            others=name_some(sorted(others, key=natural), most=NAMED),
+        )
 
 
 def _left_over(telling: Telling) -> Iterable[Placed]:
@@ -55,13 +59,16 @@ def _stay(outline: Outline, placed: Placed) -> Stay | None:
     return next((stay for stay in outline.stays if (stay.chain, stay.work) == key), None)
 
 
-def _finds_none(telling: Telling, placed: Placed, stay: Stay) -> bool:
-    """Tell whether somebody free could begin a step today, but there is no slot while they can."""
+def _full_by(telling: Telling, placed: Placed, stay: Stay) -> Minute | None:
+    """Return when somebody free could first begin a step, were there a slot while they are free.
+
+    None where there is one, or where nobody could begin it today.
+    """
     outline = telling.outline
     slots = outline.slots(stay.place)
     spans = list(_could_begin(telling, placed))
     if slots is None or not spans:
-        return False
+        return None
     freed = [one.ends for one in outline.stays if one.place == stay.place]
     moments = {
         minute
@@ -69,10 +76,11 @@ def _finds_none(telling: Telling, placed: Placed, stay: Stay) -> bool:
         for minute in (span.starts, *freed)
         if span.starts <= minute < span.ends
     }
-    return all(
+    is_full = all(
         outline.taken(stay.place, minute, without=stay.chain) + stay.slots > slots
         for minute in moments
     )
+    return min(moments) if is_full else None
 
 
 def _could_begin(telling: Telling, placed: Placed) -> Iterator[Span]:

@@ -62,13 +62,15 @@ class Outline:
             freed_by = work + 1
         return Stay(hold.place, hold.slots, starts, ends, chain, work, freed_by)
 
+    def there(self, place: str, minute: Minute) -> Iterator[Stay]:
+        """Yield the stays in slots of a place at a minute, by start."""
+        for stay in self.stays:
+            if stay.place == place and stay.starts <= minute < stay.ends:
+                yield stay
+
     def taken(self, place: str, minute: Minute, *, without: int | None = None) -> int:
         """Return how many slots of a place are taken at a minute, those of one chain left out."""
-        return sum(
-            stay.slots
-            for stay in self.stays
-            if stay.place == place and stay.starts <= minute < stay.ends and stay.chain != without
-        )
+        return sum(stay.slots for stay in self.there(place, minute) if stay.chain != without)
 
     def slots(self, place: str) -> int | None:
         """Return the slots of a place and those the plan had to add; None: not counted."""

@@ -49,7 +49,7 @@ def parse_body(body: Mapping[str, Any], *, hours: str, staff: StaffAt) -> tuple[
         if body["version"] != VERSION:
             return None
         return _Reader(body).read(hours, staff)
-    except (LookupError, TypeError, ValueError):
+    except (LookupError, OverflowError, TypeError, ValueError):
         return None
 
 

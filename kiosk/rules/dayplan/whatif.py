@@ -75,7 +75,9 @@ def changes(outline: Outline) -> Iterator[Change]:
             more = replace(store, slots=store.slots + SLOTS)
             stores = (*problem.stores[:number], more, *problem.stores[number + 1 :])
             place = store.place
-            words = say_n("{n} more slot: {place}", "{n} more slots: {place}", SLOTS, place=place)
+            words = say_n(
+                "{n} more slot at {place}", "{n} more slots at {place}", SLOTS, place=place
+            )
             yield Change(words, replace(problem, stores=stores))
     if problem.people:
         helper = max(problem.people, key=lambda one: sum(s.ends - s.starts for s in one.spans))
@@ -182,4 +184,4 @@ def _say_gain(
         gain = say("{job} {span} sooner", job=job, span=say_span(timedelta(minutes=gains[first])))
     others = len(helped) - 1
     more = say_n("and {n} other job sooner", "and {n} other jobs sooner", others) if others else ""
-    return say("{change}: {gain}", change=change.words, gain=join([gain, more], ", "))
+    return say("{change} ({gain})", change=change.words, gain=join([gain, more], ", "))

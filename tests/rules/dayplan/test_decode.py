@@ -246,6 +246,17 @@ def test_who_was_named_for_a_step_does_it_if_they_can() -> None:
     assert who(c0=(2,)) == who(c0=(0, 1)) == who()
 
 
+def test_who_is_about_to_begin_something_else_keeps_no_longer_step() -> None:
+    problem = shop(
+        chain(work(10)), chain(work(25)), chain(work(20)), people=2, pins=(Pin(0, 20, 30, (0,)),)
+    )
+    for step, who in ((1, 1), (2, 0)):
+        plan = decode(problem, [[0], [step == 2], [step == 1]], people={(step, 0): (0,)})
+        assert gridcheck.find_faults(problem, plan) == ()
+        placed = next(one for one in plan.placed if one.chain == step)
+        assert (placed.starts, placed.people) == (0, (who,))
+
+
 def test_a_crew_that_was_named_stays_together() -> None:
     problem = shop(chain(work(10, "van", crew=2)), people=3)
     assert decode(problem, [[0]], people={(0, 0): (2, 1)}).placed[0].people == (2, 1)

@@ -44,3 +44,10 @@ def test_hours_reach_past_the_hang_day_and_past_all_that_is_waited_for():
     assert not has_room(shop(Work("cut", "cut", 10), due=491))
     assert has_room(shop(Work("cut", "cut", 10, earliest=490)))
     assert not has_room(shop(Work("cut", "cut", 10, earliest=491)))
+
+
+@pytest.mark.parametrize(("minutes", "enough"), [(44, True), (45, False)])
+def test_what_two_do_takes_the_hours_of_both(minutes, enough):
+    people = (*BOTH, Worker("Cy", FULL))
+    works = (Work("hang", "install", 44, crew=2), Work("cut", "cut", minutes))
+    assert has_room(shop(*works, people=people)) == enough

@@ -151,6 +151,20 @@ def test_what_must_be_begun_soonest_comes_first_before_closing():
     ]
 
 
+def test_scuffing_first_takes_its_time_before_closing():
+    chain = Chain(0, "S1", (work("coat-2", "finish", fits=45),), ends=(Lag(0, 960),))
+    (one,) = day_of(problem(chain), (placed(0, 0, "10:00", 40, extra=10),)).before_closing
+    assert say_begin_by(one, UTC) == "begin by 16:05"
+
+
+def test_what_goes_on_for_longer_than_it_should_must_be_begun_no_sooner_than_it_was():
+    chain = Chain(0, "S1", (work("coat-2", "finish"),), ends=(Lag(0, 960),))
+    (one,) = day_of(problem(chain), (placed(0, 0, "15:30", 60),)).before_closing
+    assert say_begin_by(one, UTC) == "begin by 16:00"
+    (one,) = day_of(problem(chain), (placed(0, 0, "16:45"),)).before_closing
+    assert say_begin_by(one, UTC) == "begin by 16:45"
+
+
 def test_steps_that_press_alike_stay_in_order_of_their_starts():
     chains = [Chain(0, f"S{n}", (work("coat-2", "finish"),), ends=(Lag(0, 960),)) for n in (0, 1)]
     day = day_of(problem(*chains), (placed(0, 0, "10:00"), placed(1, 0, "09:00")))

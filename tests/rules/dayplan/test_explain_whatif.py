@@ -69,7 +69,7 @@ def test_more_slots_help_where_clamps_are_short():
     # three glue-ups of which each rests four hours in both clamps; the engine holds back the rest
     chains = [glued(f"S{n}", rest=240) for n in range(2)]
     shop = problem(*chains, people=(ANN,), dues=(Due("GLZ", at("14:00")),))
-    assert said(shop) == "2 more slots: clamps: GLZ in time"
+    assert said(shop) == "2 more slots at clamps (GLZ in time)"
 
 
 def test_an_hour_today_helps_where_a_day_is_just_too_short():
@@ -79,20 +79,20 @@ def test_an_hour_today_helps_where_a_day_is_just_too_short():
         people=(Worker("Ann", (span("08:00", "17:30"), *long_days()[1:])),),
         dues=(Due("GLZ", at("19:00")),),
     )
-    assert said(shop) == "an hour more today: GLZ in time"
+    assert said(shop) == "an hour more today (GLZ in time)"
 
 
 def test_one_more_person_helps_where_hands_are_short():
     chains = [Chain(n, f"S{n}", (work("cut", minutes=500),)) for n in range(3)]
     dues = (Due("GLZ", at("17:00")), Due("KLN", at("17:00")), Due("SHW", at("17:00")))
     shop = problem(*chains, people=(ANN,), dues=dues)
-    assert said(shop) == "one more person: KLN in time, and 1 other job sooner"
+    assert said(shop) == "one more person (KLN in time, and 1 other job sooner)"
 
 
 def test_warmer_air_helps_where_rests_are_long():
     # 08:30 and five hours, and half an hour: an hour of the rest less makes it 13:00
     shop = problem(glued("S1", rest=300), dues=(Due("GLZ", at("12:50")),), people=(ANN,))
-    assert said(shop) == "warmer air, so that rests are a fifth shorter: GLZ 60 min sooner"
+    assert said(shop) == "warmer air, so that rests are a fifth shorter (GLZ 60 min sooner)"
 
 
 def test_wider_windows_help_where_a_scuff_makes_late():
@@ -101,7 +101,7 @@ def test_wider_windows_help_where_a_scuff_makes_late():
         work("coat-2", "finish", waits=(Lag(0, 60),), closes=(Lag(0, 50),), extra=120),
     )
     shop = problem(Chain(0, "S1", works), people=(ANN,), dues=(Due("GLZ", at("11:00")),))
-    assert said(shop) == "recoat windows a day longer: GLZ in time"
+    assert said(shop) == "recoat windows a day longer (GLZ in time)"
 
 
 def test_days_gained_are_whole_days_and_never_rounded_up():
@@ -109,7 +109,7 @@ def test_days_gained_are_whole_days_and_never_rounded_up():
     people = (Worker("Ann", (Span(at("00:00"), at("00:00", day=20)),)),)
     shop = problem(Chain(0, "S1", works), people=people, dues=(Due("GLZ", at("12:00")),))
     # a fifth of six days is 28:48 h: one day, not two
-    assert said(shop) == "warmer air, so that rests are a fifth shorter: GLZ 1 day sooner"
+    assert said(shop) == "warmer air, so that rests are a fifth shorter (GLZ 1 day sooner)"
 
 
 def test_a_gain_of_minutes_is_not_worth_saying():
@@ -160,7 +160,7 @@ def test_warmer_air_shortens_rests_windows_and_stays_but_not_what_is_over():
 
 def test_only_places_that_fill_up_are_widened():
     shop = problem(glued("S1"), stores=(Store("clamps", 2), Store("rack", 9)))
-    assert [words for words in tried(shop) if "slot" in words] == ["2 more slots: clamps"]
+    assert [words for words in tried(shop) if "slot" in words] == ["2 more slots at clamps"]
 
 
 def test_a_window_at_a_set_time_is_widened_too():

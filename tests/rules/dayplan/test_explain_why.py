@@ -138,6 +138,9 @@ def test_a_near_hang_day_says_what_there_is_to_spare():
     shop = problem(Chain(0, "S1", (work("fit"),)), dues=(Due("GLZ", at("08:50")),))
     words = why_of(shop, (placed(0, 0, "08:00"),), "S1", "fit", days={"GLZ": FRIDAY})
     assert words == "hang day Fri: 20 min to spare"
+    shop = replace(shop, jobs=(Due("GLZ", at("08:30")),))
+    words = why_of(shop, (placed(0, 0, "08:00"),), "S1", "fit", days={"GLZ": FRIDAY})
+    assert words == "hang day Fri: 0 min to spare"
 
 
 def test_a_hang_day_that_will_not_hold_says_so():
@@ -388,6 +391,9 @@ def test_a_unit_has_until_the_hang_day_opens_its_rests_counted():
     words = why_of(shop, steps, "S1", "fit", days={"GLZ": FRIDAY})
     # fitted at 16:30, hard at 04:30
     assert words.endswith("hang day Fri: 3:30 h to spare")
+    shop, steps = far_load(1, rest=15 * 60 + 30)
+    words = why_of(shop, steps, "S1", "fit", days={"GLZ": FRIDAY})
+    assert words.endswith("hang day Fri: 0 min to spare")
 
 
 def test_a_load_has_what_is_left_of_the_day_once_all_is_up():

@@ -135,6 +135,38 @@ def test_a_load_nobody_has_hands_for_is_told_with_the_unit_hung_last():
     assert found == ("S1", "load begins 09:30: Ann is free then", 0)
 
 
+def test_of_units_hung_on_each_other_the_one_the_load_waits_for_is_told():
+    tidy = Chain(1, "T1", (work("sand"),))
+    first, second = (
+        Chain(0, unit, (work("hang", "install", after=(after,)),))
+        for unit, after in (("S1", 0), ("S2", 1))
+    )
+    steps = (
+        placed(3, 0, "09:00"), placed(0, 0, "09:30"), placed(1, 0, "10:00"), placed(2, 0, "10:30"),
+    )  # fmt: skip
+    (load,) = trip(after=())
+    found = held_up(load, first, second, tidy, steps=steps, dues=(*DUE, Due("OTH")))
+    assert found == ("S1", "load begins 09:30: Ann is free then", 0)
+
+
+def test_of_waits_that_cost_no_hours_the_longest_is_told():
+    works = (work("cut"), work("sand", minutes=240), work("fill"))
+    early, noon = at("08:00", day=1), at("13:00", day=1)
+    steps = (
+        placed(0, 0, "16:30"),
+        Placed(0, 1, early, early + 240, (0,)),
+        Placed(0, 2, noon, noon + 30, (0,)),
+    )
+    found = held_up(Chain(0, "S1", works), steps=steps, now="16:30")
+    assert found[1] == "sand waits: Ann is there from Fri 08:00"
+
+
+def test_a_rest_that_was_over_before_is_not_what_a_unit_waits_for():
+    chain = Chain(0, "S1", (work("unclamp", earliest=at("16:00")),))
+    found = held_up(chain, steps=(next_day(0, "08:00"),), now="17:00")
+    assert found[1] == "unclamp waits: Ann is there from Fri 08:00"
+
+
 def test_a_unit_that_still_rests_before_its_next_step_says_until_when():
     chain = Chain(0, "S1", (work("unclamp", earliest=at("10:00")),))
     assert held_up(chain, steps=(placed(0, 0, "10:00"),))[1] == "rests until 10:00"

@@ -17,7 +17,14 @@ from tests.rules.dayplan.explained import (
 )
 
 TOMORROW = 24 * 60
-NO_SLOT = "Hands are free today, but clamps has no slot for "
+
+
+def no_slot(units, *, by="08:00", others="A1"):
+    """Return the note about units that find no slot, with what has the clamps."""
+    return (
+        f"Hands are free today, but clamps has no slot for {units}:"
+        f" by {by} it is full with {others}"
+    )
 
 
 def notes_of(chains, steps, **more):
@@ -44,7 +51,7 @@ def later(chain, number=0, starts="08:00", minutes=30):
 def test_a_unit_that_waits_for_a_slot_all_day_is_named_with_the_place():
     chains = (resting(), glued("B1"), glued("B2"))
     steps = (later(0), later(1, starts="08:30"), later(2, starts="09:00"))
-    assert notes_of(chains, steps) == (NO_SLOT + "B1, B2",)
+    assert notes_of(chains, steps) == (no_slot("B1, B2"),)
 
 
 def test_one_that_begins_today_or_finds_a_slot_in_time_is_not_named():
@@ -56,7 +63,7 @@ def test_one_that_begins_today_or_finds_a_slot_in_time_is_not_named():
 
 def test_a_slot_that_comes_free_after_the_last_who_could_use_it_has_left_is_none():
     steps = (placed(0, 0, "16:40", 20), later(1))
-    assert notes_of((resting(), glued()), steps) == (NO_SLOT + "B1",)
+    assert notes_of((resting(), glued()), steps) == (no_slot("B1"),)
     # half an hour is enough to begin at the last moment
     steps = (placed(0, 0, "16:30"), later(1))
     assert notes_of((resting(), glued()), steps) == ()
@@ -72,7 +79,7 @@ def test_only_while_hands_are_free_a_slot_can_lack():
         glue = (placed(0, 0, "13:30"), later(0, 1), later(1, starts="09:00"))
         return notes_of((clamped, glued("B1"), sand, sand), (*steps, *glue))
 
-    assert told(ben=330) == (NO_SLOT + "B1",)
+    assert told(ben=330) == (no_slot("B1", by="13:30"),)
     # from 13:00 to 13:30 there are both: a slot, and hands
     assert told(ben=300) == ()
     # until 16:31 there are no hands, and then no time
@@ -85,7 +92,7 @@ def test_what_could_not_be_begun_today_anyway_is_not_named():
     def told(chain, *more):
         return notes_of((resting(), chain, *more), (later(0), later(1, starts="09:00")))
 
-    assert told(glued(earliest=at("16:30"))) == (NO_SLOT + "B1",)
+    assert told(glued(earliest=at("16:30"))) == (no_slot("B1", by="16:30"),)
     assert told(glued(earliest=at("16:31"))) == ()
     assert told(glued(minutes=20, fits=31, earliest=at("16:30"))) == ()
 
@@ -97,7 +104,7 @@ def test_a_step_waits_for_the_one_before_its_rest_and_what_carries_it():
         (work("cut"), work("glue-up", waits=(Lag(0, 60),), hold=Hold("clamps", 2))),
     )
     steps = (later(0), placed(1, 0, "15:00"), later(1, 1))
-    assert notes_of((resting(), rest), steps) == (NO_SLOT + "B1",)
+    assert notes_of((resting(), rest), steps) == (no_slot("B1", by="16:30"),)
     steps = (later(0), placed(1, 0, "15:01"), later(1, 1))
     assert notes_of((resting(), rest), steps) == ()
     carried = glued("B1", after=(2,))
@@ -112,7 +119,7 @@ def test_where_nobody_of_today_can_do_it_the_slot_is_not_what_lacks():
     chains, steps = (resting(), glued()), (later(0), later(1, starts="09:00"))
     steps = tuple(Placed(one.chain, 0, one.starts, one.ends, (1,)) for one in steps)
     assert notes_of(chains, steps, people=(ann, ben)) == ()
-    assert notes_of(chains, steps, people=(ANN, ben)) == (NO_SLOT + "B1",)
+    assert notes_of(chains, steps, people=(ANN, ben)) == (no_slot("B1"),)
 
 
 def test_steps_without_a_place_and_places_that_are_not_counted_say_nothing():
@@ -125,4 +132,53 @@ def test_steps_without_a_place_and_places_that_are_not_counted_say_nothing():
 def test_many_units_are_named_as_far_as_can_be_read_at_a_look():
     chains = (resting(), *(glued(f"B{n}") for n in range(8)))
     steps = (later(0), *(later(n, starts=f"{8 + n:02}:00") for n in range(1, 9)))
-    assert notes_of(chains, steps) == (NO_SLOT + "B0, B1, B2, B3, B4, B5 and 2 more",)
+    assert notes_of(chains, steps) == (no_slot("B0, B1, B2, B3, B4, B5 and 2 more"),)
+
+
+def test_what_the_plan_itself_puts_there_is_named_with_the_time_hands_are_free():
+    """Two of four slots are empty at eight; when Ann has time, two glue-ups of today have them."""
+
+    def clamped(unit):
+        return Chain(0, unit, (work("glue-up", hold=Hold("clamps")), work("unclamp")))
+
+    def told(*more):
+        one = Hold("clamps")
+        stays = [Chain(0, unit, (work("unclamp"),), held=one) for unit in ("A10", "A9")]
+        glue = Chain(0, "B1", (work("glue-up", hold=one),))
+        busy = Chain(0, "C1", (work("sand"),))
+        chains = (*stays, clamped("A2"), clamped("A12"), glue, busy, *more)
+        steps = (
+            placed(2, 0, "08:00", 60), placed(3, 0, "09:00", 60), placed(5, 0, "08:00", 480, 1),
+            later(0), later(1), later(2, 1), later(3, 1), later(4, starts="09:00"),
+            *(later(6 + n, starts="08:30") for n in range(len(more))),
+        )  # fmt: skip
+        return notes_of(chains, steps, stores=(Store("clamps", 4),))
+
+    assert told() == (no_slot("B1", by="10:00", others="A2, A9, A10, A12"),)
+    # of several that wait the one counts that hands are first free for
+    afternoon = Chain(0, "B2", (work("glue-up", hold=Hold("clamps"), earliest=at("15:00")),))
+    assert told(afternoon) == (no_slot("B2, B1", by="10:00", others="A2, A9, A10, A12"),)
+
+
+def test_what_has_left_the_place_by_then_is_not_said_to_fill_it():
+    clamped = Chain(0, "A2", (work("glue-up", hold=Hold("clamps", 2)), work("unclamp")))
+    steps = (
+        placed(0, 0, "08:00"), placed(1, 0, "08:30"), placed(3, 0, "08:00", 60, 1),
+        later(1, 1), later(2, starts="09:00"),
+    )  # fmt: skip
+    chains = (resting(), clamped, glued("B1"), Chain(0, "C1", (work("sand"),)))
+    assert notes_of(chains, steps) == (no_slot("B1", by="09:00", others="A2"),)
+
+
+def test_of_much_that_fills_a_place_as_much_is_named_as_can_be_read_at_a_look():
+    one = Hold("clamps")
+    chains = [Chain(0, f"A{n}", (work("unclamp"),), held=one) for n in range(1, 9)]
+    chains.append(Chain(0, "B1", (work("glue-up", hold=one),)))
+    steps = [later(n, starts=f"{8 + n:02}:00") for n in range(9)]
+    others = "A1, A2, A3, A4, A5, A6 and 2 more"
+    assert notes_of(chains, steps, stores=(Store("clamps", 8),)) == (no_slot("B1", others=others),)
+
+
+def test_a_unit_that_only_stays_where_it_is_lacks_no_slot():
+    stays = Chain(0, "B1", (work("fill", hold=Hold("clamps", 2)),), held=Hold("clamps", 2))
+    assert notes_of((stays,), (later(0),)) == ()

@@ -119,6 +119,14 @@ def test_a_way_that_was_begun_is_made_once_something_is_hung():
     assert settled(-1, new=hung)[2].over == {}
 
 
+def test_after_a_load_that_is_over_the_way_is_made_once_something_is_hung():
+    late = planned((0, 0, 0, 30), (0, 1, 60, 20), (1, 0, 80, 15))
+    plan, _old, new = settled(30, before=late)
+    hung = built(("S1", (HANG,), {}))
+    found = settled(40, before=plan, old=new, new=hung)[2]
+    assert set(found.over) == {("J1", "", "load"), ("J1", "", "drive")}
+
+
 def test_a_load_that_was_begun_is_followed_by_the_way_once_something_is_hung():
     load, drive = ("", WAY[:1], {}), ("", (Work("drive", "install", 20, after=(0,)),), {})
     shop, hung = built(load, drive, ("S1", (HANG,), {})), built(("S1", (HANG,), {}))

@@ -191,6 +191,7 @@ DAMAGE = [
     ("jobs", [["J1", None, "heavy"]]),
     ("jobs", [["J1", None, float("nan")]]),
     ("jobs", [["J1", None, -1]]),
+    ("jobs", [["J1", None, 10**400]]),
     ("jobs", [["J1", "Monday", 1]]),
     ("steps", []),
     ("tracks", [[]] * len(WHOLE["tracks"])),

@@ -291,3 +291,17 @@ def test_a_delay_that_gains_nothing_is_dropped_and_one_that_gains_stays():
     idle = decode(alone, keys[:1], delays={(0, 0): 500})
     assert idle.placed[0].starts == 500
     assert drop_needless_delays(alone, idle).placed[0].starts == 480
+
+
+def test_a_delay_that_changes_nothing_is_dropped() -> None:
+    problem = Problem(
+        480,
+        (Worker("Ada", (Span(480, 1020),)),),
+        (Bench("cut"),),
+        (),
+        (Due("J"),),
+        (Chain(0, "a", (Work("cut", "cut", 20, earliest=490),)),),
+    )
+    plan = decode(problem, ((1.0,),), delays={(0, 0): 490})
+    assert plan.delays
+    assert drop_needless_delays(problem, plan).delays == {}
