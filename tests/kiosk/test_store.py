@@ -439,3 +439,22 @@ def test_a_clock_set_back_is_told_until_the_next_scan_and_loses_none(bench):
     assert bench.shop.clock_problem(bench.shop.now()) is None
     places = [entry.order for entry in bench.store.history("J", "G1")]
     assert places == sorted(places)
+
+
+def test_what_another_program_writes_while_the_file_is_opened_shows_at_the_next_look(
+    bench, monkeypatch
+):
+    jobs = Log.jobs
+
+    def jobs_just_before(log):
+        found = jobs(log)
+        monkeypatch.undo()
+        bench.store.write([Note(Kind.JOB_OPENED, "JARS")], START)
+        return found
+
+    monkeypatch.setattr(Log, "jobs", jobs_just_before)
+    late = Store.open(bench.folder / "shop.db", "L")
+
+    assert late.refresh()
+    assert "JARS" in late.jobs()
+    late.close()
