@@ -66,15 +66,8 @@ class Folded(Lookups, Doubts, Airs):
         past = copy(self)
         past._until = moment
         past._airs = None if moment < self._air_since else self._airs
-        folded = {
-            key: fold_unit(entry for entry in entries if entry.at <= moment)
-            for key, entries in self._histories(self._states)
-        }
-        past._states = {
-            key: state for key, state in folded.items() if state is not None and not state.away
-        }
-        past._unsure, past._unsure_jobs = set(), {}
-        past._note_unsure(past._states)
+        past._states, past._unsure, past._unsure_jobs = {}, set(), {}
+        past._read(self._states)
         past._touched, past._shop_changed, past._air_changed = set(), False, True
         return past
 
@@ -82,9 +75,7 @@ class Folded(Lookups, Doubts, Airs):
         """Return one unit, of an open job or a closed one, or None if no list named it."""
         key = (job, unit)
         if not self._is_open(job):
-            entries = self.history(job, unit)
-            until = self._until
-            found = fold_unit(one for one in entries if until is None or one.at <= until)
+            found = fold_unit(self._in_time(self.history(job, unit)))
             return None if found is None or found.away else found
         if key not in self._states:
             self._read([key])
@@ -159,7 +150,7 @@ class Folded(Lookups, Doubts, Airs):
         """Yield the entries about each unit, as long as the next unit is not asked for."""
         rows = self._log.units_rows(keys)
         for key, ours in groupby(rows, key=lambda row: (row.job, row.unit)):
-            yield key, map(entry_of, ours)
+            yield key, self._in_time(map(entry_of, ours))
 
     def _read_jobs(self) -> None:
         before = {job.code for job in self._jobs.values() if not job.open}

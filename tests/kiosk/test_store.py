@@ -351,6 +351,18 @@ def test_the_past_shows_what_had_happened_by_then(bench):
     assert bench.states()["JARS", "S1"] == State.READY_TO_HANG
 
 
+def test_a_unit_that_came_later_is_not_in_the_past_for_being_asked_about(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.clock.set(START + timedelta(minutes=5))
+    bench.take_in("MORE", "U1;shelf;Board;1;300;200;;;")
+
+    past = bench.store.as_of(START)
+
+    assert past.state("MORE", "U1") is None
+    assert list(past.states()) == [("JARS", "S1")]
+    assert bench.store.state("MORE", "U1") is not None
+
+
 @pytest.mark.parametrize("code", ["my job", "A/1", "", "x" * 21])
 def test_a_job_code_that_no_command_could_take_is_refused(bench, code):
     file = bench.folder / "list.csv"
