@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote, urlencode
 
 from db.server.link import ServerRefused, driver, reached
-from db.server.prepare import check_prepared, one
+from db.server.prepare import NOW, check_prepared, one
 
 if TYPE_CHECKING:
     from db.server.link import Connection
 
-NOW = "(extract(epoch FROM clock_timestamp()) * 1000)::bigint"
 _HERE = ("localhost", "127.0.0.1", "::1")
 # A kiosk holds one or two; after a cut line the old ones hang on for a while. Choice.
 _CONNECTIONS = 10

@@ -18,9 +18,9 @@ from db.connect import DbError
 from db.contents import look_at
 from db.log import Log
 from db.records import LINKED
-from db.server.kiosks import NOW, shop_of
+from db.server.kiosks import shop_of
 from db.server.link import reached
-from db.server.prepare import check_prepared
+from db.server.prepare import NOW, check_prepared
 
 if TYPE_CHECKING:
     from db.server.link import Connection
