@@ -75,6 +75,16 @@ def test_an_entry_written_just_before_ours_by_another_program_is_not_missed(benc
     assert bench.agrees_with_the_log()
 
 
+def test_what_another_program_wrote_is_taken_in_with_ours_without_a_look_before(bench, other):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.shop.standings()
+    other.scan(code)
+
+    bench.store.write([Note(Kind.RAGS_CLEARED)], bench.clock.now())
+
+    assert bench.agrees_with_the_log()
+
+
 def test_a_scan_is_judged_on_what_another_program_wrote_a_moment_ago(bench, other):
     (code,) = bench.take_in("JARS", "S1;shelf;Side;1;300;200;;;")
     other.shop.standings()
