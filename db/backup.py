@@ -19,7 +19,7 @@ from db.contents import look_at
 from db.records import LINKED, SKIPPED
 
 _TAILS = ("-wal", "-shm")  # what SQLite keeps beside a file in use
-_FAULTS = 5  # so many are told of, at most
+_FAULTS = 5  # so many are told of, at most; choice
 # NOT INDEXED: an index has copies of some fields, which a damaged row would be read from
 _LINKS = f"SELECT {LINKED} FROM entry NOT INDEXED ORDER BY {{}}"
 _DAMAGED = (apsw.CorruptError, apsw.NotADBError)
@@ -80,7 +80,7 @@ def verify(path: Path) -> list[str]:
         raise DbError(f"{path} is not there")
     try:
         with closing(look_at(path)) as database:
-            found = [str(row[0]) for row in database.execute("PRAGMA integrity_check(5)")]
+            found = [str(row[0]) for row in database.execute(f"PRAGMA integrity_check({_FAULTS})")]
             tables = {row[0] for row in database.execute("SELECT name FROM sqlite_master")}
             if found == ["ok"]:
                 found = [*islice(_unsound(database, tables), _FAULTS)] or found
