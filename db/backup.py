@@ -16,15 +16,12 @@ import apsw
 from db.chain import faults
 from db.connect import DatabaseRefused, DbError, DiskFull, beside, sync_folder, told
 from db.contents import look_at
-from db.records import SKIPPED
+from db.records import LINKED, SKIPPED
 
 _TAILS = ("-wal", "-shm")  # what SQLite keeps beside a file in use
-_FAULTS = 5  # so many are told of, at most
+_FAULTS = 5  # so many are told of, at most; choice
 # NOT INDEXED: an index has copies of some fields, which a damaged row would be read from
-_LINKS = (
-    "SELECT id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body, chain"
-    " FROM entry NOT INDEXED ORDER BY {}"
-)
+_LINKS = f"SELECT {LINKED} FROM entry NOT INDEXED ORDER BY {{}}"
 _DAMAGED = (apsw.CorruptError, apsw.NotADBError)
 PART = ".part"  # what a copy's name ends in until it is whole
 # Left free beside a copy, for the work of the hours to come: a day writes well below 1 MiB. Choice.
@@ -83,7 +80,7 @@ def verify(path: Path) -> list[str]:
         raise DbError(f"{path} is not there")
     try:
         with closing(look_at(path)) as database:
-            found = [str(row[0]) for row in database.execute("PRAGMA integrity_check(5)")]
+            found = [str(row[0]) for row in database.execute(f"PRAGMA integrity_check({_FAULTS})")]
             tables = {row[0] for row in database.execute("SELECT name FROM sqlite_master")}
             if found == ["ok"]:
                 found = [*islice(_unsound(database, tables), _FAULTS)] or found

@@ -18,7 +18,7 @@ from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
 from db.chain import FIRST, link
 from db.connect import DbError
-from db.records import Row, as_json
+from db.records import LINKED, Row, as_json
 from db.refusals import CHANGED, FORKED, Changed, Forked, ServerAway, ServerRefused, said
 
 __all__ = ["Changed", "Forked", "Link", "ServerAway", "ServerRefused"]
@@ -40,9 +40,8 @@ _PATIENCE: Final[Mapping[str, int]] = {
 }
 WATCHDOG_S: Final = 5.0
 BELL: Final = "cleatclock_entries"  # the channel that tells of new entries; its payload is the shop
-_FIELDS = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body, chain"
 _SEND = (
-    f"INSERT INTO cleatclock.entry (shop, {_FIELDS})"
+    f"INSERT INTO cleatclock.entry (shop, {LINKED})"
     " VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"
     # what was sent before and not answered is sent again; anything else that clashes must show
     " ON CONFLICT (shop, id) DO NOTHING"
@@ -152,7 +151,7 @@ class Link:
             ServerAway, ServerRefused: it could not be asked.
         """
         query = (
-            f"SELECT {_FIELDS}, received_ms FROM cleatclock.entry"
+            f"SELECT {LINKED}, received_ms FROM cleatclock.entry"
             " WHERE shop = %s AND kiosk = %s AND seq > %s ORDER BY seq LIMIT %s"
         )
         seq, before = after[0], after[1] if after[0] else FIRST

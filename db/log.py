@@ -19,7 +19,6 @@ from db.records import (
     Changes,
     Counter,
     Draft,
-    Own,
     Row,
     as_json,
     fields_of,
@@ -117,9 +116,7 @@ class Log(Outgoing):
             rows = [known[draft.id] if draft.id in known else next(made) for draft in drafts]
             if new or not drafts:
                 self._insert([row for row in rows if row.id not in known])
-                Own.insert(kiosk=kiosk).on_conflict(
-                    action="NOTHING", conflict_target=[Own.kiosk]
-                ).execute(self._db)
+                self._note_own(kiosk)
                 self._apply(changes if isinstance(changes, Changes) else changes(rows))
         return tuple(rows)
 
@@ -149,7 +146,7 @@ class Log(Outgoing):
             DbError: none were handed out.
         """
         with self._writing():
-            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            first = self._next_number(kiosk)
             self._count(kiosk, next=first + count)
         return range(first, first + count)
 
@@ -162,7 +159,7 @@ class Log(Outgoing):
             DbError: nothing was noted.
         """
         with self._writing():
-            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            first = self._next_number(kiosk)
             if first <= beyond:
                 self._count(kiosk, next=beyond + 1 + SKIPPED)
 
@@ -176,7 +173,7 @@ class Log(Outgoing):
         """
         with self._writing():
             stopped = self._one("SELECT clean FROM counter WHERE kiosk = ?", kiosk)
-            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            first = self._next_number(kiosk)
             skipped = SKIPPED if stopped == 0 else 0
             self._count(kiosk, next=first + skipped, clean=False)
         return bool(skipped)
@@ -188,7 +185,7 @@ class Log(Outgoing):
             DbError: nothing was noted.
         """
         with self._writing():
-            first = self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
+            first = self._next_number(kiosk)
             self._count(kiosk, next=first, clean=True)
 
     def renew_projection(
@@ -252,6 +249,9 @@ class Log(Outgoing):
             for row in rows
         ]  # fmt: skip
         self._db.cursor().executemany(_INSERT, values)
+
+    def _next_number(self, kiosk: str) -> int:
+        return self._one("SELECT next FROM counter WHERE kiosk = ?", kiosk) or 1
 
     def _count(self, kiosk: str, **values: int | bool) -> None:
         Counter.insert(kiosk=kiosk, **values).on_conflict(

@@ -19,7 +19,6 @@ _PIECE = (
     "INSERT INTO piece (code, job, unit) VALUES (?, ?, ?)"
     " ON CONFLICT (code) DO UPDATE SET job = excluded.job, unit = excluded.unit"
 )
-_ADD_OWN = "INSERT INTO own (kiosk, sent) VALUES (?, 0) ON CONFLICT (kiosk) DO NOTHING"
 
 
 class Outgoing(Reader):
@@ -122,7 +121,7 @@ class Outgoing(Reader):
                 self._db.execute_sql(query, (to, place, before, row.id))
             for kiosk in after:
                 Own.delete().where(Own.kiosk == kiosk).execute(self._db)
-            self._db.execute_sql(_ADD_OWN, (to,))
+            self._note_own(to)
         return len(rows)
 
     def waiting(self) -> int:
@@ -149,6 +148,11 @@ class Outgoing(Reader):
 
     def _all_after(self, kiosk: str, seq: int) -> list[Row]:
         return self._rows("WHERE kiosk = ? AND seq > ? ORDER BY seq", kiosk, seq)
+
+    def _note_own(self, kiosk: str) -> None:
+        """Note that a kiosk writes in this file itself."""
+        query = "INSERT INTO own (kiosk, sent) VALUES (?, 0) ON CONFLICT (kiosk) DO NOTHING"
+        self._db.execute_sql(query, (kiosk,))
 
     @contextmanager
     def _writing(self) -> Iterator[None]:

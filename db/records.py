@@ -15,6 +15,8 @@ import peewee
 proxy = peewee.DatabaseProxy()
 
 SKIPPED = 1_000  # numbers left out where it is unsure which were handed out. Choice.
+# What an entry's link tells of, in the order of db.chain.link, and the link itself.
+LINKED = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body, chain"
 COLUMNS = "pos, id, kiosk, seq, l, c, wall_ms, received_ms, person, kind, job, unit, body, chain"
 
 

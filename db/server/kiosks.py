@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote, urlencode
 
 from db.server.link import ServerRefused, driver, reached
-from db.server.prepare import check_prepared, one
+from db.server.prepare import NOW, check_prepared, one
 
 if TYPE_CHECKING:
     from db.server.link import Connection
 
-NOW = "(extract(epoch FROM clock_timestamp()) * 1000)::bigint"
 _HERE = ("localhost", "127.0.0.1", "::1")
 # A kiosk holds one or two; after a cut line the old ones hang on for a while. Choice.
 _CONNECTIONS = 10
@@ -93,15 +92,14 @@ def remove_kiosk(url: str, letter: str, *, shop: str | None = None) -> str:
     with reached(url) as connection:
         check_prepared(connection)
         shop = shop_of(connection, shop)
-        found = connection.execute(
+        role, name = _in_use(connection, shop, letter)
+        connection.execute(
             f"UPDATE cleatclock.kiosk SET removed_ms = {NOW}"
-            " WHERE shop = %s AND letter = %s AND removed_ms IS NULL RETURNING role, name".encode(),
+            " WHERE shop = %s AND letter = %s".encode(),
             (shop, letter),
-        ).fetchone()
-        if found is None:
-            raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
-        _end_login(connection, str(found[0]))
-        return str(found[1])
+        )
+        _end_login(connection, role)
+        return name
 
 
 def renew_kiosk(url: str, letter: str, *, shop: str | None = None) -> Joining:
@@ -116,14 +114,7 @@ def renew_kiosk(url: str, letter: str, *, shop: str | None = None) -> Joining:
     with reached(url) as connection:
         check_prepared(connection)
         shop = shop_of(connection, shop)
-        found = connection.execute(
-            b"SELECT role FROM cleatclock.kiosk"
-            b" WHERE shop = %s AND letter = %s AND removed_ms IS NULL FOR UPDATE",
-            (shop, letter),
-        ).fetchone()
-        if found is None:
-            raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
-        role = str(found[0])
+        role, _name = _in_use(connection, shop, letter)
         password = _let_in(connection, role)  # a server restored from a dump may lack the login
         _end_connections(connection, role)
         return Joining(shop, letter, role, _address(connection, url, role, password))
@@ -181,6 +172,18 @@ def _free_letter(connection: Connection, shop: str, letters: str, wanted: str | 
         if letter not in taken:
             return letter
     raise ServerRefused(f"all letters of the shop {shop} are taken")
+
+
+def _in_use(connection: Connection, shop: str, letter: str) -> tuple[str, str]:
+    """Return login and name of a kiosk that may come in; nobody else changes it meanwhile."""
+    found = connection.execute(
+        b"SELECT role, name FROM cleatclock.kiosk"
+        b" WHERE shop = %s AND letter = %s AND removed_ms IS NULL FOR UPDATE",
+        (shop, letter),
+    ).fetchone()
+    if found is None:
+        raise ServerRefused(f"no kiosk {letter} is in use in the shop {shop}")
+    return str(found[0]), str(found[1])
 
 
 def _let_in(connection: Connection, role: str) -> str:

@@ -10,6 +10,7 @@ from db.server.link import ServerRefused, reached
 if TYPE_CHECKING:
     from db.server.link import Connection
 
+NOW = "(extract(epoch FROM clock_timestamp()) * 1000)::bigint"  # milliseconds since 1970
 # Held while a database is prepared, so that two at once do not get in each other's way; any number.
 _TURN = 0x636C6561
 _LARGE = ("lo_creat(integer)", "lo_create(oid)", "lo_from_bytea(oid, bytea)")
@@ -75,7 +76,6 @@ def _make_roles(connection: Connection) -> list[str]:
 
 
 def _take_steps(connection: Connection) -> list[str]:
-
     done = []
     (there,) = one(connection, "SELECT to_regclass('cleatclock.step') IS NOT NULL")
     if not there:
@@ -89,9 +89,7 @@ def _take_steps(connection: Connection) -> list[str]:
         if number > last:
             connection.execute(text.encode())
             connection.execute(
-                "INSERT INTO cleatclock.step VALUES"
-                " (%s, (extract(epoch FROM clock_timestamp()) * 1000)::bigint)",
-                (number,),
+                f"INSERT INTO cleatclock.step VALUES (%s, {NOW})".encode(), (number,)
             )
             done.append(f"step {name} done")
     return done
@@ -129,8 +127,7 @@ def _close_database(connection: Connection) -> list[str]:
 
 def _make_shop(connection: Connection, shop: str) -> list[str]:
     made = connection.execute(
-        "INSERT INTO cleatclock.shop VALUES"
-        " (%s, (extract(epoch FROM clock_timestamp()) * 1000)::bigint) ON CONFLICT DO NOTHING",
+        f"INSERT INTO cleatclock.shop VALUES (%s, {NOW}) ON CONFLICT DO NOTHING".encode(),
         (shop,),
     )
     return [f"shop {shop!r} made"] if made.rowcount else []

@@ -17,20 +17,20 @@ from db.chain import FIRST, link
 from db.connect import DbError
 from db.contents import look_at
 from db.log import Log
-from db.server.kiosks import NOW, shop_of
+from db.records import LINKED
+from db.server.kiosks import shop_of
 from db.server.link import reached
-from db.server.prepare import check_prepared
+from db.server.prepare import NOW, check_prepared
 
 if TYPE_CHECKING:
     from db.server.link import Connection
 
-_COLUMNS = "id, kiosk, seq, l, c, wall_ms, person, kind, job, unit, body, chain"
 _INSERT = (
-    f"INSERT INTO cleatclock.entry (shop, {_COLUMNS}, received_ms)"
+    f"INSERT INTO cleatclock.entry (shop, {LINKED}, received_ms)"
     f" VALUES ({', '.join(['%s'] * 13)}, coalesce(%s, {NOW}))"
 )
 # NOT INDEXED: an index has copies of some fields, which a damaged row would be read from
-_READ = f"SELECT {_COLUMNS}, received_ms FROM entry NOT INDEXED ORDER BY pos"
+_READ = f"SELECT {LINKED}, received_ms FROM entry NOT INDEXED ORDER BY pos"
 Fields = tuple[str | int, ...]
 
 
@@ -96,7 +96,7 @@ def rebuild(url: str, shop_files: Sequence[Path], *, shop: str | None = None) ->
         check_prepared(connection)
         shop = shop_of(connection, shop)
         connection.execute("LOCK TABLE cleatclock.entry IN SHARE ROW EXCLUSIVE MODE")
-        query = f"SELECT {_COLUMNS} FROM cleatclock.entry WHERE shop = %s"
+        query = f"SELECT {LINKED} FROM cleatclock.entry WHERE shop = %s"
         there = {str(row[0]): row for row in connection.execute(query.encode(), (shop,))}
         new = _missing(found, there, done)
         values = [(shop, *copy.fields, copy.received_ms) for copy in new]

@@ -114,6 +114,11 @@ def say(text: str, answer: dict[str, Any], as_json: bool) -> None:
     typer.echo(json.dumps(answer, ensure_ascii=False, indent=2) if as_json else text)
 
 
+def entries(count: int) -> str:
+    """Return how many entries, in words: `1 entry`, `1,234 entries`."""
+    return "1 entry" if count == 1 else f"{count:,} entries"
+
+
 def stop(message: str, status: Exit) -> NoReturn:
     """Say why on the error output and end with an exit status."""
     typer.echo(message, err=True)

@@ -12,7 +12,7 @@ from kiosk.actions.copynotes import Drill, Night, SecondState
 from kiosk.actions.copywords import say_counts, say_drill, say_night, say_second
 from kiosk.actions.drills import run_drill
 from kiosk.actions.nights import run_night
-from kiosk.cli.common import AsJson, Exit, ShopFile, say, settings_of, stop
+from kiosk.cli.common import AsJson, Exit, ShopFile, entries, say, settings_of, stop
 from kiosk.clock import SystemClock
 from kiosk.config import Settings
 from kiosk.report import iso
@@ -165,5 +165,4 @@ def _lists_text(proof: Proof) -> str:
 def _lost_text(lost: Compared) -> str:
     if lost.why or lost.since <= 0:
         return ""
-    noun = "entry" if lost.since == 1 else "entries"
-    return f" It has {lost.since} {noun} that the copy has not."
+    return f" It has {entries(lost.since)} that the copy has not."

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kiosk.cli.common import AsJson, Exit, ShopFile, say, settings_of, stop
+from kiosk.cli.common import AsJson, Exit, ShopFile, entries, say, settings_of, stop
 from kiosk.clock import SystemClock
 
 if TYPE_CHECKING:
@@ -85,8 +85,8 @@ def _join(path: Path, settings: Settings, url: str, *, as_new: bool, as_json: bo
         )
     text = f"Joined the shop {done.shop} as kiosk {done.letter}."
     if done.moved:
-        text += f" Brought under {done.letter}: {_entries(done.moved)}."
-    text += f" {_entries(done.swapped.sent)} sent, {done.swapped.taken} taken in."
+        text += f" Brought under {done.letter}: {entries(done.moved)}."
+    text += f" {entries(done.swapped.sent)} sent, {done.swapped.taken} taken in."
     text += "\nStart the kiosk again; it exchanges by itself from now on."
     answer = {
         "shop": done.shop,
@@ -96,10 +96,6 @@ def _join(path: Path, settings: Settings, url: str, *, as_new: bool, as_json: bo
         "taken": done.swapped.taken,
     }
     say(text, answer, as_json)
-
-
-def _entries(count: int) -> str:
-    return "1 entry" if count == 1 else f"{count:,} entries"
 
 
 def _leave(path: Path, as_json: bool) -> None:

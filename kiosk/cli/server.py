@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 
 import typer
 
-from kiosk.cli.common import AsJson, Exit, say, stop
+from kiosk.cli.common import AsJson, Exit, entries, say, stop
 from kiosk.rules.entries import from_ms
 
 if TYPE_CHECKING:
@@ -191,7 +191,7 @@ def _say_joining(joining: Joining, as_json: bool) -> None:
 def _kiosk_text(one: Known) -> str:
     last = f", the last on {_when(one.last_ms)}" if one.last_ms is not None else ""
     removed = f", removed on {_when(one.removed_ms)}" if one.removed_ms is not None else ""
-    return f"{one.shop} {one.letter}  {one.name}: {one.entries} entries{last}{removed}"
+    return f"{one.shop} {one.letter}  {one.name}: {entries(one.entries)}{last}{removed}"
 
 
 def _kiosk_json(one: Known) -> dict[str, object]:
@@ -212,7 +212,7 @@ def _when(ms: int | None) -> str | None:
 
 
 def _rebuilt_text(done: Rebuilt) -> str:
-    lines = [f"{done.added} entries added, {done.known} were there.", *done.problems]
+    lines = [f"{entries(done.added)} added, {done.known} were there.", *done.problems]
     lines += [
         f"Kiosk {letter} has no login here. If it is in use, let it in again:"
         f" `cleatclock server add-kiosk … --letter {letter}`"

@@ -1,16 +1,12 @@
 """The one door to the database: rows become entries, entries become the units' states.
 
-The store keeps the units of open jobs folded in memory, and no entries: a log grows for years.
-Writing, and reading what another process wrote, refolds only the units touched from the log; the
-fold of everything stays as the oracle.
+What the store holds in memory is `kiosk.store.folded`; here the file is opened and written to.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from copy import copy
-from datetime import UTC, datetime
-from itertools import groupby
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from db.backup import PART, backup, check_room, restore, verify
@@ -18,17 +14,12 @@ from db.connect import SQLITE_VERSION, beside
 from db.connect import DbError as StoreError
 from db.log import Changes, Draft, Log, Row, new_id
 from db.tries import Tried
-from kiosk.rules.air import OLDEST, Reading
-from kiosk.rules.airlog import AirLog
-from kiosk.rules.entries import Entry, Kind, from_ms, to_ms
-from kiosk.rules.fold import UnitState, fold_unit
-from kiosk.rules.jobfold import JobState
+from kiosk.rules.entries import Entry, from_ms, to_ms
 from kiosk.rules.lockout import Tries
-from kiosk.store.doubts import Doubts
-from kiosk.store.lookups import A_MINUTE, Lookups
+from kiosk.store.folded import Folded
 from kiosk.store.notes import Job, Key, Note, entry_of
 from kiosk.store.outgoings import Outgoings, is_moved
-from kiosk.store.settling import BACKWARDS, LISTED, may_change, settled, settled_anew
+from kiosk.store.settling import LISTED, may_change, settled, settled_anew
 
 __all__ = [
     "PART",
@@ -46,27 +37,15 @@ __all__ = [
 ]
 
 
-class Store(Lookups, Doubts, Outgoings):
+class Store(Folded, Outgoings):
     """Holds the log of one shop file and the folded units of its open jobs."""
 
     def __init__(self, log: Log, kiosk: str, folder: Path) -> None:
-        self._log, self._kiosk, self.folder = log, kiosk, folder
-        self.file = folder / "shop.db"
-        self._states: dict[Key, UnitState] = {}
-        self._touched: set[Key] = set()
-        self._jobs: dict[str, Job] = {}
-        self._unsure: set[Key] = set()
-        self._unsure_jobs: dict[str, JobState | None] = {}
-        self._shop_changed = self._air_changed = True
-        self._airs: dict[str, AirLog] | None = None
-        self._air_since = datetime.max.replace(tzinfo=UTC)
-        self._until: datetime | None = None
-        self._loaded = False
+        # before all else is read: what others write meanwhile shows at the next look
+        self._version, self._sent = log.data_version(), log.sent()
+        super().__init__(log, kiosk)
+        self.folder, self.file = folder, folder / "shop.db"
         self._begun = False
-        self._pos = log.last_pos()
-        self._version = log.data_version()
-        self._sent = log.sent()
-        self._read_jobs()
 
     @classmethod
     def open(cls, path: Path, kiosk: str) -> Store:
@@ -104,99 +83,6 @@ class Store(Lookups, Doubts, Outgoings):
         """
         return self._log.bring_home()
 
-    # -- reading -----------------------------------------------------------------------------
-
-    @property
-    def is_past(self) -> bool:
-        """Tell whether this is a view of the past, which is only to be read."""
-        return self._until is not None
-
-    def load(self) -> None:
-        """Fold every unit of the open jobs; needed once before `states` is asked."""
-        if self._loaded:
-            return
-        keys = [key for key in self._log.open_units() if key not in self._states]
-        self._read(keys)
-        self._loaded = True
-
-    def states(self) -> Mapping[Key, UnitState]:
-        """Return the units of all open jobs."""
-        self.load()
-        return self._states
-
-    def as_of(self, moment: datetime) -> Store:
-        """Return the open jobs as the log had them at a moment; only to be read."""
-        self.load()
-        past = copy(self)
-        past._until = moment
-        past._airs = None if moment < self._air_since else self._airs
-        folded = {
-            key: fold_unit(entry for entry in entries if entry.at <= moment)
-            for key, entries in self._histories(self._states)
-        }
-        past._states = {
-            key: state for key, state in folded.items() if state is not None and not state.away
-        }
-        past._unsure, past._unsure_jobs = set(), {}
-        past._note_unsure(past._states)
-        past._touched, past._shop_changed, past._air_changed = set(), False, True
-        return past
-
-    def airs(self, now: datetime) -> dict[str, list[Reading]]:
-        """Return the readings up to now by time: the shop's under '', a site's under its job.
-
-        What was recorded longer ago than readings are taken in for is left out: no rest reaches it.
-        A reading of a time still to come, from a kiosk whose clock was wrong, does not count.
-        """
-        until = min(now + A_MINUTE, self._until or now + A_MINUTE)
-        return {job: air.readings(until) for job, air in self._air_logs(now).items()}
-
-    def air_entry(self, job: str, at: datetime) -> Entry | None:
-        """Return the entry whose reading of a place's air counts for a moment, or None."""
-        air = self._air_logs(at).get(job)
-        return air.entry_of(at) if air else None
-
-    def _air_logs(self, now: datetime) -> dict[str, AirLog]:
-        if self._airs is None:
-            self._air_since = min(now, self._until or now) - OLDEST
-            since = to_ms(self._air_since)
-            self._airs = {}
-            for row in self._log.kind_rows(Kind.AIR_READ, Kind.STRUCK, since_ms=since):
-                if not row.unit:
-                    self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
-        return self._airs
-
-    def take_air_changed(self) -> bool:
-        """Tell whether the air's readings may have changed since the last call."""
-        changed, self._air_changed = self._air_changed, False
-        return changed
-
-    def state(self, job: str, unit: str) -> UnitState | None:
-        """Return one unit, of an open job or a closed one, or None if no list named it."""
-        key = (job, unit)
-        if not self._is_open(job):
-            entries = self.history(job, unit)
-            until = self._until
-            found = fold_unit(one for one in entries if until is None or one.at <= until)
-            return None if found is None or found.away else found
-        if key not in self._states:
-            self._read([key])
-        return self._states.get(key)
-
-    def jobs(self) -> Mapping[str, Job]:
-        """Return all jobs by code, closed ones too."""
-        return self._jobs
-
-    def take_touched(self) -> set[Key]:
-        """Return the units that changed since the last call, and forget them."""
-        touched, self._touched = self._touched, set()
-        return touched
-
-    def take_shop_changed(self) -> bool:
-        """Tell whether routes or products may have changed since the last call."""
-        changed, self._shop_changed = self._shop_changed, False
-        return changed
-
     def refresh(self) -> bool:
         """Take in what other processes wrote to the file; tell whether there was anything."""
         version = self._log.data_version()
@@ -206,8 +92,6 @@ class Store(Lookups, Doubts, Outgoings):
         self._take(rows)
         self._version = version
         return bool(rows)
-
-    # -- writing -----------------------------------------------------------------------------
 
     def write(self, notes: Sequence[Note], now: datetime) -> tuple[Entry, ...]:
         """Write notes as entries, durably and all or none, and refold what they touch.
@@ -301,85 +185,7 @@ class Store(Lookups, Doubts, Outgoings):
         )
         since = self._log.rows_after
         self._log.renew_projection(anew, lambda: self._settled_new(since(pos)))
-        self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
-        self._read_jobs()
-
-    # -- inside ------------------------------------------------------------------------------
-
-    def _take(self, rows: Iterable[Row]) -> None:
-        touched: dict[Key, None] = {}  # in the order of the log, the same each time
-        jobs: set[str] = set()
-        for row in rows:
-            is_moved = row.pos <= self._pos  # known before; now it is known when it was received
-            self._pos = max(self._pos, row.pos)
-            if row.job and row.unit:
-                touched[row.job, row.unit] = None
-                known = self._jobs.get(row.job)
-                if known is None or not known.open or row.kind in BACKWARDS or is_moved:
-                    # work on a closed job brings it back, until it is struck or lies before
-                    jobs.add(row.job)
-                continue
-            if row.kind in (Kind.AIR_READ, Kind.STRUCK):
-                if self._airs is not None:
-                    self._airs.setdefault(row.job, AirLog()).take(entry_of(row))
-                self._air_changed = True
-                self._shop_changed |= row.kind == Kind.STRUCK
-            elif not row.job and row.kind != Kind.DAY_PLANNED:
-                self._shop_changed = True
-            if row.job and row.kind != Kind.AIR_READ:
-                jobs.add(row.job)
-        if jobs:
-            self._read_jobs()
-        in_doubt = {job for job, _unit in touched if self._unsure_jobs.get(job) is not None}
-        for code in jobs | in_doubt:
-            self._unsure_jobs.pop(code, None)
-        held = [key for key in touched if key in self._states]
-        fresh = [key for key in touched if key not in self._states] if self._loaded else []
-        self._read([*held, *(key for key in fresh if self._is_open(key[0]))])
-        self._touched.update(touched)
-
-    def _is_open(self, job: str) -> bool:
-        return job not in self._jobs or self._jobs[job].open
-
-    def _read(self, keys: Iterable[Key]) -> None:
-        """Fold units anew from the log; their histories, which only grow, are not kept."""
-        keys = list(keys)
-        found = dict.fromkeys(keys, None) | {
-            key: fold_unit(entries) for key, entries in self._histories(keys)
-        }
-        self._note_unsure(found)
-        for key, state in found.items():
-            if state is None or state.away:
-                self._states.pop(key, None)
-            else:
-                self._states[key] = state
-
-    def _histories(self, keys: Iterable[Key]) -> Iterator[tuple[Key, Iterator[Entry]]]:
-        """Yield the entries about each unit, as long as the next unit is not asked for."""
-        rows = self._log.units_rows(keys)
-        for key, ours in groupby(rows, key=lambda row: (row.job, row.unit)):
-            yield key, map(entry_of, ours)
-
-    def _read_jobs(self) -> None:
-        before = {job.code for job in self._jobs.values() if not job.open}
-        self._jobs = {
-            code: Job(
-                code,
-                str(body.get("name", "")),
-                str(body.get("site", "")),
-                str(body.get("hang_day", "")),
-                str(body.get("units", "mm")),
-                is_open,
-            )
-            for code, is_open, body in self._log.jobs()
-        }
-        closed = {job.code for job in self._jobs.values() if not job.open}
-        for key in [key for key in self._states if key[0] in closed]:
-            self._touched.add(key)
-            self._unsure.discard(key)
-            del self._states[key]
-        if before - closed:
-            self._loaded = False  # a job was opened again: its units are to be read
+        self._begin_anew()
 
 
 def _as_tries(kept: Tried) -> Tries:

@@ -7,17 +7,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from db.log import Log
-from kiosk.rules.entries import (
-    LATEST_MS,
-    STRIKABLE,
-    Entry,
-    Kind,
-    from_ms,
-    standing_entries,
-    to_ms,
-    void_ids,
-)
-from kiosk.store.notes import Key, entry_of
+from kiosk.rules.entries import STRIKABLE, Entry, Kind, standing_entries, to_ms, void_ids
+from kiosk.store.notes import Key, clock_time, entry_of
 
 A_MINUTE = timedelta(minutes=1)
 
@@ -55,7 +46,7 @@ class Lookups:
     def last_at(self) -> datetime | None:
         """Return what this kiosk's clock said at its latest entry (aware, UTC), or None."""
         found = self._log.last_wall_ms(self._kiosk)
-        return None if found is None else from_ms(min(max(found, 0), LATEST_MS))
+        return None if found is None else clock_time(found)
 
     def last_body(self, kind: Kind) -> Mapping[str, Any] | None:
         """Return the body of the latest shop-wide entry of a kind, or None."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from db.log import Changes, Row
-from kiosk.rules.entries import Entry, Kind
+from kiosk.rules.entries import LATEST_MS, Entry, Kind, from_ms
 from kiosk.rules.parts import unit_from_body
 
 Key = tuple[str, str]
@@ -85,3 +86,8 @@ def entry_of(row: Row) -> Entry:
         row.body if isinstance(row.body, dict) else {},
         row.received_ms,
     )
+
+
+def clock_time(wall_ms: int) -> datetime:
+    """Return what a kiosk's clock said as a time (aware, UTC): a wrong clock's as the nearest."""
+    return from_ms(min(max(wall_ms, 0), LATEST_MS))

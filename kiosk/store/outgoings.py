@@ -7,8 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from db.log import Log, Row
-from kiosk.rules.entries import LATEST_MS, from_ms
-from kiosk.store.notes import changes_of, entry_of
+from kiosk.store.notes import changes_of, clock_time, entry_of
 from labels.codes import is_of, number_of
 
 
@@ -67,9 +66,7 @@ class Outgoings:
 
     def latest_by_kiosk(self) -> dict[str, datetime]:
         """Return when each kiosk made its latest entry here, by letter (aware, UTC)."""
-        return {
-            kiosk: from_ms(min(max(ms, 0), LATEST_MS)) for kiosk, ms in self._log.latest().items()
-        }
+        return {kiosk: clock_time(ms) for kiosk, ms in self._log.latest().items()}
 
     def become(self, letter: str) -> None:
         """Work under another letter from now on."""

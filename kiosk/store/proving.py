@@ -16,9 +16,8 @@ from typing import Any
 from db.backup import backup, leave_wal, restore, verify
 from db.connect import DbError
 from db.contents import Contents, Lists, first_other, looking_into
-from kiosk.rules.entries import LATEST_MS, from_ms
 from kiosk.store import Store
-from kiosk.store.notes import entry_of
+from kiosk.store.notes import clock_time, entry_of
 from kiosk.store.settling import LISTED, settled_anew
 
 _MOST_NAMED = 3  # of what differs, so many are named; choice
@@ -183,8 +182,7 @@ def _opened(path: Path) -> Iterator[Store]:
 def first_entry(path: Path) -> datetime | None:
     """Return when a file's first entry was recorded; None where there is none to be read."""
     with suppress(DbError), looking_into(path) as contents:
-        first = contents.first_ms()
-        return _time_of(first)
+        return _time_of(contents.first_ms())
     return None
 
 
@@ -224,8 +222,8 @@ def _weigh(contents: Contents) -> Proof:
 
 
 def _time_of(wall_ms: int | None) -> datetime | None:
-    """Return a kiosk's clock as a time; a clock that was far off is no reason to refuse a copy."""
-    return None if wall_ms is None else from_ms(min(max(wall_ms, 0), LATEST_MS))
+    # a clock that was far off is no reason to refuse a copy
+    return None if wall_ms is None else clock_time(wall_ms)
 
 
 def _differences(what: str, wanted: Mapping[Any, Any], found: Mapping[Any, Any]) -> list[str]:

@@ -12,13 +12,14 @@ import pytest
 
 from db.backup import backup
 from db.connect import _WORDS
-from kiosk.actions.copies import make_copy, see_copies
+from kiosk.actions.copies import last_noted, make_copy, see_copies
 from kiosk.actions.copyfaults import say_fault
 from kiosk.actions.copying import Copying
 from kiosk.actions.copynotes import Drill, Night, keep_night_note, read_drill_note, read_night_note
 from kiosk.actions.copywords import judge_copies, say_drill, say_night, say_second, tell_drill
 from kiosk.actions.drills import run_drill
 from kiosk.actions.nights import night_has_work, run_night
+from kiosk.actions.secondfolder import bring_over
 from kiosk.actions.servercopy import dump_hint
 from kiosk.appliance import hold_alone
 from kiosk.rules.entries import Kind
@@ -72,6 +73,7 @@ def test_a_night_makes_one_proved_copy_beside_the_shops_file(file):
     assert (night.at, night.entries, night.why) == (NIGHT, 1, "")
     assert prove(Path(night.file)).problems == ()
     assert read_night_note(file) == night
+    assert last_noted(file) == (NIGHT, Path(night.file))
     assert not night_has_work(file, SETTINGS, NIGHT + timedelta(hours=23))
     assert run_night(file, SETTINGS, NIGHT + timedelta(hours=1)).at == NIGHT
     assert len(names(file.parent / "copies")) == 1
@@ -235,6 +237,19 @@ def test_a_second_folder_that_never_answers_holds_up_no_later_night(file, stick)
 
 
 # -- the second folder -------------------------------------------------------------------------
+
+
+def test_a_copy_made_while_a_second_folder_is_written_to_stays_noted(file, stick, monkeypatch):
+    def slowly(*args, **words):
+        keep_night_note(file, run_night(file, SETTINGS, NIGHT + DAY))
+        return bring_over(*args, **words)
+
+    monkeypatch.setattr("kiosk.actions.nights.bring_over", slowly)
+
+    night = run_night(file, having(stick), NIGHT)
+
+    assert night.at == NIGHT + DAY
+    assert (night.second, night.second_tried) == (str(stick), NIGHT)
 
 
 def test_a_second_folder_gets_every_copy(file, stick):

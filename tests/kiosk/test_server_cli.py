@@ -101,9 +101,11 @@ def test_a_lost_server_is_rebuilt_from_a_kiosks_file(url, tmp_path):
     text = run("rebuild", url, "--from", file)
     again = run_json("rebuild", url, "--from", file)
 
-    assert "1 entries added, 0 were there." in text
+    assert "1 entry added, 0 were there." in text
     assert "Kiosk K has no login here" in text
     assert again == {"added": 0, "known": 1, "problems": [], "no_login": ["K"]}
+    run("add-kiosk", url, "--name", "bench", "--letter", "K")
+    assert "K  bench: 1 entry, the last on" in run("list", url)
     assert "not there" in run("rebuild", url, "--from", tmp_path / "no.db", status=3)
 
 

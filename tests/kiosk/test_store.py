@@ -75,6 +75,16 @@ def test_an_entry_written_just_before_ours_by_another_program_is_not_missed(benc
     assert bench.agrees_with_the_log()
 
 
+def test_what_another_program_wrote_is_taken_in_with_ours_without_a_look_before(bench, other):
+    (code,) = bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.shop.standings()
+    other.scan(code)
+
+    bench.store.write([Note(Kind.RAGS_CLEARED)], bench.clock.now())
+
+    assert bench.agrees_with_the_log()
+
+
 def test_a_scan_is_judged_on_what_another_program_wrote_a_moment_ago(bench, other):
     (code,) = bench.take_in("JARS", "S1;shelf;Side;1;300;200;;;")
     other.shop.standings()
@@ -351,6 +361,18 @@ def test_the_past_shows_what_had_happened_by_then(bench):
     assert bench.states()["JARS", "S1"] == State.READY_TO_HANG
 
 
+def test_a_unit_that_came_later_is_not_in_the_past_for_being_asked_about(bench):
+    bench.take_in("JARS", "S1;shelf;Board;1;300;200;;;")
+    bench.clock.set(START + timedelta(minutes=5))
+    bench.take_in("MORE", "U1;shelf;Board;1;300;200;;;")
+
+    past = bench.store.as_of(START)
+
+    assert past.state("MORE", "U1") is None
+    assert list(past.states()) == [("JARS", "S1")]
+    assert bench.store.state("MORE", "U1") is not None
+
+
 @pytest.mark.parametrize("code", ["my job", "A/1", "", "x" * 21])
 def test_a_job_code_that_no_command_could_take_is_refused(bench, code):
     file = bench.folder / "list.csv"
@@ -439,3 +461,22 @@ def test_a_clock_set_back_is_told_until_the_next_scan_and_loses_none(bench):
     assert bench.shop.clock_problem(bench.shop.now()) is None
     places = [entry.order for entry in bench.store.history("J", "G1")]
     assert places == sorted(places)
+
+
+def test_what_another_program_writes_while_the_file_is_opened_shows_at_the_next_look(
+    bench, monkeypatch
+):
+    jobs = Log.jobs
+
+    def jobs_just_before(log):
+        found = jobs(log)
+        monkeypatch.undo()
+        bench.store.write([Note(Kind.JOB_OPENED, "JARS")], START)
+        return found
+
+    monkeypatch.setattr(Log, "jobs", jobs_just_before)
+    late = Store.open(bench.folder / "shop.db", "L")
+
+    assert late.refresh()
+    assert "JARS" in late.jobs()
+    late.close()

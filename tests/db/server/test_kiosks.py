@@ -204,6 +204,15 @@ def test_a_new_password_ends_the_old_one(prepared):
         renew_kiosk(prepared.admin_url, "A")
 
 
+def test_who_is_in_with_the_old_password_is_put_out(prepared):
+    old = add_kiosk(prepared.admin_url, name="bench", letters="K").url
+    with psycopg.connect(old) as inside:
+        renew_kiosk(prepared.admin_url, "K")
+
+        with pytest.raises(psycopg.OperationalError, match="terminating"):
+            inside.execute("SELECT 1")
+
+
 def test_the_password_is_in_no_log_and_kept_as_scram(prepared):
     made = add_kiosk(prepared.admin_url, name="bench", letters="K")
     password = made.url.split(":")[2].split("@")[0]

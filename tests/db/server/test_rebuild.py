@@ -115,6 +115,23 @@ def test_two_entries_in_one_place_are_reported_and_the_first_stays(prepared, kio
     again.log.close()
 
 
+def test_of_two_entries_in_one_place_the_one_whose_link_holds_goes_in(prepared, kiosks, tmp_path):
+    k, _a = kiosks
+    (first,) = k.write("one")
+    change(k.file, "UPDATE entry SET chain = 'x'")
+    (tmp_path / "old").mkdir()
+    again = Kiosk(tmp_path / "old", "K")
+    (second,) = again.write("other", at=NOON + 1)
+
+    done = rebuild(prepared.admin_url, [k.file, again.file])
+
+    assert [row[0] for row in kept(prepared.admin_url)] == [second.id]
+    assert done.problems == [
+        f"entry K 1 ({first.id}) of {k.file} is left out: {second.id} stands in its place"
+    ]
+    again.log.close()
+
+
 def test_of_copies_that_differ_the_one_whose_link_holds_is_taken(prepared, kiosks):
     k, a = kiosks
     k.write("one", "two")
