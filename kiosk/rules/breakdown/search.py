@@ -20,17 +20,22 @@ RUIN: Final = 11  # pieces taken off at once are 1 to so many
 WIDE: Final = 3  # from so many sheets at most
 HISTORY: Final = 60  # a layout as good as the one so many tries before is gone on from
 KEPT: Final = 0.15  # what a leftover as large as a sheet is worth, in sheets left out
+FULL: Final = 0.85  # sheets filled so far are kept to choose from (choice)
 BLINK: Final = 0.06  # share of the sheets on which any place is taken, not the best one
 
 
 @dataclass(slots=True)
 class Hunt:
-    """What a search goes by: the layout it changes, random numbers, and how long it may go on."""
+    """What a search goes by: the layout it changes, random numbers, and how long it may go on.
+
+    keep gets each full sheet that is tried; none is changed afterwards.
+    """
 
     bench: Bench
     draw: Draw
     left: int
     go_on: Callable[[], bool]
+    keep: Callable[[Board], object] | None = None
     past: list[float] = field(default_factory=list)
     turn: int = 0
 
@@ -128,6 +133,10 @@ def _try(hunt: Hunt) -> None:
     touched: set[int] = set()
     _ruin(hunt, touched)
     _recreate(hunt, touched)
+    if hunt.keep:
+        for index in touched:
+            if bench.boards[index].filled >= FULL * bench.boards[index].area:
+                hunt.keep(bench.boards[index])
     now = cost(bench)
     slot = hunt.turn % HISTORY
     hunt.turn += 1

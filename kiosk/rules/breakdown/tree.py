@@ -47,6 +47,11 @@ class Board:
     filled: int = 0
     best: dict[int, Spot | None] = field(default_factory=dict)
 
+    @property
+    def area(self) -> int:
+        """Return the area of the sheet, kerf included."""
+        return self.root.length * self.root.width
+
 
 def new_board(stock: int, length: int, width: int, unit: float) -> Board:
     """Return an empty sheet; length and width are what is left inside the trim, plus a kerf."""
@@ -59,11 +64,11 @@ def place(board: Board, spot: Spot, kind: int) -> None:
     """Put a part at a spot that was found on this board as it is."""
     _loss, node, length, width, divides = spot
     if divides:
-        node = _strip(node, node.rest)
-        node = _strip(node, length if node.rips is False else width)
+        node = cut_off(node, node.rest)
+        node = cut_off(node, length if node.rips is False else width)
     elif (length if node.rips else width) < (node.length if node.rips else node.width):
-        node = _strip(node, width if node.rips else length)
-    leaf = _strip(node, width if node.rips else length)
+        node = cut_off(node, width if node.rips else length)
+    leaf = cut_off(node, width if node.rips else length)
     leaf.kind, leaf.rest = kind, 0
     board.filled += length * width
     # what found no place before finds none now; all else may lie better, or be in the way
@@ -139,7 +144,7 @@ def leaves(node: Node) -> Iterator[Node]:
         yield from leaves(kid)
 
 
-def _strip(node: Node, size: int) -> Node:
+def cut_off(node: Node, size: int) -> Node:
     """Cut a piece of so much off what is left of a node."""
     length, width = (node.length, size) if node.rips else (size, node.width)
     kid = Node(length, width, not node.rips, node.level + 1, node)
