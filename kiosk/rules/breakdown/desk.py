@@ -35,6 +35,7 @@ class Desk:
     done: int = 0
     total: int = 1
     told: int = 0
+    is_over: bool = False
 
     @property
     def is_met(self) -> bool:
@@ -55,9 +56,14 @@ class Desk:
             nonlocal left
             left -= 1
             self.tell(tries - left)
-            return self.go_on()
+            return self.may()
 
         return Hunt(bench, self.draw, tries, go_on, self.pool.add)
+
+    def may(self) -> bool:
+        """Ask whether to go on; after a no nobody is asked again."""
+        self.is_over = self.is_over or not self.go_on()
+        return not self.is_over
 
     def tell(self, more: int) -> None:
         """Say how far the search is, where that is a step further."""

@@ -20,7 +20,7 @@ from kiosk.rules.breakdown.search import fewest
 from kiosk.rules.breakdown.tidy import tidy
 from kiosk.rules.problems import Problem
 
-TRIES: Final = 24_000
+TRIES: Final = 40_000
 USUAL: Final = 3  # levels of the first layout
 LADDER: Final = ((2, 1), (3, 4), (4, 2), (None, 10))  # levels, and their part of the tries (choice)
 TURNS: Final = 2  # so often a step searches, then chooses among sheets (choice)
@@ -114,7 +114,7 @@ def _steps(limit: int | None) -> tuple[tuple[int | None, int], ...]:
 
 def _search(desk: Desk, levels: int | None, tries: int) -> None:
     """Look for a better layout within so many levels, from the best of what there is."""
-    if desk.is_met and (levels is None or levels > USUAL):
+    if desk.is_over or (desk.is_met and (levels is None or levels > USUAL)):
         desk.end(tries)
         return
     some = starts(set_up(desk.task, levels))
@@ -128,7 +128,7 @@ def _search(desk: Desk, levels: int | None, tries: int) -> None:
     for _number in range(TURNS):
         found = fewest(desk.hunt(start.copy(), tries // TURNS), desk.bound, desk.take)
         desk.found.append(found)
-        if desk.is_met or not tries:
+        if desk.is_met or not tries or found.levels < USUAL:
             break
         start = _chosen(desk, found)
     desk.end(tries)
@@ -140,10 +140,10 @@ def _chosen(desk: Desk, found: Bench) -> Bench:
     It may leave parts out. Where the solver finds none, the last one found is returned.
     """
     if found.levels == USUAL and max(len(kind.parts) for kind in found.kinds) >= COPIES:
-        add_patterns(desk.pool, found, desk.go_on)
+        add_patterns(desk.pool, found, desk.may)
     columns = desk.pool.columns()
     most = desk.best.taken()[0] - (not desk.best.out)
-    chosen = choose(columns, found, most) if columns and desk.go_on() else None
+    chosen = choose(columns, found, most) if columns and desk.may() else None
     if chosen is None:
         return found
     if not chosen.out:
