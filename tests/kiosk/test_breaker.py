@@ -48,12 +48,15 @@ def test_a_search_that_is_stopped_has_told_the_best_so_far() -> None:
 
     assert len(heard) >= 3
     assert heard[-1].options
-    assert not any(one.is_done for one in heard)
+    assert not any(one.is_done for one in heard if one.number == 0)
+    assert [one.number for one in heard if one.is_done] == [1]
 
 
-def test_stopped_before_it_began_it_finds_nothing() -> None:
-    assert found(go_on=lambda: False, processes=0) == []
-    assert found(go_on=lambda: False) == []
+def test_stopped_before_it_began_it_finds_a_first_layout_of_each() -> None:
+    here = found(go_on=lambda: False, processes=0)
+
+    assert [one.number for one in here if one.is_done] == [0, 1]
+    assert found(go_on=lambda: False) == here
 
 
 def test_seconds_are_a_cap() -> None:
