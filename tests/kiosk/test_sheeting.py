@@ -389,6 +389,71 @@ def test_two_kiosks_that_make_one_cut_agree(floor, shop):
     assert len({one.offcut.piece for one in shop.stock().offcuts}) == len(shop.stock().offcuts)
 
 
+def meet(*shops):
+    """Let kiosks with files of their own take in what the others wrote."""
+    rows = [one.store.outbox(10_000) for one in shops]
+    for one in shops:
+        for some in rows:
+            one.store.take_in(some)
+
+
+@pytest.fixture
+def other(tmp_path):
+    """A kiosk with a file of its own."""
+    (tmp_path / "other").mkdir()
+    return Floor(tmp_path / "other").open("B")
+
+
+def test_kiosks_with_files_of_their_own_tell_the_same(shop, other):
+    keep(shop)
+    counted(shop)
+    meet(shop, other)
+    assert other.sheets("JARS") == shop.sheets("JARS")
+
+    # both cut while they are apart: one the same line, then each another one
+    sheet = shop.sheets("JARS").sheets[0]
+    line = next(line for line in sheet.lines if line.keeps_offcut)
+    for one in (shop, other):
+        assert one.make_cut("JARS", sheet.key, line.number).is_recorded
+    cut_until(shop, lambda _sheet, done: done.labels)
+    second = other.sheets("JARS").sheets[1]
+    freeing = next(line for line in second.lines if line.frees)
+    other.make_cut("JARS", second.key, freeing.number)
+    other.problem(freeing.frees[0], "spoiled", draw=False)
+    shop.strike_last()
+    meet(shop, other)
+    meet(other, shop)
+
+    assert other.sheets("JARS") == shop.sheets("JARS")
+    assert other.stock() == shop.stock()
+    pieces = [one.offcut.piece for one in shop.stock().offcuts]
+    assert line.rest in pieces
+    assert len(pieces) == len(set(pieces))
+    assert sorted(one.used for one in shop.stock().sizes) == [0, 2]
+
+
+def test_no_part_is_cut_twice_where_one_planned_anew_while_another_cut(shop, other):
+    view = keep(shop)
+    meet(shop, other)
+    begun, _done = cut_until(shop, lambda _sheet, done: done.labels)
+    again = keep(other)
+    assert begun.key not in {one.key for one in again.sheets}
+    meet(shop, other)
+    meet(other, shop)
+
+    both = shop.sheets("JARS")
+    assert other.sheets("JARS") == both
+    assert both.next_sheet.key == begun.key
+    assert both.sheet(begun.key).planned == view.sheet(begun.key).planned
+    shown = [code for one in both.sheets for code in codes_on(one.planned)]
+    assert len(shown) == len(set(shown))
+    assert "which is begun. Look for layouts again." in both.faults[0]
+    mended = keep(shop)
+    assert mended.faults == ()
+    assert mended.unplanned == ()
+    assert mended.sheet(begun.key) == both.sheet(begun.key)
+
+
 def test_a_new_plan_takes_over_what_is_begun(shop):
     first = keep(shop)
     sheet, _done = cut_until(shop, lambda _sheet, done: done.labels)
