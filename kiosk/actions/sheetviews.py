@@ -135,10 +135,14 @@ class SheetViews(StockRoom):
         unlisted = frozenset(
             code for code in codes if code not in parts.states or code in parts.gone
         )
-        cut = codes - unlisted - parts.waiting
+        spoiled = frozenset(code for code in codes - unlisted if parts.states[code].spoiled)
+        uncut = frozenset(code for code in spoiled if not parts.states[code].done)
+        cut = codes - unlisted - parts.waiting - uncut
         made = stock.made.get(planned.key, frozenset())
+        is_begun = planned.key in stock.used or bool(made) or bool(cut)
+        # a part spoiled without a scan was cut, unless its sheet still lies there whole
+        cut |= uncut if is_begun else frozenset()
         found = progress(lines, cut=cut, made=made, dropped=unlisted)
-        spoiled = (code for code in codes - unlisted if parts.states[code].spoiled)
         return SheetView(
             planned=planned,
             lines=lines,
@@ -146,9 +150,9 @@ class SheetViews(StockRoom):
             next=found.next,
             parts=len(codes - unlisted),
             cut=cut,
-            spoiled=frozenset(spoiled),
+            spoiled=spoiled,
             unlisted=unlisted,
-            is_begun=planned.key in stock.used or bool(found.done) or bool(cut),
+            is_begun=is_begun,
         )
 
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:

@@ -220,6 +220,19 @@ def test_a_spoiled_part_goes_onto_a_sheet_that_is_not_begun_and_the_begun_one_st
     assert after.faults == ()
 
 
+def test_a_part_spoiled_before_it_is_cut_leaves_its_place_to_its_recut(shop):
+    before = keep(shop)
+    code = codes_on(before.sheets[0].planned)[0]
+
+    answer = shop.problem(code, "spoiled", draw=False)
+
+    assert "takes the place of the spoiled one" in answer.detail
+    after = shop.sheets("JARS")
+    placed = {code for one in after.sheets for code in codes_on(one.planned)}
+    assert answer.code in placed
+    assert code not in placed
+
+
 def test_a_spoiled_part_without_a_plan_has_no_place_and_that_is_no_fault(shop):
     piece = shop.store.state("JARS", "S1").pieces[0].piece
 
