@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kiosk.rules.breakdown.model import Direction, Stock
 from kiosk.rules.lengths import Length, from_mm
@@ -253,3 +255,44 @@ def test_a_sheet_trimmed_to_one_strip_is_followed():
 
     assert [one.frees for one in cut_lines(planned)] == [(), (), (), (), ("A", "B")]
     assert find_faults(planned, pieces) == ()
+
+
+ODD = st.one_of(
+    st.integers(-3, 3),
+    st.sampled_from([0.0, 45.0, -1.0, 90.0, float("nan"), float("inf")]),
+    st.sampled_from(["", "S1", "S1.1", "S1.2.1", "A", "Z"]),
+    st.just(()),
+)
+NUMBERS = ("number", "measure", "rest_length", "rest_width", "tilt")
+NAMES = ("piece_in", "piece_out", "rest")
+
+
+@settings(max_examples=200, deadline=None, derandomize=True)
+@given(
+    index=st.integers(0, len(LINES) - 1),
+    field=st.sampled_from([*NUMBERS, *NAMES, "frees", "is_trim", "keeps_offcut"]),
+    odd=ODD,
+)
+def test_no_line_makes_the_check_fail_by_itself(index, field, odd):
+    if field in NUMBERS and not isinstance(odd, int | float):
+        odd = -1
+    if field in NAMES and not isinstance(odd, str):
+        odd = "S1.9"
+    if field == "frees":
+        odd = (str(odd),)
+    told = find_faults(SHEET, PIECES, lines=with_line(index, **{field: odd}))
+
+    assert told == () if getattr(LINES[index], field) == odd else isinstance(told, tuple)
+
+
+@settings(max_examples=200, deadline=None, derandomize=True)
+@given(
+    number=st.integers(0, 3),
+    field=st.sampled_from(["length", "width", "thickness", "tilt", "setting"]),
+    odd=st.one_of(st.integers(-9, 9), st.floats()),
+)
+def test_no_strip_makes_the_check_fail_by_itself(number, field, odd):
+    strips = list(SHEET.strips)
+    strips[number] = replace(strips[number], **{field: odd})
+
+    assert find_faults(replace(SHEET, strips=tuple(strips)))
