@@ -75,7 +75,7 @@ def _strips(planned: PlannedSheet) -> Iterator[str]:
         if thickness is not None and strip.thickness != thickness:
             yield say("strip {strip}: its sheet has another thickness", strip=strip.code)
         faces = [face for face in strip.long_faces if face > 0]
-        if not 1 <= len(strip.lanes) <= 2 or len(faces) != len(strip.lanes):
+        if not strip.lanes or len(faces) != len(strip.lanes):
             yield say("strip {strip}: it has not one lane or two", strip=strip.code)
         elif not 0 < strip.tilt < 90:
             yield say("strip {strip}: no blade is tilted so", strip=strip.code)
@@ -92,7 +92,7 @@ def _section(strip: Strip, kerf: int) -> Iterator[str]:
     lean = strip.thickness * tan(radians(strip.tilt))
     slot = kerf / cos(radians(strip.tilt))
     first, second = strip.long_faces
-    if min(face for face in (first, second) if face) - lean <= -ALLOWED:
+    if min(face for face in (first, second) if face) - lean <= 0:
         yield say("strip {strip}: a cleat has no short face", strip=strip.code)
     # each area by the thickness: a trapezoid's is the mean of its faces
     whole = (first - lean / 2) + slot + (second - lean / 2) if second else first

@@ -159,7 +159,7 @@ def test_each_fault_of_a_line_is_named():
     freed = next(n for n, one in enumerate(LINES) if one.frees and not one.tilt)
     assert said(lines=with_line(last, piece_in=LINES[freed].piece_out))
     assert "edges are not trimmed" in said(lines=with_line(0, measure=Length(LINES[0].measure - 1)))
-    assert "fence stands outside" in said(lines=with_line(0, measure=Length(0)))
+    assert "cut 1: the fence stands outside" in said(lines=with_line(0, measure=Length(0)))
     assert "fence stands outside" in said(lines=with_line(0, measure=Length(1220 * MM)))
     assert "out of order" in said(lines=with_line(last, number=1))
     assert "what remains has another size" in said(lines=with_line(split, rest_length=Length(1)))
@@ -202,7 +202,7 @@ def test_each_fault_of_a_strip_is_named():
     assert "empty or too full" in said(changed("E", lanes=(lanes[0], ())))
     full = (*lanes[1][:1], (lanes[1][1][0], from_mm(406.9)))
     assert "empty or too full" in said(changed("E", lanes=(lanes[0], full)))
-    assert "has no short face" in said(changed("H", long_faces=(from_mm(10), 0)))
+    assert "has no short face" in said(changed("C", long_faces=(from_mm(142.02), from_mm(17.99))))
     assert "not its section" in said(changed("H", long_faces=(from_mm(71), 0)))
 
 

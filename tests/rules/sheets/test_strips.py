@@ -88,6 +88,16 @@ def test_a_left_over_nearly_as_long_as_another_lies_beside_it():
     assert codes(strips_of(cleat("A", 399), cleat("C", 500))) == [["C"], ["A"]]
 
 
+def test_a_lane_may_fit_to_the_unit_each_blade_counted():
+    # 396.8 + 500 + 3.2 = 900; 193.6 + 300 + 400 + 2 x 3.2 = 900
+    two = strips_of(cleat("A", 396.8), cleat("B", 900), cleat("C", 500))
+    three = [cleat("B", 900), cleat("C", 400), cleat("D", 300)]
+
+    assert codes(two) == [["B", "C+A"]]
+    assert codes(strips_of(*three, cleat("A", 193.6))) == [["B", "C+D+A"]]
+    assert "C+D+A" not in str(codes(strips_of(*three, cleat("A", 193.7))))
+
+
 def test_the_fullest_lane_is_taken_not_the_longest_first():
     strips = strips_of(*(cleat(str(n), n) for n in (1120, 700, 570, 545)))
 
@@ -114,6 +124,9 @@ def test_no_pair_is_wider_than_a_sheet():
     strips = strips_of(*pieces, widest=from_mm(150))
 
     assert codes(strips) == [["A", "C"], ["B"], ["D"]]
+    (pair,) = strips_of(*pieces[:2])
+    assert codes(strips_of(*pieces[:2], widest=pair.width)) == [["A", "B"]]
+    assert codes(strips_of(*pieces[:2], widest=Length(pair.width - 1))) == [["A"], ["B"]]
 
 
 def test_square_pieces_are_passed_over_and_laid_out_as_they_are():
@@ -155,7 +168,8 @@ def test_a_cleat_that_cannot_be_is_named_and_stays_a_plain_part(more, said):
 
 
 def test_the_largest_that_can_be_is_made():
-    pieces = [cleat("A", bevel=60.0), cleat("B", 2430, 1210), cleat("C", width=18.01)]
+    pieces = [cleat("A", bevel=60.0), cleat("B", 2430, 1210)]
+    pieces += [replace(cleat("C"), width=Length(18 * MM + 1))]
     strips, problems = pair_cleats(pieces, kerf=KERF, longest=LONGEST, widest=from_mm(1210))
 
     assert problems == ()
