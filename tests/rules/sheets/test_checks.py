@@ -1,12 +1,19 @@
 """A sheet is only shown where every check passes."""
 
+import json
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from kiosk.rules.entries import Kind
 from kiosk.rules.lengths import Length
 from kiosk.rules.sheets.checks import codes_on, find_faults, find_lost, say_fault
-from tests.sheetbuild import a_part, laid_out, mm, wanted
+from kiosk.rules.sheets.planbody import as_body
+from kiosk.rules.sheets.planread import parse_plan
+from tests.builders import an_entry
+from tests.sheetbuild import a_part, a_plan, a_stock, an_offcut, laid_out, mm, wanted
 
 PIECES = [a_part(f"A{n}", 700, 290) for n in range(6)] + [
     a_part("G", 500, 300, grain="width"),
@@ -74,6 +81,39 @@ def test_a_list_that_asks_for_something_else_is_found(code, fields):
     other = WANTED | {code: replace(WANTED[code], **fields)}
 
     assert find_faults(SHEET, other)
+
+
+@settings(max_examples=25)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(60, 1200),
+            st.integers(60, 800),
+            st.sampled_from(("", "length", "width")),
+            st.sampled_from((0.0, 0.0, 30.0, 45.0)),
+        ),
+        min_size=1,
+        max_size=14,
+    ),
+    st.booleans(),
+)
+def test_whatever_is_asked_for_every_sheet_of_it_is_sound(rows, has_offcut):
+    pieces = [
+        a_part(f"A{n}", length, width, grain=grain, bevel=bevel)
+        for n, (length, width, grain, bevel) in enumerate(rows)
+    ]
+    stock = a_stock(offcuts=[an_offcut("K1", 900, 500)] if has_offcut else [])
+    _of, sheets = laid_out(pieces, stock, tries=30)
+
+    assert [find_faults(one, wanted(pieces)) for one in sheets] == [()] * len(sheets)
+    assert find_lost(sheets, [], wanted(pieces)) == ()
+    assert again(a_plan(sheets)).sheets == sheets
+
+
+def again(plan):
+    """Return a plan as another kiosk reads it from the log."""
+    body = json.loads(json.dumps(as_body(plan)))
+    return parse_plan(an_entry(Kind.SHEETS_PLANNED, body, id=plan.id))
 
 
 def test_parts_that_got_lost_between_the_sheets_are_found():
