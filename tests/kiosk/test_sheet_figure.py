@@ -1,4 +1,4 @@
-"""One sheet as a picture: to scale, every part named, cuts numbered where they are, none overlap."""
+"""One sheet as a picture: to scale, every part named, cuts numbered where they are."""
 
 from dataclasses import replace
 from functools import cache
@@ -19,7 +19,7 @@ from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import PER_MM, Length, System, from_mm, mm
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import Material, PlannedSheet, Strip
-from tests.sheetplans import INCH, a_plan
+from tests.sheetplans import INCH, Everything, a_plan, assert_clean
 from tests.strange import Strange
 
 SCREENS = ((960, 600), (1280, 720), (620, 420), (500, 720))
@@ -29,11 +29,6 @@ LISTS = {
     "twice": ({"times": 2, "tries": 10}, System.MM),
     "offcut": ({"offcuts": (("K7F3Q97", 1900.0, 320.0),)}, System.MM),
 }
-
-
-class Everything:
-    def __contains__(self, _message):
-        return True
 
 
 @pytest.fixture
@@ -64,21 +59,6 @@ def pictures(name, size, *, made=0):
         picture = lay_out_sheet(planned, names, look, width=width, height=height)
         found.append((planned, names, picture))
     return found
-
-
-def assert_clean(figure):
-    for one, other in combinations(figure.words, 2):
-        assert not overlap(ink(one), ink(other)), (one, other)
-    for words in figure.words:
-        left, top, right, bottom = words.edges
-        inside = left >= 0 and top >= 0 and right <= figure.width and bottom <= figure.height
-        assert inside, (words, words.edges)
-
-
-def ink(words):
-    """The letters themselves, from the top of capitals to the tails."""
-    left, _top, right, bottom = words.edges
-    return left, words.y - 0.66 * words.size, right, bottom - 0.02 * words.size
 
 
 # -- words ---------------------------------------------------------------------------------------
@@ -208,9 +188,8 @@ def test_a_sheet_is_turned_where_it_is_larger_so_and_never_mirrored():
 def test_parts_do_not_overlap_and_lie_within_the_trimmed_sheet():
     for planned, _names, picture in pictures("glaze", (1280, 720)):
         boxes = [box for _code, box in picture.places]
-        for one, other in combinations(boxes, 2):
-            assert not overlap((one.left + 0.1, one.top + 0.1, one.right, one.bottom),
-                               (other.left + 0.1, other.top + 0.1, other.right, other.bottom))  # fmt: skip
+        edges = [(box.left + 0.1, box.top + 0.1, box.right, box.bottom) for box in boxes]
+        assert not any(overlap(one, other) for one, other in combinations(edges, 2))
         whole = next(s for s in picture.figure.shapes if isinstance(s, Box) and s.fill == RULE)
         trim = planned.sheet.stock.trim * picture.scale
         assert all(box.left >= whole.left + trim - 0.1 for box in boxes)

@@ -1,4 +1,4 @@
-"""Maps and cuts on paper: every cut, part and offcut is there, said in words that fit their room."""
+"""Maps and cuts on paper: every cut, part and offcut is there, in words that fit their room."""
 
 from collections import Counter
 from dataclasses import replace
@@ -8,7 +8,7 @@ import pypdfium2
 import pytest
 
 from kiosk.figure.paper import SIZES
-from kiosk.figure.shapes import INK, PAPER, Box, Line, overlap
+from kiosk.figure.shapes import INK, PAPER, Box, Line
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages, lay_out_sheet_pages
 from kiosk.figure.sheettable import compose_rows, count_settings, height_of
 from kiosk.language import use, use_catalogue
@@ -19,17 +19,12 @@ from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import SheetView
 from labels.codes import shown as grouped
-from tests.sheetplans import INCH, a_plan, a_view
+from tests.sheetplans import INCH, Everything, a_plan, a_view, assert_clean
 from tests.strange import Strange
 
 AT = datetime(2026, 3, 11, 9, 58, tzinfo=UTC)
 HEAD = SheetHead(job="GLAZE", name="Glaze store", shop="Studio", at=AT)
 KILN = {"file": "kiln-room.csv", "size": INCH, "sheets": 3, "tries": 20}
-
-
-class Everything:
-    def __contains__(self, _message):
-        return True
 
 
 @pytest.fixture
@@ -211,7 +206,8 @@ def a_line(number, measure, *, way=Direction.RIP, tilt=0.0, trim=False, **more):
 def test_settings_are_counted_where_the_fence_or_the_blade_is_moved():
     lines = (
         a_line(1, 1240, trim=True), a_line(2, 400), a_line(3, 400), a_line(4, 300),
-        a_line(5, 300, way=Direction.CROSSCUT), a_line(6, 300, tilt=45.0), a_line(7, 300, tilt=45.0),
+        a_line(5, 300, way=Direction.CROSSCUT), a_line(6, 300, tilt=45.0),
+        a_line(7, 300, tilt=45.0),
     )  # fmt: skip
     assert count_settings(lines) == 4
     rows = compose_rows(lines, {}, system=System.MM)
@@ -276,22 +272,6 @@ def test_a_sheet_that_is_a_part_as_it_is_says_so():
 
 
 # -- room ----------------------------------------------------------------------------------------
-
-
-def assert_clean(page):
-    for one in page.words:
-        left, top, right, bottom = one.edges
-        assert left >= 0 and top >= 0, one
-        assert right <= page.width and bottom <= page.height, one
-    for at, one in enumerate(page.words):
-        for other in page.words[at + 1 :]:
-            assert not overlap(ink(one), ink(other)), (one, other)
-
-
-def ink(one):
-    """The letters themselves: between capitals and base line, as tails of one line may touch."""
-    left, _top, right, _bottom = one.edges
-    return left, one.y - 0.66 * one.size, right, one.y
 
 
 def test_no_words_leave_a_page_or_lie_over_others(metric, inch):
