@@ -10,6 +10,7 @@ import pytest
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import INK, PAPER, Box, Line
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages, lay_out_sheet_pages
+from kiosk.figure.sheetsay import say_sides
 from kiosk.figure.sheettable import compose_rows, count_settings, height_of
 from kiosk.language import use, use_catalogue
 from kiosk.rules.breakdown.model import Breakdown, Direction, Part, Stock, Task
@@ -99,9 +100,10 @@ def test_every_offcut_is_named_with_its_size_and_goes_to_stock(metric):
                         for text in words(page))  # fmt: skip
         kept = [line for line in sheet.lines if line.keeps_offcut]
         assert len(kept) == len(sheet.planned.sheet.offcuts)
-        assert said.count("label it; to stock") == len(kept)
+        assert said.count(", to stock") == len(kept)
         for offcut in sheet.planned.sheet.offcuts:
-            assert f"Offcut {offcut.piece}:" in said
+            size = say_sides(offcut.length, offcut.width, System.MM)
+            assert f"Offcut {offcut.piece}: label it {size}, to stock" in said
 
 
 def test_the_head_says_what_the_saw_must_know_and_comes_again_overleaf(metric):
@@ -247,7 +249,7 @@ def test_what_remains_is_a_piece_an_offcut_or_waste():
     )  # fmt: skip
     rows = compose_rows(lines, {"K7F3Q97": ("Side", "G01")}, system=System.MM)
     assert rows[0].remains == ("S1: 1 × 2",)
-    assert rows[1].remains == ("Offcut S1.9: 900 × 300", "label it; to stock")
+    assert rows[1].remains == ("Offcut S1.9: label it", "900 × 300, to stock")
     assert rows[2].remains == ("waste: 900 × 9",)
     assert rows[2].gives == ("G01 Side, K7F-3Q97",)
     assert rows[3].remains == ()  # what remains is a part itself
