@@ -281,6 +281,16 @@ def test_no_words_leave_a_page_or_lie_over_others(metric, inch):
         assert_clean(page)
 
 
+def test_no_row_runs_into_the_foot_of_a_page(metric, inch):
+    for page in (*metric, *inch):
+        foot = page.words[-1]
+        assert "page" in foot.text
+        lowest = max(one.edges[3] for one in page.words if one is not foot)
+        boxes = [one.bottom for one in page.shapes if isinstance(one, Box)]
+        lines = [y for one in page.shapes if isinstance(one, Line) for _x, y in one.points]
+        assert max([lowest, *boxes, *lines]) < foot.edges[1] - 4
+
+
 def test_words_of_another_language_fit_as_well(strange_words):
     for paper in ("a4", "letter"):
         pages = lay_out_sheet_pages(a_view(done=8), HEAD, size=SIZES[paper])
