@@ -209,15 +209,39 @@ def test_a_tap_finds_the_part_and_nothing_beside_the_sheet():
         assert found == code
 
 
-def test_what_is_cut_meanwhile_moves_no_part():
+@pytest.mark.parametrize("size", SCREENS, ids=str)
+def test_nothing_moves_and_no_letter_changes_while_a_sheet_is_cut(size):
+    plan, names, _grained = a_plan()
+    planned = max(plan.sheets, key=lambda one: len(items_of(one)))
+    count = len(cut_lines(planned))
+    found = [
+        lay_out_sheet(planned, names, look_of(planned, made=made), width=size[0], height=size[1])
+        for made in range(0, count + 1, 4)
+    ]
+    assert all(one.places == found[0].places for one in found)
+    legends = [legend_of(one, names) for one in found]
+    for later in legends[1:]:
+        assert all(legends[0].get(text, key) == key for text, key in later.items())
+
+
+def legend_of(picture, names):
+    """Return the letter before each line of the legend."""
+    units = {unit for _part, unit in names.values()}
+    found = {}
+    for key, text in zip(picture.figure.words, picture.figure.words[1:], strict=False):
+        if len(key.text) < 3 and text.text.split(" ")[0] in units and key.y == text.y:
+            found[text.text.split(",")[0]] = key.text
+    return found
+
+
+def test_a_bare_picture_has_places_but_no_words():
     plan, names, _grained = a_plan()
     planned = plan.sheets[2]
-    places = [
-        lay_out_sheet(planned, names, replace(look_of(planned, made=made), next_line=ahead),
-                      width=960, height=600).places
-        for made, ahead in ((1, 2), (1, 2))
-    ]  # fmt: skip
-    assert places[0] == places[1]
+    picture = lay_out_sheet(planned, names, Look(is_bare=True), width=170, height=90)
+    assert picture.figure.words == ()
+    assert len(picture.places) == len(items_of(planned))
+    long = max(box.right for _code, box in picture.places)
+    assert 120 < long <= 170
 
 
 # -- cuts ----------------------------------------------------------------------------------------

@@ -144,6 +144,9 @@ def test_the_first_page_says_what_to_fetch_and_what_it_comes_to(metric):
     cuts = sum(len(sheet.lines) for sheet in birch)
     assert f"9 new sheets, fewest possible 8, 128 parts, {cuts} cuts" in said
     assert "on no sheet" not in said
+    small = [text for text in words(metric[0]) if text.endswith(" parts") and text[0] == "S"]
+    assert len(small) == len(view.sheets)
+    assert sum(int(text.split()[1]) for text in small) == len(a_plan()[1])
 
 
 def test_cautions_of_the_saw_stand_on_the_first_page(metric):
