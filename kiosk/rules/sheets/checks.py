@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 
 from kiosk.rules.breakdown import recut, sawable
 from kiosk.rules.breakdown.model import Breakdown, Part, Task
@@ -39,11 +40,30 @@ def find_faults(planned: PlannedSheet, wanted: Mapping[str, Piece]) -> tuple[Phr
     task = _task(planned, wanted)
     faults = [*recut.find_faults(task, found), *sawable.find_faults(task, found)]
     codes = codes_on(planned)
+    # only a strip's code holds a stroke: what it is to be parted into got lost
+    faults += [
+        say("{part}: nothing says which cleats it holds", part=code)
+        for code in codes
+        if code not in wanted and "/" in code
+    ]
     if all(code in wanted for code in codes):
         faults += bevelcheck.find_faults(planned, [wanted[code] for code in codes])
     else:
         faults += bevelcheck.find_faults(planned)
     return tuple(dict.fromkeys(faults))
+
+
+def find_lost(
+    sheets: Iterable[PlannedSheet], left_out: Iterable[str], wanted: Iterable[str]
+) -> tuple[Phrase, ...]:
+    """Return which parts are not once on the sheets or among those left out, in words."""
+    counts = Counter(code for one in sheets for code in codes_on(one))
+    counts.update(left_out)
+    return tuple(
+        say("{part}: it is cut {count} times", part=code, count=counts[code])
+        for code in dict.fromkeys([*wanted, *counts])
+        if counts[code] != 1
+    )
 
 
 def say_fault(planned: PlannedSheet, faults: tuple[Phrase | str, ...]) -> Phrase:
