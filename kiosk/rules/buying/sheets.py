@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -15,17 +15,20 @@ from kiosk.rules.buying.model import BuyLine, Group
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
+from kiosk.rules.sheets.cleats import saving
 from kiosk.rules.sheets.model import NOTHING, Material, PlannedSheet, SheetSize
+from kiosk.rules.sheets.stock import SizeKey, is_same, material_key, size_key
 from kiosk.rules.words import _, join, number, say, say_n
-
-Size = tuple[Material, Length, Length]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """What the jobs' plans settle: new sheets not begun by size, and the codes of all parts."""
+    """What the jobs' plans settle.
 
-    sheets: Mapping[Size, int] = field(default_factory=dict)
+    sheets are the new ones not begun, how many of each size; codes those of all parts.
+    """
+
+    sheets: Mapping[SheetSize, int] = field(default_factory=dict)
     codes: frozenset[str] = frozenset()
 
 
@@ -61,14 +64,13 @@ def take_plans(sheets: Sequence[PlannedSheet], begun: frozenset[str]) -> Planned
         sheets: of the jobs' plans.
         begun: keys of those that lie on the saw already, which are not bought again.
     """
-    counted: Counter[Size] = Counter()
+    counted: Counter[SheetSize] = Counter()
     codes: set[str] = set()
     for one in sheets:
         codes |= {placed.code for placed in one.sheet.parts} | ({one.sheet.whole} - {""})
         codes |= {code for strip in one.strips for lane in strip.lanes for code, _long in lane}
         if not one.offcut and one.key not in begun:
-            stock = one.sheet.stock
-            counted[one.material, Length(stock.length), Length(stock.width)] += 1
+            counted[_new(one.material, one.sheet.stock)] += 1
     return Planned(sheets=counted, codes=frozenset(codes))
 
 
@@ -85,58 +87,74 @@ def sheet_lines(
     Without a plan, the number is the larger of the bound on sheets and of the parts' area with the
     allowance; offcuts are not counted on. allowance is in percent.
     """
-    loose: dict[Size, _Loose] = {}
-    for material, pieces in _by_material(uncut, planned.codes).items():
-        size = _size_of(material, supply)
+    loose: dict[SizeKey, _Loose] = {}
+    sizes = {size_key(size): size for size in planned.sheets}
+    for pieces in _by_material(uncut, planned.codes):
+        size = _size_of(Material(pieces[0].material, pieces[0].thickness), supply)
         fitting = [one for one in pieces if _fits(one, size)]
-        for one in pieces:
-            if one not in fitting:
-                yield _too_large(one, size, system)
+        yield from (_too_large(one, size, system) for one in pieces if one not in fitting)
         if fitting:
-            loose[material, size.length, size.width] = _reckon(fitting, size, supply.kerf)
-    for size_key in sorted({*planned.sheets, *loose}, key=_in_order):
+            loose[size_key(size)] = _reckon(fitting, size, supply.kerf)
+            sizes.setdefault(size_key(size), size)
+    counts: Counter[SizeKey] = Counter()
+    for size, count in planned.sheets.items():
+        counts[size_key(size)] += count
+    for key in sorted(sizes, key=lambda one: (one[0], one[1] or 0, *one[2:])):
         yield _line(
-            size_key,
-            planned.sheets.get(size_key, 0),
-            loose.get(size_key),
+            sizes[key],
+            counts[key],
+            loose.get(key),
             supply,
             allowance=allowance,
             system=system,
         )
 
 
-def _in_order(size: Size) -> tuple[str, int, int, int]:
-    material, length, width = size
-    return material.name, material.thickness or 0, length, width
+def _new(material: Material, stock: Stock) -> SheetSize:
+    return SheetSize(material=material, length=Length(stock.length), width=Length(stock.width))
 
 
-def _by_material(uncut: Sequence[Piece], settled: frozenset[str]) -> dict[Material, list[Piece]]:
-    found: dict[Material, list[Piece]] = {}
+def _by_material(uncut: Sequence[Piece], settled: frozenset[str]) -> list[list[Piece]]:
+    found: dict[tuple[str, Length | None], list[Piece]] = {}
     for piece in uncut:
         if piece.code not in settled:
-            found.setdefault(Material(piece.material, piece.thickness), []).append(piece)
-    return found
+            key = material_key(Material(piece.material, piece.thickness))
+            found.setdefault(key, []).append(piece)
+    return list(found.values())
 
 
 def _size_of(material: Material, supply: Supply) -> SheetSize:
     """Return the largest size in stock of a material, or what is assumed."""
-    sizes = [one for one in supply.sizes if one.material == material]
-    return max(sizes, key=lambda one: (one.length * one.width, one.length), default=supply.usual)
+    sizes = [one for one in supply.sizes if is_same(one.material, material)]
+    usual = replace(supply.usual, material=material)
+    return max(sizes, key=lambda one: (one.length * one.width, one.length), default=usual)
 
 
-def _sides(piece: Piece) -> tuple[int, int]:
-    """Return a part's sides along and across a sheet's grain."""
-    return (piece.width, piece.length) if piece.grain == "width" else (piece.length, piece.width)
+def _sides(piece: Piece, kerf: Length) -> tuple[int, int]:
+    """Return a part's sides along and across a sheet's grain.
+
+    A bevelled one counts with half of what two of them take as one strip, which no layout beats.
+    """
+    width = int(piece.width)
+    if piece.bevel and piece.thickness:
+        spared = saving(thickness=piece.thickness, tilt=piece.bevel, kerf=kerf)
+        width -= -(-min(max(spared, 0), width) // 2)
+    return _along(piece, width)
+
+
+def _along(piece: Piece, width: int) -> tuple[int, int]:
+    return (width, piece.length) if piece.grain == "width" else (piece.length, width)
 
 
 def _fits(piece: Piece, size: SheetSize) -> bool:
     room = size.length - 2 * size.trim, size.width - 2 * size.trim
-    ways = [_sides(piece)] if piece.grain else [_sides(piece), _sides(piece)[::-1]]
+    way = _along(piece, piece.width)
+    ways = [way] if piece.grain else [way, way[::-1]]
     return any(way[0] <= room[0] and way[1] <= room[1] for way in ways)
 
 
 def _reckon(pieces: Sequence[Piece], size: SheetSize, kerf: Length) -> _Loose:
-    alike = Counter((*_sides(one), bool(one.grain)) for one in pieces)
+    alike = Counter((*_sides(one, kerf), bool(one.grain)) for one in pieces)
     parts = tuple(
         Part(code=str(at), length=length, width=width, quantity=count, is_locked=locked)
         for at, ((length, width, locked), count) in enumerate(alike.items())
@@ -144,14 +162,14 @@ def _reckon(pieces: Sequence[Piece], size: SheetSize, kerf: Length) -> _Loose:
     stock = Stock(code="", length=size.length, width=size.width, trim=size.trim)
     least = least_sheets(Task(parts=parts, stocks=(stock,), kerf=kerf))
     # each part with one kerf beside it, as the bound counts
-    taken = sum((one.length + kerf) * (one.width + kerf) for one in pieces)
+    taken = sum((one.length + kerf) * (one.width + kerf) * one.quantity for one in parts)
     room = (size.length - 2 * size.trim + kerf) * (size.width - 2 * size.trim + kerf)
     area = Fraction(sum(one.length * one.width for one in pieces), SQUARE)
     return _Loose(size, least, Fraction(taken, room), area)
 
 
 def _line(
-    size: Size,
+    size: SheetSize,
     planned: int,
     loose: _Loose | None,
     supply: Supply,
@@ -162,8 +180,8 @@ def _line(
     by_area = loose.share * (100 + allowance) / 100 if loose else Fraction(0)
     guessed = max(loose.least, -(-by_area.numerator // by_area.denominator)) if loose else 0
     stock = _stock(size, supply)
-    material, length, width = size
-    sides = [show(length, system), show(width, system)]
+    material = size.material
+    sides = [show(size.length, system), show(size.width, system)]
     sides += [show(material.thickness, system)] if material.thickness is not None else []
     return BuyLine(
         group=Group.SHEETS,
@@ -179,10 +197,10 @@ def _line(
     )
 
 
-def _stock(size: Size, supply: Supply) -> int | None:
+def _stock(size: SheetSize, supply: Supply) -> int | None:
     """Return how many sheets of a size are taken off, None where nobody counted."""
-    known = {(one.material, one.length, one.width): one.count for one in supply.sizes}
-    return 0 if supply.ignores_stock else known.get(size)
+    known = {size_key(one): one.count for one in supply.sizes}
+    return 0 if supply.ignores_stock else known.get(size_key(size))
 
 
 def _basis(planned: int, loose: _Loose | None, guessed: int) -> Iterator[str]:
