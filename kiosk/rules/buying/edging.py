@@ -71,7 +71,7 @@ def _counted(word: str) -> tuple[int, int] | None:
     if counted is None:
         return None
     name = counted[2].strip()
-    one = _EDGES.get(name) or _EDGES.get(name.removesuffix("s"))
+    one = _EDGES.get(name.removesuffix("s")) or _EDGES.get(name)
     if one is None or sum(one) != 1:
         return None
     return one[0] * int(counted[1]), one[1] * int(counted[1])

@@ -39,8 +39,7 @@ class Left:
     """What is left to do on a unit.
 
     pieces are all it waits for, uncut those still to be cut. steps are those of the unit as a whole
-    that are left. is_edged tells that no edging is asked for any more: a step of the whole unit is
-    recorded, or its route makes no parts, as with doors that are there already.
+    that are left. is_edged tells that one of those is recorded: its edges were banded before.
     """
 
     spec: UnitSpec

@@ -17,7 +17,8 @@ from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.cleats import saving
 from kiosk.rules.sheets.model import NOTHING, Material, PlannedSheet, SheetSize
-from kiosk.rules.sheets.stock import SizeKey, is_same, material_key, size_key
+from kiosk.rules.sheets.stock import SizeKey, is_same, size_key
+from kiosk.rules.sheets.tasks import by_material, say_material, size_of_sheet
 from kiosk.rules.words import _, join, number, say, say_n
 
 
@@ -70,7 +71,7 @@ def take_plans(sheets: Sequence[PlannedSheet], begun: frozenset[str]) -> Planned
         codes |= {placed.code for placed in one.sheet.parts} | ({one.sheet.whole} - {""})
         codes |= {code for strip in one.strips for lane in strip.lanes for code, _long in lane}
         if not one.offcut and one.key not in begun:
-            counted[_new(one.material, one.sheet.stock)] += 1
+            counted[size_of_sheet(one)] += 1
     return Planned(sheets=counted, codes=frozenset(codes))
 
 
@@ -89,8 +90,9 @@ def sheet_lines(
     """
     loose: dict[SizeKey, _Loose] = {}
     sizes = {size_key(size): size for size in planned.sheets}
-    for pieces in _by_material(uncut, planned.codes):
-        size = _size_of(Material(pieces[0].material, pieces[0].thickness), supply)
+    loose_pieces = (piece for piece in uncut if piece.code not in planned.codes)
+    for material, pieces in by_material(loose_pieces).items():
+        size = _size_of(material, supply)
         fitting = [one for one in pieces if _fits(one, size)]
         yield from (_too_large(one, size, system) for one in pieces if one not in fitting)
         if fitting:
@@ -108,19 +110,6 @@ def sheet_lines(
             allowance=allowance,
             system=system,
         )
-
-
-def _new(material: Material, stock: Stock) -> SheetSize:
-    return SheetSize(material=material, length=Length(stock.length), width=Length(stock.width))
-
-
-def _by_material(uncut: Sequence[Piece], settled: frozenset[str]) -> list[list[Piece]]:
-    found: dict[tuple[str, Length | None], list[Piece]] = {}
-    for piece in uncut:
-        if piece.code not in settled:
-            key = material_key(Material(piece.material, piece.thickness))
-            found.setdefault(key, []).append(piece)
-    return list(found.values())
 
 
 def _size_of(material: Material, supply: Supply) -> SheetSize:
@@ -187,7 +176,7 @@ def _line(
         group=Group.SHEETS,
         what=say(
             "{material}, {size}",
-            material=material.name or _("Sheets of no named material"),
+            material=say_material(material),
             size=join(sides, " × "),
         ),
         amount=Decimal(max(0, planned + guessed - (stock or 0))),
