@@ -20,7 +20,7 @@ _EDGE, _FOOT = 55, 40
 _TITLE, _PLAIN, _SMALL, _LEAST = 26, 15, 13, 9
 _BOX, _PAD, _LINE = 30.0, 8.0, 17.0
 _FIRST, _LATER, _HEADING = 84.0, 34.0, 26.0
-_WHAT, _AMOUNT, _GAP = 0.36, 0.17, 12.0  # shares of the page's width
+_WHAT, _AMOUNT, _GAP = 0.41, 0.13, 12.0  # shares of the page's width
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +73,8 @@ def draw_buying(buying: BuyingList, head: Head, *, paper: str) -> list[Figure]:
 def _rows(lines: Sequence[BuyLine], width: int) -> Iterator[_Row]:
     room = width - 2 * _EDGE
     for line in lines:
-        what = join((line.what, _("(in place of sheets)") if line.is_instead else ""))
         yield _Row(
-            tuple(_broken(what, room * _WHAT - _BOX - _GAP, _PLAIN)),
+            tuple(_broken(line.what, room * _WHAT - _BOX - _GAP, _PLAIN)),
             say_amount(line),
             tuple(_broken(line.basis, room * (1 - _WHAT - _AMOUNT), _SMALL)),
         )

@@ -44,7 +44,7 @@ FIGURES: Final = (
            _("How much of a wall one filling covers: a patch little, a skim all of it."), _CHOICE),
     Figure("stripe_mm", 100, 5, 2000, "mm",
            _("How wide an accent stripe is; it runs along the unit's longest part."), _CHOICE),
-    Figure("disc_m2", 1, 1, 50, "m²", _("What an abrasive disc of 150 mm sands before it is worn."),
+    Figure("disc_m2", 2, 1, 50, "m²", _("What an abrasive disc of 150 mm sands before it is worn."),
            _PRACTICE),
 )  # fmt: skip
 USUAL: Final[Mapping[str, Fraction]] = {one.name: Fraction(one.usual) for one in FIGURES}

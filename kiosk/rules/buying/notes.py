@@ -42,7 +42,10 @@ def list_assumptions(
 
 _SAID: Final = (
     (Group.CLEATS, _("Cleat stock is for who buys it ready-made; it is in the sheets too.")),
-    (Group.GLUE, _("Glue: every bevelled part counts with its long face, wall cleats too.")),
+    (
+        Group.GLUE,
+        _("Glue and screws: every bevelled part counts along its long face, wall cleats too."),
+    ),
     (
         Group.SCREWS,
         _("Screws for the wall are not among them: what holds there is to be decided for that wall."
@@ -75,12 +78,13 @@ def list_cautions(needs: Sequence[Need], setup: Setup) -> Iterator[str]:
     """Yield the usual cautions of the products bought, each with the products it is about."""
     keys = dict.fromkeys(one.item for one in needs if one.group not in _NO_PRODUCT)
     bought = [setup.products[key] for key in keys]
-    if any(one.group is Group.DISCS for one in needs):
+    sands = any(one.group is Group.DISCS for one in needs)
+    if sands:
         yield HAZARDS["dust"]
     for hazard, sentence in HAZARDS.items():
         about = [product for product in bought if hazard in product.hazards]
-        if about:
-            names = join([_title(product) for product in about], ", ")
+        if about and not (sands and hazard == "dust"):
+            names = join([_title(product) for product in about], "; ")
             yield say("{names}: {caution}", names=names, caution=sentence)
     for product in bought:
         if product.caution:

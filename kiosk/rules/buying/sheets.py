@@ -170,20 +170,26 @@ def _line(
     guessed = max(loose.least, -(-by_area.numerator // by_area.denominator)) if loose else 0
     stock = _stock(size, supply)
     material = size.material
-    sides = [show(size.length, system), show(size.width, system)]
-    sides += [show(material.thickness, system)] if material.thickness is not None else []
+    sides = [size.length, size.width]
+    sides += [material.thickness] if material.thickness is not None else []
     return BuyLine(
         group=Group.SHEETS,
         what=say(
             "{material}, {size}",
             material=say_material(material),
-            size=join(sides, " × "),
+            size=_say_size(sides, system),
         ),
         amount=Decimal(max(0, planned + guessed - (stock or 0))),
         unit="sheets",
         needed=planned + (loose.share if loose else 0) + Fraction(0),
         basis=join((*_basis(planned, loose, guessed), _say_stock(stock, supply)), "; "),
     )
+
+
+def _say_size(sides: Sequence[Length], system: System) -> str:
+    """Return sides as `2440 × 1220 × 18 mm`; inches have their mark at each."""
+    marked = [show(side, system, unit_mark=system is System.INCH) for side in sides[:-1]]
+    return join([*marked, show(sides[-1], system)], " × ")
 
 
 def _stock(size: SheetSize, supply: Supply) -> int | None:
@@ -215,10 +221,9 @@ def _say_stock(stock: int | None, supply: Supply) -> str:
 
 def _too_large(piece: Piece, size: SheetSize, system: System) -> Problem:
     words = say(
-        "{part} {code} fits on no sheet of {length} × {width}.",
+        "{part} {code} fits on no sheet of {size}.",
         part=piece.part,
         code=piece.code,
-        length=show(size.length, system),
-        width=show(size.width, system),
+        size=_say_size((size.length, size.width), system),
     )
     return Problem(words, _("Count larger sheets in stock, or mend its size in the list."))

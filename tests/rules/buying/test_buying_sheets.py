@@ -63,7 +63,7 @@ def test_without_a_plan_the_area_counts_and_the_allowance_is_on_it():
     (more,), _ = buy(some, allowance=15)
 
     assert (line.amount, more.amount, line.needed) == (2, 3, Fraction(9, 5))
-    assert line.what == "Birch, 1000 mm × 1000 mm × 18 mm"
+    assert line.what == "Birch, 1000 × 1000 × 18 mm"
     assert line.basis == (
         "2 without a plan, for 1.80 m² of parts: 2 at least, 1.80 by area; "
         "nobody counted what is in stock"
@@ -108,7 +108,7 @@ def test_grain_across_turns_the_part():
 def test_a_part_that_fits_nowhere_is_named_and_not_counted():
     lines, problems = buy([*pieces(1, 1200, 300), *pieces(1, 300, 300, start=1)])
 
-    assert [one.message for one in problems] == ["part P0 fits on no sheet of 1000 mm × 1000 mm."]
+    assert [one.message for one in problems] == ["part P0 fits on no sheet of 1000 × 1000 mm."]
     assert lines[0].needed == Fraction(9, 100)
     assert buy(pieces(1, 1200, 300))[0] == []
 
@@ -118,7 +118,7 @@ def test_counted_stock_is_taken_off_and_its_size_is_the_one_to_buy():
 
     (line,), _ = buy(pieces(50, 300, 300), sizes=(small, large))
 
-    assert line.what == "Birch, 2000 mm × 1000 mm × 18 mm"
+    assert line.what == "Birch, 2000 × 1000 × 18 mm"
     assert line.needed == Fraction(45, 20)
     assert line.amount == 2
     assert line.basis.endswith("; less 1 in stock")
@@ -210,4 +210,4 @@ def test_a_board_nobody_measured_is_bought_without_a_thickness():
 
     (line,), _ = buy([loose])
 
-    assert line.what == "Birch, 1000 mm × 1000 mm"
+    assert line.what == "Birch, 1000 × 1000 mm"

@@ -105,9 +105,9 @@ def test_edging_filler_discs_and_cleat_stock_by_hand():
     assert line(buying, Group.EDGING).amount == 2
     # 6.62 m of edges at 3 ml
     assert line(buying, Group.FILLER).needed == Fraction(1986, 100_000)
-    # sanded to 220 and scuffed: twice 1.34076 m2
-    assert line(buying, Group.DISCS).needed == Fraction(268152, 100_000)
-    assert say_amount(line(buying, Group.DISCS)) == "3 discs"
+    # sanded to 220 and scuffed: twice 1.34076 m2, 2 m2 a disc
+    assert line(buying, Group.DISCS).needed == Fraction(134076, 100_000)
+    assert say_amount(line(buying, Group.DISCS)) == "2 discs"
     assert say_amount(line(buying, Group.SHEETS)) == "1 sheet"
     cleats = line(buying, Group.CLEATS)
     assert (cleats.needed, cleats.amount, cleats.is_instead) == (
