@@ -20,7 +20,7 @@ _EDGE, _FOOT = 55, 40
 _TITLE, _PLAIN, _SMALL, _LEAST = 26, 15, 13, 9
 _BOX, _PAD, _LINE = 30.0, 8.0, 17.0
 _FIRST, _LATER, _HEADING = 84.0, 34.0, 26.0
-_WHAT, _AMOUNT, _GAP = 0.41, 0.13, 12.0  # shares of the page's width
+_WHAT, _AMOUNT, _GAP = 0.44, 0.12, 12.0  # shares of the page's width
 
 
 @dataclass(frozen=True, slots=True)
