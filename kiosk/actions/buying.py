@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import Final
@@ -18,11 +17,12 @@ from kiosk.rules.buying.left import find_left
 from kiosk.rules.buying.model import BuyingList, Left
 from kiosk.rules.buying.reckon import Work, reckon
 from kiosk.rules.buying.sheets import Planned, Supply, take_plans
-from kiosk.rules.lengths import Length, System, from_mm
+from kiosk.rules.lengths import System
 from kiosk.rules.naming import natural
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.model import Material, SheetSize
+from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.stock import size_key
+from kiosk.rules.sheets.tasks import assumed_size
 from kiosk.rules.words import _, say
 
 OWN_FIGURES: Final = "buying.toml"  # beside the shop's file, as settings.toml is
@@ -51,7 +51,7 @@ class Buying(Sheeting):
             left=self._left(mine, whole=whole),
             planned=planned,
             supply=self._supply(planned, whole=whole),
-            system=self._system(mine),
+            system=self._lengths_in(mine),
             allowance=self.settings.buying_allowance_percent if allowance is None else allowance,
             whole=whole,
         )
@@ -106,15 +106,9 @@ class Buying(Sheeting):
         return take_plans([one.planned for one in sheets], begun), faults
 
     def _supply(self, planned: Planned, *, whole: bool) -> Supply:
-        settings = self.settings
         mine = {size_key(size): count for size, count in planned.sheets.items()}
         counted = [one for one in self.stock().sizes if not one.is_assumed]
-        usual = SheetSize(
-            material=Material("", None),
-            length=_exact(settings.sheet_length_mm),
-            width=_exact(settings.sheet_width_mm),
-            trim=_exact(settings.trim_mm),
-        )
+        saw = self.saw()
         sizes = [
             # what other jobs' plans take of the stock is not free for these
             replace(
@@ -126,20 +120,16 @@ class Buying(Sheeting):
             for one in counted
         ]
         return Supply(
-            usual=usual,
+            usual=assumed_size(Material("", None), saw),
             sizes=tuple(sizes),
-            kerf=_exact(settings.kerf_mm),
+            kerf=saw.kerf,
             ignores_stock=whole,
         )
 
-    def _system(self, jobs: Sequence[str]) -> System:
+    def _lengths_in(self, jobs: Sequence[str]) -> System:
         """Return how lengths are said: in inches where all jobs are."""
         units = {self.jobs()[job].units for job in jobs}
         return System.INCH if units == {"inch"} else System.MM
-
-
-def _exact(value: float) -> Length:
-    return from_mm(Decimal(str(value)))
 
 
 def _no_job(code: str) -> Problem:

@@ -15,10 +15,11 @@ from kiosk.rules.buying.model import BuyLine, Group
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
+from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.cleats import saving
 from kiosk.rules.sheets.model import NOTHING, Material, PlannedSheet, SheetSize
 from kiosk.rules.sheets.stock import SizeKey, is_same, size_key
-from kiosk.rules.sheets.tasks import by_material, say_material, size_of_sheet
+from kiosk.rules.sheets.tasks import by_material, size_of_sheet
 from kiosk.rules.words import _, join, number, say, say_n
 
 
@@ -68,8 +69,7 @@ def take_plans(sheets: Sequence[PlannedSheet], begun: frozenset[str]) -> Planned
     counted: Counter[SheetSize] = Counter()
     codes: set[str] = set()
     for one in sheets:
-        codes |= {placed.code for placed in one.sheet.parts} | ({one.sheet.whole} - {""})
-        codes |= {code for strip in one.strips for lane in strip.lanes for code, _long in lane}
+        codes.update(codes_on(one))
         if not one.offcut and one.key not in begun:
             counted[size_of_sheet(one)] += 1
     return Planned(sheets=counted, codes=frozenset(codes))
@@ -176,7 +176,7 @@ def _line(
         group=Group.SHEETS,
         what=say(
             "{material}, {size}",
-            material=say_material(material),
+            material=material.name or _("Unnamed material"),
             size=_say_size(sides, system),
         ),
         amount=Decimal(max(0, planned + guessed - (stock or 0))),

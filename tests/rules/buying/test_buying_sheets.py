@@ -39,10 +39,10 @@ def pieces(count, length, width, *, start=0, grain="", bevel=0.0, name="Birch", 
     ]
 
 
-def planned(name="S1", *, codes=(), offcut="", strips=(), whole="", length=1000, material=BIRCH):
+def planned(name="S1", *, codes=(), offcut="", strips=(), length=1000, material=BIRCH):
     stock = Stock(code="", length=mm(length), width=mm(1000), is_offcut=bool(offcut))
     placed = tuple(Placed(code=code, x=0, y=0, length=1, width=1) for code in codes)
-    sheet = Sheet(name=name, stock=stock, parts=placed, cuts=(), offcuts=(), whole=whole)
+    sheet = Sheet(name=name, stock=stock, parts=placed, cuts=(), offcuts=())
     return PlannedSheet(
         origin="plan", material=material, kerf=mm(3), sheet=sheet, strips=strips, offcut=offcut
     )
@@ -147,7 +147,7 @@ def test_offcuts_cost_nothing_and_sheets_begun_are_not_bought_again():
     sheets = [
         planned("S1", codes=("P0",)),
         planned("S2", codes=("P1",), offcut="K1234"),
-        planned("S3", whole="P2"),
+        planned("S3", codes=("P2",)),
     ]
 
     plan = take_plans(sheets, frozenset({"plan/S1"}))
