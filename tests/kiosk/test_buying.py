@@ -12,12 +12,16 @@ import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
+from kiosk.actions import Shop as Actions
 from kiosk.cli import app
+from kiosk.clock import FixedClock
 from kiosk.figure.buying import Head, draw_buying
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import overlap
 from kiosk.rules.buying.model import BuyingList, BuyLine, Group
 from kiosk.rules.problems import Problem
+from kiosk.settingstext import load
+from kiosk.store import Job, Store
 
 AT = "2026-03-09T08:00"
 LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Material;Edge;Bevel;Finish
@@ -228,3 +232,74 @@ def test_a_list_without_notes_has_no_headings_of_them():
     assert not {"Not reckoned", "Take care", "How it was reckoned"} & said
     assert "What to buy for GLAZE" in said
     assert "Studio, for what is left to do, 10 % allowance, made 2026-03-09 08:00" in said
+
+
+# -- sheets by a plan, and what is in stock --------------------------------------------------------
+
+
+@pytest.fixture
+def planned(tmp_path):
+    """A shop with one job of six shelves and its kept plan, at its actions."""
+    settings, _ = load('kiosk_letter = "K"\nzone = "UTC"\nkerf_mm = 3.0\ntrim_mm = 0.0\n')
+    store = Store.open(tmp_path / "shop.db", "K")
+    shop = Actions(store, settings, FixedClock(datetime(2026, 3, 9, 9, 0, tzinfo=UTC)))
+    rows = "".join(f"S{at};shelf;Board;1;1200;1000;18;Birch\n" for at in range(6))
+    file = tmp_path / "six.csv"
+    file.write_text(
+        "Unit;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Material\n" + rows, "utf-8"
+    )
+    assert not shop.take_in(file, Job("SIX", "", "", "", "mm")).problems
+    yield shop
+    store.close()
+
+
+def sheets_of(buying):
+    return [one for one in buying.lines if one.group is Group.SHEETS]
+
+
+def plan(shop):
+    assert not shop.begin_sheets("SIX", tries=20, processes=0)
+    shop.wait_sheets()
+    return shop.keep_sheets("SIX")
+
+
+def test_a_kept_plan_gives_the_number_and_sheets_begun_are_not_bought_again(planned):
+    # two boards lie on a sheet of 2440 x 1220, one beside the other, so three sheets
+    (before,) = sheets_of(planned.buying(["SIX"]))
+    view = plan(planned)
+
+    (line,) = sheets_of(planned.buying(["SIX"]))
+    first = view.sheets[0]
+    for number in [one.number for one in first.lines]:
+        assert planned.make_cut("SIX", first.key, number).outcome in ("recorded", "already")
+    (rest,) = sheets_of(planned.buying(["SIX"]))
+
+    assert before.basis.startswith("3 without a plan, for 7.20 m² of parts: 3 at least, ")
+    assert line.basis == "3 sheets by the plan; nobody counted what is in stock"
+    assert (line.amount, rest.amount) == (3, 2)
+    assert sheets_of(planned.buying(["SIX"], whole=True))[0].amount == 3
+
+
+def test_counted_sheets_are_taken_off_but_not_those_that_other_jobs_take(planned):
+    answer = planned.count_sheets("Birch", "18", length="2440", width="1220", count="4", trim="0")
+    assert not answer.problems
+    plan(planned)
+    (line,) = sheets_of(planned.buying(["SIX"]))
+    file = planned.store.folder / "six.csv"
+    assert not planned.take_in(file, Job("MORE", "", "", "", "mm")).problems
+
+    (other,) = sheets_of(planned.buying(["MORE"], allowance=0))
+    (both,) = sheets_of(planned.buying(["MORE", "SIX"], allowance=0))
+
+    assert (line.amount, line.basis) == (0, "3 sheets by the plan; less 4 in stock")
+    # four sheets, three of them planned for the first job: one is free
+    assert other.basis.endswith("less 1 in stock")
+    assert both.amount == other.amount
+    assert sheets_of(planned.buying(["MORE"], whole=True))[0].amount == other.amount + 1
+
+
+def test_a_job_that_is_not_open_is_among_the_problems(planned):
+    spare = planned.buying(["SIX", "NONE"])
+
+    assert [one.value for one in spare.problems] == ["NONE"]
+    assert spare.jobs == ("SIX",)
