@@ -8,6 +8,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
+from kiosk.actions.labelfiles import safe_name
+from kiosk.actions.paperprints import DaySheets, PaperPrints
 from kiosk.actions.sheeting import Sheeting
 from kiosk.figure.buying import Head, draw_buying
 from kiosk.figure.paper import write_pages
@@ -26,9 +28,10 @@ from kiosk.rules.sheets.tasks import assumed_size
 from kiosk.rules.words import _, say
 
 OWN_FIGURES: Final = "buying.toml"  # beside the shop's file, as settings.toml is
+_LONGEST: Final = 40  # letters of jobs in a file's name (choice)
 
 
-class Buying(Sheeting):
+class Buying(Sheeting, PaperPrints):
     """What a shop has to buy."""
 
     def buying(
@@ -85,6 +88,20 @@ class Buying(Sheeting):
         head = Head(self.settings.shop, now.astimezone(self.zone))
         pages = draw_buying(buying, head, paper=paper or self.settings.paper)
         return write_pages(pages, out, title=shown(_("What to buy")), made=now)
+
+    def buying_sheets(self, buying: BuyingList, *, paper: str = "") -> DaySheets:
+        """Write the list as a PDF beside the shop's file, to be printed.
+
+        An older list of the same day and jobs is replaced, others never.
+
+        Raises:
+            OSError: the disk refused.
+        """
+        on = self.now().astimezone(self.zone).date()
+        jobs = safe_name("-".join(buying.jobs))[:_LONGEST].strip("-_")
+        name = "-".join(filter(None, ("buy", f"{on:%Y-%m-%d}", jobs)))
+        (file,) = self.write_buying(buying, self.store.folder / f"{name}.pdf", paper=paper)
+        return DaySheets(file, self.paper_printer(paper=paper))
 
     # -- inside ----------------------------------------------------------------------------------
 

@@ -21,6 +21,7 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
 from kiosk.report import iso
 from kiosk.tablereport import ENDINGS
@@ -44,6 +45,10 @@ def buy(
         Path | None, typer.Option(help="Write it to this file instead: .csv, .tsv, .pdf or .png.")
     ] = None,
     paper: Annotated[str, typer.Option(help="Paper of that: a4 or letter.")] = "",
+    print_: Annotated[
+        bool,
+        typer.Option("--print", help="Print it: paper_printer in the settings, else a PDF."),
+    ] = False,
     shop: ShopFile = None,
     as_json: AsJson = False,
     at: At = None,
@@ -53,9 +58,16 @@ def buy(
     ending = out.suffix.lower() if out is not None else ""
     if out is not None and ending not in (*ENDINGS, *SUFFIXES):
         stop(f"{out} is no file to write to; name one that ends in .csv or .pdf.", Exit.INPUT)
+    if print_ and out is not None:
+        stop("--print does not go with --out.", Exit.INPUT)
     with at_desk(shop, at) as desk:
         found = desk.shop.buying(jobs or (), whole=whole, allowance=allowance)
         end_problems([one for one in found.problems if one.column == "job"], as_json)
+        if print_:
+            with writing(desk.shop.store.folder):
+                sent = desk.shop.buying_sheets(found, paper=paper).send()
+            end_sent(desk, sent, as_json=as_json)
+            return
         if out is None:
             say(buying_text(found), buying_json(found), as_json)
             return

@@ -169,6 +169,18 @@ def test_paper_is_a_pdf_or_pictures_and_nothing_else(shop):
     )
 
 
+def test_without_a_paper_printer_the_list_is_kept_as_a_pdf(shop):
+    words = ("buy", "JARS", "--print", "--at", "2026-03-09T12:00")
+    sent = json.loads(shop.run(*words, "--json"))
+    again = json.loads(shop.run(*words, "--json"))
+
+    file = Path(sent["file"])
+    assert (file.name, sent["printer"], sent["sent"]) == ("buy-2026-03-09-JARS.pdf", None, False)
+    assert again["file"] == sent["file"]
+    assert len(pypdfium2.PdfDocument(file)) >= 1
+    assert "--print does not go with --out" in shop.run(*words, "--out", "a.pdf", status=2)
+
+
 # -- the pages -------------------------------------------------------------------------------------
 
 HEAD = Head("Studio", datetime(2026, 3, 9, 8, 0, tzinfo=UTC))

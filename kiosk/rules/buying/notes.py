@@ -15,11 +15,17 @@ from kiosk.rules.words import _, join, known, say
 
 
 def list_assumptions(
-    needs: Sequence[Need], figures: Mapping[str, Fraction], *, allowance: int, whole: bool
+    needs: Sequence[Need],
+    figures: Mapping[str, Fraction],
+    *,
+    allowance: int,
+    whole: bool,
+    is_estimate: bool,
 ) -> Iterator[str]:
     """Yield what a list stands on, as far as it makes use of it.
 
-    allowance is in percent, whole as in `BuyingList`.
+    allowance is in percent, whole as in `BuyingList`; is_estimate tells that sheets without a plan
+    are among it.
     """
     yield (
         _("For the whole jobs, as if nothing were done or in stock yet.")
@@ -31,6 +37,10 @@ def list_assumptions(
         " to what is sold.",
         percent=allowance,
     )
+    if is_estimate:
+        yield _(
+            "Sheets without a plan are an estimate: a plan may take more, offcuts may spare some."
+        )
     groups = {one.group for one in needs}
     for group, sentence in _SAID:
         if group in groups:

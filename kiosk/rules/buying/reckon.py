@@ -68,7 +68,13 @@ def reckon(work: Work, setup: Setup, figures: Mapping[str, Fraction]) -> BuyingL
     lines = [one for one in sheets if isinstance(one, BuyLine)]
     lines += [make_line(one, work.allowance) for one in needs]
     problems = [one for one in (*sheets, *found) if isinstance(one, Problem)]
-    said = list_assumptions(needs, figures, allowance=work.allowance, whole=work.whole)
+    said = list_assumptions(
+        needs,
+        figures,
+        allowance=work.allowance,
+        whole=work.whole,
+        is_estimate=any(piece.code not in work.planned.codes for piece in uncut),
+    )
     return BuyingList(
         jobs=work.jobs,
         whole=work.whole,

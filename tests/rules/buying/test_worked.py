@@ -273,3 +273,13 @@ def test_lengths_are_said_as_the_job_says_them():
 
     # 2440 and 1220 mm are no 64ths of an inch
     assert line(found, Group.SHEETS).what == 'Birch, 96.063" × 48.031" × 0.709"'
+
+
+def test_an_estimate_of_sheets_is_called_one():
+    estimate = (
+        "Sheets without a plan are an estimate: a plan may take more, offcuts may spare some."
+    )
+    cut = buy(SHELF, lines=("cut A", "cut B", "cut C"))
+
+    assert estimate in buy(SHELF).assumptions
+    assert estimate not in cut.assumptions
