@@ -20,6 +20,7 @@ from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import overlap
 from kiosk.rules.buying.model import BuyingList, BuyLine, Group
 from kiosk.rules.problems import Problem
+from kiosk.rules.sheets.checks import codes_on
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 
@@ -308,6 +309,19 @@ def test_counted_sheets_are_taken_off_but_not_those_that_other_jobs_take(planned
     assert other.basis.endswith("less 1 in stock")
     assert both.amount == other.amount
     assert sheets_of(planned.buying(["MORE"], whole=True))[0].amount == other.amount + 1
+
+
+def test_a_sheet_whose_parts_no_list_asks_for_any_more_is_not_bought(planned):
+    view = plan(planned)
+    file = planned.store.folder / "six.csv"
+    gone = {view.names[code].unit for code in codes_on(view.sheets[0].planned)}
+    rows = file.read_text("utf-8").splitlines(keepends=True)
+    file.write_text("".join(row for row in rows if row[:2] not in gone), "utf-8")
+    assert not planned.take_in(file, Job("SIX", "", "", "", "mm"), revise=True).problems
+
+    (line,) = sheets_of(planned.buying(["SIX"]))
+
+    assert (len(gone), line.amount) == (2, 2)
 
 
 def test_a_job_that_is_not_open_is_among_the_problems(planned):

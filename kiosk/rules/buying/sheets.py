@@ -64,7 +64,7 @@ def take_plans(sheets: Sequence[PlannedSheet], begun: frozenset[str]) -> Planned
 
     Args:
         sheets: of the jobs' plans.
-        begun: keys of those that lie on the saw already, which are not bought again.
+        begun: keys of those that are not bought: they lie on the saw, or nobody needs their parts.
     """
     counted: Counter[SheetSize] = Counter()
     codes: set[str] = set()
