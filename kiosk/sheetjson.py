@@ -12,6 +12,8 @@ from kiosk.rules.sheets.views import PartName, SheetView
 
 Names = Mapping[str, PartName]
 """The names of parts by their codes."""
+Box = tuple[int, int, int, int]
+"""Corner from the sheet's own corner, and size: x, y, length, width."""
 
 
 def sheet_json(view: SheetView, names: Names) -> Json:
@@ -114,7 +116,7 @@ def parts_json(planned: PlannedSheet, names: Names) -> Iterator[Json]:
             yield _part(placed, place, names, code=code) | {"strip": strip.code}
 
 
-def _cleats(placed: Placed, strip: Strip, kerf: int) -> Iterator[tuple[str, tuple[int, ...]]]:
+def _cleats(placed: Placed, strip: Strip, kerf: int) -> Iterator[tuple[str, Box]]:
     """Yield code and place of each cleat of a strip, lane by lane from one end."""
     for lane, face in zip(strip.lanes, strip.long_faces, strict=False):
         along, across = 0, 0 if lane is strip.lanes[0] else strip.width - face
@@ -126,7 +128,7 @@ def _cleats(placed: Placed, strip: Strip, kerf: int) -> Iterator[tuple[str, tupl
             along += length + kerf
 
 
-def _part(placed: Placed, place: tuple[int, ...], names: Names, *, code: str = "") -> Json:
+def _part(placed: Placed, place: Box, names: Names, *, code: str = "") -> Json:
     code = code or placed.code
     name = names.get(code)
     x, y, length, width = (mm(Length(one)) for one in place)

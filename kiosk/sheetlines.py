@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from kiosk.report import count
 from kiosk.rules.lengths import Length, System, show
-from kiosk.rules.sheets.model import CutLine, Material
+from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import PartName, SheetView
 from labels.codes import shown
+
 
 def size_text(length: int, width: int, system: System) -> str:
     """Return length × width in a job's units."""
@@ -35,6 +36,16 @@ def sheet_head(view: SheetView, system: System) -> str:
     return f"{view.planned.sheet.name}  {name}: {what}{size}; {cuts}, {parts}"
 
 
+def codes_of(planned: PlannedSheet) -> tuple[str, ...]:
+    """Return the codes of all parts of a sheet, cleats within strips among them."""
+    strips = {strip.code: strip for strip in planned.strips}
+    found: list[str] = []
+    for one in planned.sheet.parts:
+        strip = strips.get(one.code)
+        found += [code for lane in strip.lanes for code, _n in lane] if strip else [one.code]
+    return tuple(found)
+
+
 def cut_lines_text(view: SheetView, names: Mapping[str, PartName], system: System) -> list[str]:
     """Return the cuts of a sheet, one a line, the next one marked."""
     told = []
@@ -52,8 +63,9 @@ def _comes_out(line: CutLine, names: Mapping[str, PartName], system: System) -> 
     said = [line.piece_out, *(f"= {_part(code, names)}" for code in line.frees)]
     if line.rest:
         size = size_text(line.rest_length, line.rest_width, system)
-        said.append(f"; rest {line.rest} {size}{', an offcut to keep' if line.keeps_offcut else ''}")
-    return " ".join(said).replace(" ;", ";")
+        kept = ", an offcut to keep" if line.keeps_offcut else ""
+        return f"{' '.join(said)}; rest {line.rest} {size}{kept}"
+    return " ".join(said)
 
 
 def _part(code: str, names: Mapping[str, PartName]) -> str:

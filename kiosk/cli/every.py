@@ -20,6 +20,8 @@ from kiosk.cli import (
     people,
     promising,
     server,
+    sheets,
+    stock,
     work,
 )
 from kiosk.cli.top import make_top
@@ -68,6 +70,8 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
 for part in (
     opening,
     work,
+    sheets,
+    stock,
     desk,
     copies,
     day,
