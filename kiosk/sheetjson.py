@@ -118,8 +118,8 @@ def parts_json(planned: PlannedSheet, names: Names) -> Iterator[Json]:
 
 def _cleats(placed: Placed, strip: Strip, kerf: int) -> Iterator[tuple[str, Box]]:
     """Yield code and place of each cleat of a strip, lane by lane from one end."""
-    for lane, face in zip(strip.lanes, strip.long_faces, strict=False):
-        along, across = 0, 0 if lane is strip.lanes[0] else strip.width - face
+    for number, (lane, face) in enumerate(zip(strip.lanes, strip.long_faces, strict=False)):
+        along, across = 0, strip.width - face if number else 0
         for code, length in lane:
             if placed.is_turned:
                 yield code, (placed.x + across, placed.y + along, face, length)

@@ -8,7 +8,8 @@ from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.printing import Chosen, Picked
 from kiosk.actions.sheeting import Sheeting
 from kiosk.rules.lengths import System, show
-from kiosk.rules.sheets.model import CutLine, KeptOffcut
+from kiosk.rules.sheets.lines import label_order
+from kiosk.rules.sheets.model import KeptOffcut
 from kiosk.rules.sheets.views import PartName
 from kiosk.rules.words import _, join
 from labels.artwork import LabelText
@@ -30,12 +31,7 @@ class SheetLabels(Sheeting):
     def cut_order(self, job: str) -> tuple[str, ...]:
         """Return the codes of a job's parts in the order its plan frees them; none without one."""
         view = self.sheets(job)
-        return tuple(
-            code
-            for sheet in (view.sheets if view else ())
-            for code in (sheet.planned.sheet.whole, *_freed(sheet.lines))
-            if code
-        )
+        return label_order(view.plan) if view else ()
 
     def _parts(self, wanted: Wanted) -> list[Chosen]:
         """Return the parts' labels in cut order where a plan is kept; other parts come after."""
@@ -83,7 +79,3 @@ class SheetLabels(Sheeting):
             job=offcut.job,
             material=offcut.material.name,
         )
-
-
-def _freed(lines: tuple[CutLine, ...]) -> tuple[str, ...]:
-    return tuple(code for line in lines for code in line.frees)
