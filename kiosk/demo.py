@@ -26,12 +26,14 @@ from kiosk.dayreport import day_text
 from kiosk.promisereport import promise_text
 from kiosk.report import board_text
 from kiosk.rules.floor import Due
+from kiosk.samplesheets import break_down, fill_rack
 from kiosk.sampleweek import NOW as NOW
 from kiosk.sampleweek import PEOPLE as PEOPLE
 from kiosk.sampleweek import START as START
 from kiosk.sampleweek import ZONE as ZONE
 from kiosk.sampleweek import replay
 from kiosk.settingstext import load
+from kiosk.sheetreport import sums_text
 from kiosk.store import Job, Store
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -112,7 +114,10 @@ JOBS = (
 
 
 def _begin(shop: Shop, folder: Path) -> Iterator[Path]:
-    """Take in both lists and draw their labels; before the second say what can be promised."""
+    """Take in both lists, break them down and draw their labels.
+
+    Before the second list is taken in, it is said what can be promised of it.
+    """
     for name in PEOPLE:
         shop.add_person(name, person=PEOPLE[0])
     for code, name, title, hang_day, units in JOBS:
@@ -124,11 +129,14 @@ def _begin(shop: Shop, folder: Path) -> Iterator[Path]:
         taken = shop.take_in(sample_list(name), job, units=measure, person=PEOPLE[0])
         if taken.problems:
             raise ValueError(f"the sample list {name} has problems: {taken.problems[0].message}")
-        out = folder / f"{code.lower()}-labels.pdf"
-        run = shop.labels(Wanted(code), out, person=PEOPLE[0])
+        typer.echo(f"{code}: {taken.pieces} pieces in {len(taken.units)} units taken in.")
+    fill_rack(shop, person=PEOPLE[0])
+    for code, *_more in JOBS:
+        view = break_down(shop, code, person=PEOPLE[0])
+        run = shop.labels(Wanted(code), folder / f"{code.lower()}-labels.pdf", person=PEOPLE[0])
         typer.echo(
-            f"{code}: {taken.pieces} pieces in {len(taken.units)} units taken in; "
-            f"{len(run.codes)} labels drawn and read back."
+            f"{code}: {sums_text(view)}; {len(run.codes)} labels drawn and read back, "
+            "in the order of the cuts."
         )
         yield from run.files
     typer.echo("")

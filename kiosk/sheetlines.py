@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from kiosk.report import count
 from kiosk.rules.lengths import Length, System, show
@@ -22,7 +22,7 @@ def material_text(material: Material, system: System) -> str:
     name = material.name or "no material named"
     if material.thickness is None:
         return name
-    return f"{name}, {show(material.thickness, system)} thick"
+    return f"{name} ({show(material.thickness, system)})"
 
 
 def sheet_head(view: SheetView, system: System) -> str:
@@ -49,23 +49,34 @@ def codes_of(planned: PlannedSheet) -> tuple[str, ...]:
 def cut_lines_text(view: SheetView, names: Mapping[str, PartName], system: System) -> list[str]:
     """Return the cuts of a sheet, one a line, the next one marked."""
     told = []
+    taken = {line.piece_in: line.number for line in view.lines}
     for line in view.lines:
         state = "done" if line.number in view.done else "NEXT" if line.number == view.next else ""
         way = f"{line.direction}{f' at {line.tilt:g}°' if line.tilt else ''}"
         head = f"{line.number:4} {state:4} {line.piece_in:10} {way:10}"
-        told.append(f"{head} {show(line.measure, system):>10}  {_comes_out(line, names, system)}")
+        frees = [_part(code, names) for code in line.frees]
+        if taken.get(line.piece_out, 0) > line.number:
+            frees.insert(0, "")  # what comes out is cut further; a part is what remains
+        told.append(f"{head} {show(line.measure, system):>10}  {_comes_out(line, frees, system)}")
     return told
 
 
-def _comes_out(line: CutLine, names: Mapping[str, PartName], system: System) -> str:
+def _comes_out(line: CutLine, frees: Sequence[str], system: System) -> str:
+    """Return what a cut leaves; frees are the parts that piece_out and the rest are, '' for none.
+
+    Of a remainder the size is said only where it is no part and goes on.
+    """
     if line.is_trim:
         return "trim the edge"
-    said = [line.piece_out, *(f"= {_part(code, names)}" for code in line.frees)]
-    if line.rest:
-        size = size_text(line.rest_length, line.rest_width, system)
-        kept = ", an offcut to keep" if line.keeps_offcut else ""
-        return f"{' '.join(said)}; rest {line.rest} {size}{kept}"
-    return " ".join(said)
+    out, beside = (*frees, "", "")[:2]
+    said = f"{line.piece_out} = {out}" if out else line.piece_out
+    if not line.rest:
+        return said
+    if beside:
+        return f"{said}; rest {line.rest} = {beside}"
+    size = size_text(line.rest_length, line.rest_width, system)
+    kept = ", an offcut to keep" if line.keeps_offcut else ""
+    return f"{said}; rest {line.rest} {size}{kept}"
 
 
 def _part(code: str, names: Mapping[str, PartName]) -> str:

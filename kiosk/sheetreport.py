@@ -138,6 +138,20 @@ def _of(views: Iterable[SheetView], material: Material) -> list[SheetView]:
 # -- text ----------------------------------------------------------------------------------------
 
 
+def sums_text(view: SheetsView) -> str:
+    """Return in a few words what a plan takes: sheets against their bound, cuts, settings."""
+    row = _totals(view.sheets, sum(bound for _material, bound in view.plan.bounds))
+    offcuts = len(view.sheets) - row["new_sheets"]
+    beside = f" and {count(offcuts, 'offcut')}" if offcuts else ""
+    work = f"{count(row['cuts'], 'cut')}, {count(row['settings'], 'fence setting')}"
+    return f"{count(row['new_sheets'], 'sheet')} (at least {row['bound']}){beside}, {work}"
+
+
+def heads_text(view: SheetsView, system: System) -> str:
+    """Return how far each sheet of a plan is cut, a line for each."""
+    return "\n".join(sheet_head(one, system) for one in view.sheets)
+
+
 def kept_text(view: SheetsView, system: System, when: str) -> str:
     """Return the plan a job is cut by: how far it is, then each sheet with its cuts."""
     head = f"{view.plan.job}: sheets as kept {when}"
