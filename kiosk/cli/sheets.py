@@ -118,7 +118,7 @@ def _search(
 ) -> None:
     """Look for layouts, saying on a terminal how far it is; Ctrl+C ends it with the best so far."""
     started = time.monotonic()
-    wrong = desk.shop.begin_sheets(job, tries=tries)
+    wrong = desk.shop.begin_sheets(job, tries=tries, processes=0)
     told = sys.stderr.isatty()
     try:
         while (state := desk.shop.sheet_search()).is_running:
