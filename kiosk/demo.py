@@ -26,6 +26,7 @@ from kiosk.dayreport import day_text
 from kiosk.promisereport import promise_text
 from kiosk.report import board_text
 from kiosk.rules.floor import Due
+from kiosk.rules.lengths import System
 from kiosk.samplesheets import break_down, fill_rack
 from kiosk.sampleweek import NOW as NOW
 from kiosk.sampleweek import PEOPLE as PEOPLE
@@ -33,7 +34,7 @@ from kiosk.sampleweek import START as START
 from kiosk.sampleweek import ZONE as ZONE
 from kiosk.sampleweek import replay
 from kiosk.settingstext import load
-from kiosk.sheetreport import sums_text
+from kiosk.sheetreport import heads_text, sums_text
 from kiosk.store import Job, Store
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -157,6 +158,18 @@ def _answer(shop: Shop, folder: Path) -> Iterator[Path]:
         (folder / name).write_text(text + "\n", "utf-8")
         yield folder / name
     yield from shop.write_day(day, folder / "day.pdf")
+    yield from _show_sheets(shop, folder)
+
+
+def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
+    """Print how far each sheet is cut; give the files of their maps and cuts."""
+    for code, _list, _title, _day, units in JOBS:
+        view = shop.sheets(code)
+        if view is None:
+            continue
+        typer.echo(f"\nThe sheets of {code}\n{_indented(heads_text(view, System(units)))}")
+        out = folder / f"{code.lower()}-sheets.pdf"
+        yield from write_sheets(shop, view, out)
 
 
 def _indented(text: str) -> str:

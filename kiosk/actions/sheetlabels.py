@@ -36,7 +36,7 @@ class SheetLabels(Sheeting):
     def _parts(self, wanted: Wanted) -> list[Chosen]:
         """Return the parts' labels in cut order where a plan is kept; other parts come after."""
         rows = super()._parts(wanted)
-        if wanted.order != "cut":
+        if wanted.order != "cut" or len(rows) < 2:
             return rows
         place = {code: number for number, code in enumerate(self.cut_order(wanted.job))}
         return sorted(rows, key=lambda row: place.get(row.label.code, len(place)))
