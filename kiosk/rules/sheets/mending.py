@@ -22,6 +22,7 @@ from kiosk.rules.sheets.tasks import (
     Reserved,
     Saw,
     by_material,
+    left_out_of,
     make_task,
     offcut_stock,
     part_of,
@@ -163,13 +164,7 @@ def _anew(
     found, _why = break_down(of.task, draw=means.draw, tries=means.tries) if of else (None, ())
     if of is None or found is None:
         return
-    out = {strip.code: strip for strip in of.strips}
-    left = [
-        code
-        for one in found.left_out
-        for lane in (out[one].lanes if one in out else (((one, 0),),))
-        for code, _length in lane
-    ]
+    left = left_out_of(found, of)
     first = next_number(plan.sheets)
     new = planned_sheets(found, of, origin=means.origin, first=first)
     kept = tuple(one for one in plan.sheets if one not in fresh)

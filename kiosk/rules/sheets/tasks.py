@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from kiosk.rules.breakdown.intake import find_problems
 from kiosk.rules.breakdown.model import Breakdown, Part, Sheet, Stock, Task
 from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.lengths import Length, mm
+from kiosk.rules.lengths import Length, System, mm, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.model import KeptOffcut, Material, PlannedSheet, SheetSize, Strip
@@ -26,7 +26,8 @@ from kiosk.rules.words import Phrase, _, join, say
 class Saw:
     """What holds for every material: the blade, and the sheets of which nobody counted any.
 
-    trim is what each edge of such a sheet loses; a remainder is kept from least_offcut on.
+    trim is what each edge of such a sheet loses; a remainder is kept from least_offcut on. system
+    is how the shop reads lengths.
     """
 
     kerf: Length
@@ -34,6 +35,7 @@ class Saw:
     least_offcut: Length
     length: Length
     width: Length
+    system: System = System.MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,7 @@ def make_task(
     stocks, is_assumed = _stocks(material, store, saw, reserved or Reserved())
     open_ones = [one for one in stocks if one.count != 0]
     if not open_ones:
-        return None, (_none_left(material),)
+        return None, (_none_left(material, saw),)
     inner = [(one.length - 2 * one.trim, one.width - 2 * one.trim) for one in open_ones]
     strips, wrong = pair_cleats(
         pieces,
@@ -132,7 +134,9 @@ def make_task(
     )
     faults = find_problems(task)
     names = {piece.code: piece for piece in pieces}
-    problems = tuple(_said(material, one, task, names) for one in (*wrong, *faults))
+    problems = tuple(
+        _said(say_material(material, saw.system), one, task, names) for one in (*wrong, *faults)
+    )
     if faults:
         return None, problems
     return (
@@ -195,6 +199,21 @@ def planned_sheet(
         levels=levels,
         least_offcut=Length(of.task.least_offcut),
     )
+
+
+def renamed(planned: PlannedSheet, *, origin: str, name: str) -> PlannedSheet:
+    """Return a sheet as another plan names it."""
+    return replace(planned, origin=origin, sheet=_renamed(planned.sheet, name))
+
+
+def left_out_of(found: Breakdown, of: MaterialTask) -> tuple[str, ...]:
+    """Return the codes of parts that a breakdown leaves out, cleats in place of their strips."""
+    strips = {strip.code: strip for strip in of.strips}
+    codes: list[str] = []
+    for one in found.left_out:
+        lanes = strips[one].lanes if one in strips else (((one, 0),),)
+        codes += [code for lane in lanes for code, _length in lane]
+    return tuple(codes)
 
 
 def _renamed(sheet: Sheet, name: str) -> Sheet:
@@ -261,22 +280,26 @@ def _sheet_stock(size: SheetSize, count: int | None) -> Stock:
     return Stock(code=code, length=size.length, width=size.width, count=count, trim=size.trim)
 
 
-def _none_left(material: Material) -> Problem:
+def _none_left(material: Material, saw: Saw) -> Problem:
     return Problem(
-        say("{material}: there is no sheet of it left.", material=say_material(material)),
+        say(
+            "{material}: there is no sheet of it left.", material=say_material(material, saw.system)
+        ),
         _("Count the sheets anew, or buy some and count them."),
     )
 
 
-def say_material(material: Material) -> Phrase:
-    """Return what a material is called where no thickness is said beside it."""
-    return say("{name}", name=material.name) if material.name else _("Unnamed material")
+def say_material(material: Material, system: System) -> Phrase:
+    """Return what a material is called, with its thickness where one is known."""
+    name = material.name or _("Unnamed material")
+    if material.thickness is None:
+        return say("{name}", name=name)
+    return say("{name} {thickness}", name=name, thickness=show(material.thickness, system))
 
 
-def _said(material: Material, problem: Problem, task: Task, names: Mapping[str, Piece]) -> Problem:
+def _said(about: Phrase, problem: Problem, task: Task, names: Mapping[str, Piece]) -> Problem:
     """Return a problem of a task with the names of material and part before it."""
     code = task.parts[problem.row - 1].code if problem.row else ""
     piece = names.get(code)
-    about = [say_material(material), piece.part] if piece else [say_material(material)]
-    message = say("{about}: {what}", about=join(about, ", "), what=problem.message)
-    return Problem(message, problem.remedy)
+    named = join([about, piece.part], ", ") if piece else about
+    return Problem(say("{about}: {what}", about=named, what=problem.message), problem.remedy)
