@@ -169,7 +169,7 @@ def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
             continue
         typer.echo(f"\nThe sheets of {code}\n{_indented(heads_text(view, System(units)))}")
         out = folder / f"{code.lower()}-sheets.pdf"
-        yield from write_sheets(shop, view, out)
+        yield from shop.write_maps(view, out)
 
 
 def _indented(text: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from kiosk.report import count
 from kiosk.rules.lengths import Length, System, show
-from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
+from kiosk.rules.sheets.model import CutLine, Material
 from kiosk.rules.sheets.views import PartName, SheetView
 from labels.codes import shown
 
@@ -34,16 +34,6 @@ def sheet_head(view: SheetView, system: System) -> str:
     cuts = f"{len(view.done)} of {count(len(view.lines), 'cut')} made"
     parts = f"{len(view.cut)} of {count(view.parts, 'part')} cut"
     return f"{view.planned.sheet.name}  {name}: {what}{size}; {cuts}, {parts}"
-
-
-def codes_of(planned: PlannedSheet) -> tuple[str, ...]:
-    """Return the codes of all parts of a sheet, cleats within strips among them."""
-    strips = {strip.code: strip for strip in planned.strips}
-    found: list[str] = []
-    for one in planned.sheet.parts:
-        strip = strips.get(one.code)
-        found += [code for lane in strip.lanes for code, _n in lane] if strip else [one.code]
-    return tuple(found)
 
 
 def cut_lines_text(view: SheetView, names: Mapping[str, PartName], system: System) -> list[str]:

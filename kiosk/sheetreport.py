@@ -4,33 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
 from kiosk.report import Json, count, iso, problem_json, problem_text
 from kiosk.rules.lengths import System, mm
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
+from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
+from kiosk.rules.sheets.tasks import renamed
 from kiosk.rules.sheets.views import Choice, CutDone, PartName, SheetsView, SheetView
 from kiosk.sheetjson import material_json, settings_of, sheet_json
-from kiosk.sheetlines import codes_of, cut_lines_text, material_text, sheet_head
+from kiosk.sheetlines import cut_lines_text, material_text, sheet_head
 from labels.codes import shown
 
 
 def kept_json(view: SheetsView, zone: tzinfo) -> Json:
     """Return the plan a job is cut by, with progress."""
     plan = view.plan
-    names = dict(view.names)
-    bounds = dict(plan.bounds)
     return {
         "job": plan.job,
         "plan": plan.id,
         "kept_at": iso(plan.made, zone),
-        **_totals(view.sheets, sum(bounds.values())),
-        "sheets": [sheet_json(one, names) for one in view.sheets],
-        "materials": [
-            _material(material, _of(view.sheets, material), bounds.get(material))
-            for material in _materials(view.sheets, bounds)
-        ],
+        **_totals(view),
+        "sheets": [sheet_json(one, view.names) for one in view.sheets],
+        "materials": [_material(view, material) for material in _materials(view)],
         "left_out": list(plan.left_out),
         "unplanned": list(view.unplanned),
         "faults": list(view.faults),
@@ -41,75 +39,86 @@ def kept_json(view: SheetsView, zone: tzinfo) -> Json:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Layouts that were found and are not kept: what was chosen, of which choices."""
+    """Layouts that were found and are not kept: what was chosen, of which choices.
 
-    job: str
+    view holds the chosen ones as a plan would, without an id.
+    """
+
+    view: SheetsView
     chosen: tuple[Choice, ...]
     choices: tuple[Choice, ...]
-    views: tuple[SheetView, ...]
-    names: Mapping[str, PartName]
     problems: tuple[Problem, ...] = ()
 
-    def others(self, one: Choice) -> list[Choice]:
-        """Return the choices of a choice's material, itself among them."""
-        return [choice for choice in self.choices if choice.material == one.material]
+    def others(self, material: Material) -> list[Choice]:
+        """Return the choices of a material."""
+        return [choice for choice in self.choices if choice.material == material]
 
-    @property
-    def left_out(self) -> list[str]:
-        """Return the codes of the parts for which there are not sheets enough."""
-        return [code for one in self.chosen for code in one.left_out]
+    def number(self, material: Material) -> int:
+        """Return which choice of a material was taken, counted from 0."""
+        return next(one.number for one in self.chosen if one.material == material)
 
 
-def uncut(planned: PlannedSheet, lines: tuple[CutLine, ...]) -> SheetView:
-    """Return a sheet of which nothing is cut."""
+def as_view(
+    job: str, now: datetime, chosen: Sequence[Choice], names: Mapping[str, PartName]
+) -> SheetsView:
+    """Return layouts that are not kept as a plan shows them: named as one, nothing of them cut."""
+    planned = (sheet for one in chosen for sheet in one.planned)
+    named = [renamed(one, origin="", name=f"S{number}") for number, one in enumerate(planned, 1)]
+    plan = SheetPlan(
+        id="",
+        job=job,
+        made=now,
+        sheets=tuple(named),
+        bounds=tuple((one.material, one.bound) for one in chosen),
+        left_out=tuple(code for one in chosen for code in one.left_out),
+    )
+    return SheetsView(plan=plan, sheets=tuple(map(_uncut, named)), names=names)
+
+
+def _uncut(planned: PlannedSheet) -> SheetView:
+    lines = cut_lines(planned)
     first = lines[0].number if lines else None
-    return SheetView(planned=planned, lines=lines, next=first, parts=len(codes_of(planned)))
+    return SheetView(planned=planned, lines=lines, next=first, parts=len(codes_on(planned)))
 
 
-def found_json(found: Found) -> Json:
-    """Return layouts that were found and not kept, with the alternatives of each material."""
-    rows = []
-    for one in found.chosen:
-        row = _material(one.material, _of(found.views, one.material), one.bound)
-        others = [_choice(choice) for choice in found.others(one)]
-        rows.append(row | {"choice": one.number + 1, "alternatives": others})
+def found_json(found: Found, zone: tzinfo) -> Json:
+    """Return layouts that were found and not kept, with the choices of each material."""
+    answer = kept_json(found.view, zone)
+    rows = [
+        row
+        | {
+            "choice": found.number(material) + 1,
+            "alternatives": [*map(_choice, found.others(material))],
+        }
+        for material, row in zip(_materials(found.view), answer["materials"], strict=True)
+    ]
+    problems = [problem_json(one) for one in found.problems]
+    return answer | {"plan": None, "kept_at": None, "materials": rows, "problems": problems}
+
+
+def _totals(view: SheetsView) -> Json:
+    sheets = view.sheets
     return {
-        "job": found.job,
-        "plan": None,
-        "kept_at": None,
-        **_totals(found.views, sum(one.bound for one in found.chosen)),
-        "sheets": [sheet_json(one, found.names) for one in found.views],
-        "materials": rows,
-        "left_out": found.left_out,
-        "unplanned": [],
-        "faults": [],
-        "notes": [],
-        "problems": [problem_json(one) for one in found.problems],
+        "bound": sum(bound for _material, bound in view.plan.bounds),
+        "new_sheets": sum(not one.planned.offcut for one in sheets),
+        "cuts": sum(len(one.lines) for one in sheets),
+        "cuts_done": sum(len(one.done) for one in sheets),
+        "parts_wanted": sum(one.parts for one in sheets),
+        "parts_cut": sum(len(one.cut) for one in sheets),
+        "settings": sum(settings_of(one.lines) for one in sheets),
     }
 
 
-def _totals(views: Sequence[SheetView], bound: int) -> Json:
-    lines = [len(view.lines) for view in views]
-    return {
-        "bound": bound,
-        "new_sheets": sum(not view.planned.offcut for view in views),
-        "cuts": sum(lines),
-        "cuts_done": sum(len(view.done) for view in views),
-        "parts_wanted": sum(view.parts for view in views),
-        "parts_cut": sum(len(view.cut) for view in views),
-        "settings": sum(settings_of(view.lines) for view in views),
-    }
-
-
-def _material(material: Material, views: Sequence[SheetView], bound: int | None) -> Json:
-    new = sum(not view.planned.offcut for view in views)
+def _material(view: SheetsView, material: Material) -> Json:
+    sheets = [one for one in view.sheets if one.planned.material == material]
+    new = sum(not one.planned.offcut for one in sheets)
     return {
         **material_json(material),
-        "bound": bound,
+        "bound": dict(view.plan.bounds).get(material),
         "new_sheets": new,
-        "offcuts_used": len(views) - new,
-        "cuts": sum(len(view.lines) for view in views),
-        "settings": sum(settings_of(view.lines) for view in views),
+        "offcuts_used": len(sheets) - new,
+        "cuts": sum(len(one.lines) for one in sheets),
+        "settings": sum(settings_of(one.lines) for one in sheets),
     }
 
 
@@ -126,13 +135,10 @@ def _choice(one: Choice) -> Json:
     }
 
 
-def _materials(views: Iterable[SheetView], bounds: Iterable[Material]) -> list[Material]:
-    """Return the materials of some sheets, and those that need none, each once."""
-    return list(dict.fromkeys([*(view.planned.material for view in views), *bounds]))
-
-
-def _of(views: Iterable[SheetView], material: Material) -> list[SheetView]:
-    return [view for view in views if view.planned.material == material]
+def _materials(view: SheetsView) -> list[Material]:
+    """Return the materials of a plan, those that need no sheet among them, each once."""
+    bounds = (material for material, _bound in view.plan.bounds)
+    return list(dict.fromkeys([*(one.planned.material for one in view.sheets), *bounds]))
 
 
 # -- text ----------------------------------------------------------------------------------------
@@ -140,7 +146,7 @@ def _of(views: Iterable[SheetView], material: Material) -> list[SheetView]:
 
 def sums_text(view: SheetsView) -> str:
     """Return in a few words what a plan takes: sheets against their bound, cuts, settings."""
-    row = _totals(view.sheets, sum(bound for _material, bound in view.plan.bounds))
+    row = _totals(view)
     offcuts = len(view.sheets) - row["new_sheets"]
     beside = f" and {count(offcuts, 'offcut')}" if offcuts else ""
     work = f"{count(row['cuts'], 'cut')}, {count(row['settings'], 'fence setting')}"
@@ -155,49 +161,41 @@ def heads_text(view: SheetsView, system: System) -> str:
 def kept_text(view: SheetsView, system: System, when: str) -> str:
     """Return the plan a job is cut by: how far it is, then each sheet with its cuts."""
     head = f"{view.plan.job}: sheets as kept {when}"
-    bounds = dict(view.plan.bounds)
-    totals = [
-        _sum_text(material, _of(view.sheets, material), bounds.get(material), system)
-        for material in _materials(view.sheets, bounds)
-    ]
-    blocks = ["\n".join([head, *totals]), *sheet_blocks(view.sheets, view.names, system)]
+    totals = [_sum_text(view, material, system) for material in _materials(view)]
     told = [*view.faults, *view.notes]
     if view.unplanned:
         told.append(f"On no sheet yet: {_codes(view.unplanned)}")
+    blocks = ["\n".join([head, *totals]), *_sheet_blocks(view, system)]
     return "\n\n".join([*blocks, *(["\n".join(told)] if told else [])])
 
 
 def found_text(found: Found, system: System) -> str:
     """Return layouts that were found and not kept: what may be chosen, then each sheet."""
-    lines = [f"{found.job}: sheets broken down for this answer; with --keep they are cut by"]
-    for one in found.chosen:
-        views = _of(found.views, one.material)
-        lines.append(_sum_text(one.material, views, one.bound, system))
-        others = found.others(one)
+    view = found.view
+    lines = [f"{view.plan.job}: sheets broken down for this answer; with --keep they are cut by"]
+    for material in _materials(view):
+        lines.append(_sum_text(view, material, system))
+        others, number = found.others(material), found.number(material)
         if len(others) > 1:
-            lines += [f"  {_choice_text(choice, one.number)}" for choice in others]
+            lines += [f"  {_choice_text(choice, number)}" for choice in others]
     told = [problem_text(problem) for problem in found.problems]
-    if found.left_out:
-        told.append(f"There are not sheets enough for: {_codes(found.left_out)}")
-    blocks = ["\n".join(lines), *sheet_blocks(found.views, found.names, system)]
+    if view.plan.left_out:
+        told.append(f"There are not sheets enough for: {_codes(view.plan.left_out)}")
+    blocks = ["\n".join(lines), *_sheet_blocks(view, system)]
     return "\n\n".join([*blocks, *(["\n".join(told)] if told else [])])
 
 
-def sheet_blocks(
-    views: Iterable[SheetView], names: Mapping[str, PartName], system: System
-) -> list[str]:
+def _sheet_blocks(view: SheetsView, system: System) -> list[str]:
     """Return each sheet with its cuts."""
     return [
-        "\n".join([sheet_head(view, system), *cut_lines_text(view, names, system)])
-        for view in views
+        "\n".join([sheet_head(one, system), *cut_lines_text(one, view.names, system)])
+        for one in view.sheets
     ]
 
 
-def _sum_text(
-    material: Material, views: Sequence[SheetView], bound: int | None, system: System
-) -> str:
-    row = _material(material, views, bound)
-    least = "" if bound is None else f" (at least {bound})"
+def _sum_text(view: SheetsView, material: Material, system: System) -> str:
+    row = _material(view, material)
+    least = "" if row["bound"] is None else f" (at least {row['bound']})"
     offcuts = f" and {count(row['offcuts_used'], 'offcut')}" if row["offcuts_used"] else ""
     work = f"{count(row['cuts'], 'cut')}, {count(row['settings'], 'fence setting')}"
     sheets = count(row["new_sheets"], "sheet")

@@ -16,7 +16,7 @@ from kiosk.actions.paperprints import DaySheets, PaperPrinter, PaperPrints, Pape
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
 from kiosk.actions.promising import Promised, Promising, SureDay
-from kiosk.actions.sheetlabels import SheetLabels
+from kiosk.actions.sheetmaps import SheetMaps
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -47,7 +47,7 @@ __all__ = [
 
 
 class Shop(
-    SheetLabels,
+    SheetMaps,
     JobBook,
     People,
     Airing,

@@ -33,9 +33,8 @@ from kiosk.config import PAPERS
 from kiosk.report import Json, iso
 from kiosk.rules.lengths import System
 from kiosk.rules.scanning import Outcome
-from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import Material
-from kiosk.rules.sheets.views import Choice, SearchView, SheetsView, SheetView
+from kiosk.rules.sheets.views import Choice, SearchView, SheetsView
 from kiosk.rules.times import say_time
 
 app = typer.Typer()
@@ -79,18 +78,11 @@ def sheets(
     person: Person = None,
 ) -> None:
     """Show the sheets a job is cut from and the order of cuts; without a plan, break them down."""
-    one_of(paper, ("", *PAPERS), "--paper")
-    if out is not None and out.suffix.lower() not in SUFFIXES:
-        stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
-    if print_ and out is not None:
-        stop("--print does not go with --out.", Exit.INPUT)
+    _check_paper(out, paper, print_=print_)
     if cut and (keep or anew or out is not None or print_):
         stop("--cut goes alone.", Exit.INPUT)
     with at_desk(shop, at, records=bool(keep or cut)) as desk:
-        if job not in desk.shop.jobs():
-            have = ", ".join(desk.shop.jobs()) or "none yet"
-            stop(f"There is no job {job}. Jobs are: {have}.", Exit.INPUT)
-        view = desk.shop.sheets(job)
+        view = _plan_of(desk, job)
         if cut:
             _cut(desk, view, cut, desk.who(person), as_json=as_json)
             return
@@ -98,19 +90,39 @@ def sheets(
         if view is None or anew or keep:
             _search(desk, job, tries=tries, seconds=seconds, as_json=as_json)
             chosen = _chosen(desk.shop.sheet_choices(), choice - 1, last=fewer_settings)
-            view = None
+            names = desk.shop.part_names(job)
+            view = sheetreport.as_view(job, desk.now, chosen, names)
         if keep:
-            numbers = {one.material: one.number for one in chosen}
-            view = desk.shop.keep_sheets(job, numbers, person=desk.who(person))
-        found = view.sheets if view else _views(chosen)
+            view, chosen = _keep(desk, job, chosen, desk.who(person)), ()
         if out is not None or print_:
-            _write(desk, job, found, out=out, paper=paper, as_json=as_json)
+            _write(desk, view, out=out, paper=paper, as_json=as_json)
             return
-        if view is not None:
-            text, answer = _kept(desk, job, view)
-        else:
-            text, answer = _found(desk, job, chosen, found)
+        text, answer = _found(desk, view, chosen) if chosen else _kept(desk, view)
         say(text, {"at": iso(desk.now, desk.shop.zone)} | answer, as_json)
+
+
+def _check_paper(out: Path | None, paper: str, *, print_: bool) -> None:
+    one_of(paper, ("", *PAPERS), "--paper")
+    if out is not None and out.suffix.lower() not in SUFFIXES:
+        stop(f"{out} is no file to print to; name one that ends in .pdf or .png.", Exit.INPUT)
+    if print_ and out is not None:
+        stop("--print does not go with --out.", Exit.INPUT)
+
+
+def _plan_of(desk: Desk, job: str) -> SheetsView | None:
+    """Return the plan a job is cut by; refuse a job there is not."""
+    if job not in desk.shop.jobs():
+        have = ", ".join(desk.shop.jobs()) or "none yet"
+        stop(f"There is no job {job}. Jobs are: {have}.", Exit.INPUT)
+    return desk.shop.sheets(job)
+
+
+def _keep(desk: Desk, job: str, chosen: Sequence[Choice], who: str) -> SheetsView:
+    try:
+        numbers = {one.material: one.number for one in chosen}
+        return desk.shop.keep_sheets(job, numbers, person=who)
+    except LookupError as error:
+        stop(str(error), Exit.REFUSED)
 
 
 def _search(
@@ -134,8 +146,8 @@ def _search(
         typer.echo("\r\033[K", nl=False, err=True)
     found = desk.shop.sheet_search()
     if not found.has_choices:
-        end_problems(found.problems or wrong, as_json)
-        stop(f"Nothing of {job} is left to be cut.", Exit.REFUSED)
+        status = Exit.INPUT if found.job else Exit.REFUSED  # there is nothing left to look for
+        end_problems(found.problems or wrong, as_json, status=status)
 
 
 def _far(state: SearchView) -> str:
@@ -159,31 +171,17 @@ def _chosen(choices: Sequence[Choice], number: int, *, last: bool) -> tuple[Choi
     )
 
 
-def _views(chosen: Sequence[Choice]) -> tuple[SheetView, ...]:
-    """Return the sheets of layouts that are not kept: nothing of them is cut."""
-    return tuple(
-        sheetreport.uncut(planned, cut_lines(planned)) for one in chosen for planned in one.planned
-    )
-
-
-def _kept(desk: Desk, job: str, view: SheetsView) -> tuple[str, Json]:
+def _kept(desk: Desk, view: SheetsView) -> tuple[str, Json]:
     when = say_time(view.plan.made, now=desk.now, zone=desk.shop.zone)
-    text = sheetreport.kept_text(view, _system(desk, job), when)
+    text = sheetreport.kept_text(view, _system(desk, view.plan.job), when)
     return text, sheetreport.kept_json(view, desk.shop.zone)
 
 
-def _found(
-    desk: Desk, job: str, chosen: Sequence[Choice], views: Sequence[SheetView]
-) -> tuple[str, Json]:
-    found = sheetreport.Found(
-        job,
-        tuple(chosen),
-        desk.shop.sheet_choices(),
-        tuple(views),
-        desk.shop.part_names(job),
-        desk.shop.sheet_search().problems,
-    )
-    return sheetreport.found_text(found, _system(desk, job)), sheetreport.found_json(found)
+def _found(desk: Desk, view: SheetsView, chosen: tuple[Choice, ...]) -> tuple[str, Json]:
+    problems = desk.shop.sheet_search().problems
+    found = sheetreport.Found(view, chosen, desk.shop.sheet_choices(), problems)
+    text = sheetreport.found_text(found, _system(desk, view.plan.job))
+    return text, sheetreport.found_json(found, desk.shop.zone)
 
 
 def _system(desk: Desk, job: str) -> System:
@@ -209,21 +207,13 @@ def _cut(desk: Desk, view: SheetsView | None, which: str, who: str, *, as_json: 
         raise typer.Exit(int(Exit.REFUSED))
 
 
-def _write(
-    desk: Desk,
-    job: str,
-    sheets: Sequence[SheetView],
-    *,
-    out: Path | None,
-    paper: str,
-    as_json: bool,
-) -> None:
+def _write(desk: Desk, view: SheetsView, *, out: Path | None, paper: str, as_json: bool) -> None:
     """Write maps and cuts to a file, or send them to the paper printer."""
-    if not sheets:
-        stop(f"There is no sheet of {job} to draw.", Exit.REFUSED)
-    file = out or desk.shop.store.folder / f"{safe_name(job)}-sheets.pdf"
+    if not view.sheets:
+        stop(f"There is no sheet of {view.plan.job} to draw.", Exit.REFUSED)
+    file = out or desk.shop.store.folder / f"{safe_name(view.plan.job)}-sheets.pdf"
     with writing(file):
-        files = write_sheets(desk, job, sheets, file, paper or desk.settings.paper)
+        files = desk.shop.write_maps(view, file, paper=paper)
     if out is None:
         end_sent(desk, desk.shop.paper_printer(paper=paper).send(file), as_json=as_json)
         return

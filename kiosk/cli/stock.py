@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from kiosk import labelreport, stockreport
-from kiosk.actions import Wanted
+from kiosk.actions import LabelRun, Wanted
 from kiosk.actions.labelfiles import FOLDER
 from kiosk.cli.common import (
     AsJson,
@@ -26,7 +26,6 @@ from kiosk.cli.common import (
 )
 from kiosk.report import iso
 from kiosk.rules.lengths import System
-from kiosk.rules.sheets.views import StockAnswer
 from labels.codes import compact, shown
 
 app = typer.Typer()
@@ -79,8 +78,16 @@ def stock(
             done = desk.shop.add_offcut(offcut, thickness, length=length, width=width, person=who)
         else:
             done = desk.shop.throw_offcut(compact(gone), why, person=who)
-        end_problems(done.problems, as_json, status=Exit.REFUSED if gone else Exit.INPUT)
-        _tell(desk, done, out, who, as_json=as_json)
+        end_problems(done.problems, as_json)
+        text, answer = stockreport.answer_text(done), stockreport.answer_json(done)
+        if offcut:
+            run = _label(desk, done.code, out, who)
+            end_problems(run.problems, as_json)
+            text = f"{text}\n{labelreport.labels_text(run)}"
+            answer |= {"file": str(run.files[0])}
+        say(text, answer, as_json)
+        if not done.entry:
+            raise typer.Exit(int(Exit.REFUSED))
 
 
 def _list(desk: Desk, *, as_json: bool) -> None:
@@ -105,17 +112,11 @@ def _sides(text: str) -> tuple[str, str]:
     return length, width
 
 
-def _tell(desk: Desk, done: StockAnswer, out: Path | None, who: str, *, as_json: bool) -> None:
-    """Say what became of it; an offcut that was added gets its label drawn."""
-    text, answer = stockreport.answer_text(done), stockreport.answer_json(done)
-    if done.code:
-        folder = desk.shop.store.folder / FOLDER
-        file = out or folder / f"offcut-{shown(done.code)}.pdf"
-        with writing(file):
-            if out is None:
-                folder.mkdir(exist_ok=True)
-            run = desk.shop.labels(Wanted("", only=[done.code]), file, person=who)
-        end_problems(run.problems, as_json)
-        text = f"{text}\n{labelreport.labels_text(run)}"
-        answer |= {"file": str(file)}
-    say(text, answer, as_json)
+def _label(desk: Desk, code: str, out: Path | None, who: str) -> LabelRun:
+    """Draw an offcut's label, into a folder beside the shop's file where no other is named."""
+    folder = desk.shop.store.folder / FOLDER
+    file = out or folder / f"offcut-{shown(code)}.pdf"
+    with writing(file):
+        if out is None:
+            folder.mkdir(exist_ok=True)
+        return desk.shop.labels(Wanted("", only=[code]), file, person=who)

@@ -170,7 +170,10 @@ def test_a_cut_is_recorded_by_sheet_and_number(shop, kept):
 
     done = shop.sheets("--cut", which, "--at", f"{DAY}08:00")
 
-    assert (done["outcome"], done["labels"]) == ("recorded", cut["frees"][: len(done["labels"])])
+    parts, offcuts = done["labels"][: len(cut["frees"])], done["labels"][len(cut["frees"]) :]
+    stock = shop.json("stock", "--at", f"{DAY}08:01")["offcuts"]
+    assert (done["outcome"], parts) == ("recorded", cut["frees"])
+    assert offcuts == [one["code"] for one in stock if one["sheet"] == sheet["key"]]
     after = shop.sheets("--at", f"{DAY}08:01")
     (now,) = [one for one in after["sheets"] if one["key"] == sheet["key"]]
     assert now["cuts"][cut["number"] - 1]["done"]

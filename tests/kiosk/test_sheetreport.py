@@ -2,6 +2,7 @@
 
 import copy
 import random
+from datetime import UTC, datetime
 
 import pytest
 
@@ -9,16 +10,14 @@ from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import PER_MM, Length, System
 from kiosk.rules.parts import Piece
-from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import Material, PlannedSheet
 from kiosk.rules.sheets.strips import as_part, pair_cleats
 from kiosk.rules.sheets.views import Choice, CutDone, PartName
-from kiosk.sheetjson import sheet_json
-from kiosk.sheetlines import codes_of
-from kiosk.sheetreport import Found, cut_text, found_json, found_text, uncut
+from kiosk.sheetreport import Found, as_view, cut_text, found_json, found_text
 from tests.sheetsaw import SawError, check_parts, saw_sheet
 
 BIRCH = Material("Birch plywood 18", Length(18 * PER_MM))
+NOW = datetime(2026, 3, 9, 8, tzinfo=UTC)
 KERF = Length(3 * PER_MM)
 
 
@@ -76,10 +75,24 @@ def planned(pieces):
 
 
 @pytest.fixture
-def rows(planned, pieces):
-    """The JSON of the sheets."""
+def found(planned, pieces):
+    """What was found: this layout, and one with fewer settings."""
+    first = Choice(
+        material=BIRCH, number=0, planned=planned, sheets=len(planned), offcuts=0, bound=1,
+        cuts=40, settings=20, left_out=("X1",),
+    )  # fmt: skip
+    other = Choice(
+        material=BIRCH, number=1, planned=planned, sheets=9, offcuts=0, bound=1, cuts=40,
+        settings=12, largest_offcut=(mm(600), mm(300)),
+    )  # fmt: skip
     names = {one.code: PartName(one.part, "G1", "") for one in pieces}
-    return [sheet_json(uncut(one, cut_lines(one)), names) for one in planned]
+    return Found(as_view("GLAZE", NOW, (first,), names), (first,), (first, other))
+
+
+@pytest.fixture
+def rows(found):
+    """The JSON of the sheets."""
+    return found_json(found, UTC)["sheets"]
 
 
 @pytest.fixture
@@ -169,29 +182,8 @@ def test_each_part_names_the_cut_that_frees_it(rows):
             assert (part["unit"], part["is_cut"]) == ("G1", False)
 
 
-def test_codes_of_a_sheet_are_those_of_parts_not_of_strips(planned, pieces):
-    found = [code for one in planned for code in codes_of(one)]
-
-    assert sorted(found) == sorted(one.code for one in pieces)
-
-
-@pytest.fixture
-def found(planned, pieces):
-    names = {one.code: PartName(one.part, "G1", "") for one in pieces}
-    views = tuple(uncut(one, cut_lines(one)) for one in planned)
-    first = Choice(
-        material=BIRCH, number=0, planned=planned, sheets=len(planned), offcuts=0, bound=1,
-        cuts=40, settings=20, left_out=("X1",),
-    )  # fmt: skip
-    other = Choice(
-        material=BIRCH, number=1, planned=planned, sheets=9, offcuts=0, bound=1, cuts=40,
-        settings=12, largest_offcut=(mm(600), mm(300)),
-    )  # fmt: skip
-    return Found("GLAZE", (first,), (first, other), views, names)
-
-
 def test_what_was_found_says_bound_totals_and_choices(found, planned):
-    said = found_json(found)
+    said = found_json(found, UTC)
 
     assert (said["bound"], said["new_sheets"], said["plan"]) == (1, len(planned), None)
     assert said["cuts"] == sum(len(row["cuts"]) for row in said["sheets"])
@@ -211,9 +203,9 @@ def test_the_text_marks_the_next_cut_and_names_the_parts(found):
     assert "at least 1" in lines[1]
     assert lines[2].startswith("  * --choice 1")
     assert lines[3].startswith("    --choice 2")
-    assert sum(" NEXT " in line for line in lines) == len(found.views)
-    for view in found.views:
-        assert all(f"G1 {code} " in text for code in codes_of(view.planned))
+    assert sum(" NEXT " in line for line in lines) == len(found.view.sheets)
+    for row in found_json(found, UTC)["sheets"]:
+        assert all(f"G1 {part['code']} " in text for part in row["parts"])
     assert "rip at 45°" in text
     assert "There are not sheets enough for: X1" in text
 
