@@ -6,12 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.lookup import Found
-from kiosk.actions.printing import Chosen, Picked
-from kiosk.actions.sheetkeeping import SheetKeeping
-from kiosk.rules.entries import Entry, Kind, to_ms
-from kiosk.rules.problems import Problem
+from kiosk.actions.offcutlabels import OffcutLabels
+from kiosk.actions.sheetback import SheetBack
+from kiosk.rules.entries import Kind, to_ms
 from kiosk.rules.route import Step
 from kiosk.rules.scanning import Outcome, Verdict, judge
 from kiosk.rules.sheets.checks import codes_on
@@ -19,10 +17,9 @@ from kiosk.rules.sheets.model import CutLine
 from kiosk.rules.sheets.progress import needed
 from kiosk.rules.sheets.stock import size_body
 from kiosk.rules.sheets.tasks import size_of_sheet
-from kiosk.rules.sheets.views import CutDone, SheetView, StockAnswer
+from kiosk.rules.sheets.views import CutDone, SheetView
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.store import Note
-from labels.artwork import Label, LabelText
 from labels.codes import shown
 
 
@@ -37,7 +34,7 @@ class _Cutting:
     now: datetime
 
 
-class Sheeting(SheetKeeping):
+class Sheeting(SheetBack, OffcutLabels):
     """The sheets of a shop's jobs: looked for, kept, cut; and the stock."""
 
     def make_cut(self, job: str, sheet_key: str, number: int, *, person: str = "") -> CutDone:
@@ -167,84 +164,6 @@ class Sheeting(SheetKeeping):
             "Offcuts {codes} remain: print their labels.",
             len(codes),
             codes=named,
-        )
-
-    # -- taking back -----------------------------------------------------------------------------
-
-    def taken_back(self, entry: Entry, person: str) -> list[Note]:
-        """Return what voids all that came with an entry that is struck.
-
-        A sheet stays begun where another cut of it is recorded.
-        """
-        ids = entry.body.get("along")
-        listed = [self.store.find_entry(str(one)) for one in ids] if isinstance(ids, list) else []
-        others = [one for one in listed if one is not None and one.job == entry.job]
-        cut = {str(one.body.get("part", "")) for one in (entry, *others)}
-        numbers = {(one.body.get("sheet"), one.body.get("number")) for one in (entry, *others)}
-        view = self._view(entry.job) if others else None
-        notes = super().taken_back(entry, person)
-        for one in others:
-            sheet = view.sheet(str(one.body.get("sheet", ""))) if view else None
-            if one.kind == Kind.SHEET_USED and sheet is not None:
-                made = self._known().stock.made.get(sheet.key, frozenset())
-                if sheet.cut - cut or any((sheet.key, n) not in numbers for n in made):
-                    continue
-            notes.append(Note(Kind.STRUCK, one.job, one.unit, {"target": one.id}, person))
-        return notes
-
-    def put_back(self, sheet_key: str, *, person: str = "") -> StockAnswer:
-        """Take back that a sheet was begun: it is in stock again. Refused once a part is cut.
-
-        Raises:
-            StoreError: nothing was recorded.
-        """
-        self.store.refresh()
-        used = [
-            one
-            for one in self.store.sheet_entries()
-            if one.kind == Kind.SHEET_USED and one.body.get("sheet") == sheet_key
-        ]
-        if not used:
-            none = Problem(_("This sheet is not begun."), _("There is nothing to put back."))
-            return StockAnswer(problems=(none,))
-        view = self._view(used[0].job)
-        sheet = view.sheet(sheet_key) if view else None
-        if sheet and (sheet.cut or sheet.done):
-            cut = Problem(
-                say("{sheet} is cut already.", sheet=sheet.planned.sheet.name),
-                _("Strike its cuts first, if none was made."),
-            )
-            return StockAnswer(problems=(cut,))
-        notes = [Note(Kind.STRUCK, one.job, "", {"target": one.id}, person) for one in used]
-        *_before, entry = self.store.write(notes, self.now())
-        return StockAnswer(message=_("The sheet is in stock again"), entry=entry.id)
-
-    # -- labels of offcuts -----------------------------------------------------------------------
-
-    def _pick(self, wanted: Wanted, person: str) -> Picked:
-        """Return the labels wanted: of offcuts too, alone or among a job's parts."""
-        known = self._known().stock.known
-        if wanted.job or wanted.people or not wanted.only or set(wanted.only) - known.keys():
-            return super()._pick(wanted, person)
-        stock, problems = self._stock(wanted)
-        rows = tuple(Chosen(self._offcut_label(code), "", "") for code in wanted.only)
-        return (() if problems else rows), stock, problems
-
-    def _parts(self, wanted: Wanted) -> list[Chosen]:
-        known = self._known().stock.known
-        codes = [code for code in wanted.only if code in known]
-        rows = [Chosen(self._offcut_label(code), wanted.job, "") for code in codes]
-        return [*super()._parts(wanted), *rows]
-
-    def _offcut_label(self, code: str) -> Label:
-        one = self._known().stock.known[code]
-        return LabelText(
-            code=code,
-            title=_("Offcut"),
-            size=self.offcut_size(one),
-            grain="length",
-            job=one.job,
-            material=one.material.name,
         )
 
 

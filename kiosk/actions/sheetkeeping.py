@@ -14,7 +14,8 @@ from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.mending import Means, next_number, place
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.planbody import as_body
-from kiosk.rules.sheets.tasks import renamed, to_cut
+from kiosk.rules.sheets.planned import renamed
+from kiosk.rules.sheets.tasks import to_cut
 from kiosk.rules.sheets.views import Choice, SheetsView
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.store import Note, StoreError

@@ -16,11 +16,10 @@ from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on, find_faults, find_lost
 from kiosk.rules.sheets.model import PlannedSheet
+from kiosk.rules.sheets.planned import left_out_of, planned_sheets
 from kiosk.rules.sheets.tasks import (
     MaterialTask,
-    left_out_of,
     make_tasks,
-    planned_sheets,
     say_material,
     to_cut,
 )

@@ -14,6 +14,7 @@ from kiosk.rules.lengths import Length
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
+from kiosk.rules.sheets.planned import left_out_of, planned_sheets
 from kiosk.rules.sheets.stock import Stock as Store
 from kiosk.rules.sheets.stock import is_same
 from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
@@ -22,11 +23,9 @@ from kiosk.rules.sheets.tasks import (
     Reserved,
     Saw,
     by_material,
-    left_out_of,
     make_task,
     offcut_stock,
     part_of,
-    planned_sheets,
 )
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown

@@ -7,10 +7,10 @@ whole units of 1/1600 mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from kiosk.rules.breakdown.intake import find_problems
-from kiosk.rules.breakdown.model import Breakdown, Part, Sheet, Stock, Task
+from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.fold import PieceState, UnitState
 from kiosk.rules.lengths import Length, System, mm, show
 from kiosk.rules.parts import Piece
@@ -170,65 +170,6 @@ def offcut_stock(one: KeptOffcut) -> Stock:
 def assumed_size(material: Material, saw: Saw) -> SheetSize:
     """Return the size that stands for sheets of a material of which nobody counted any."""
     return SheetSize(material=material, length=saw.length, width=saw.width, trim=saw.trim)
-
-
-def planned_sheets(
-    found: Breakdown, of: MaterialTask, *, origin: str, first: int
-) -> tuple[PlannedSheet, ...]:
-    """Return a breakdown's sheets as a plan holds them, named from a number on."""
-    return tuple(
-        planned_sheet(sheet, of, (origin, f"S{number}", found.levels))
-        for number, sheet in enumerate(found.sheets, first)
-    )
-
-
-def planned_sheet(
-    sheet: Sheet, of: MaterialTask, named: tuple[str, str, int | None]
-) -> PlannedSheet:
-    """Return one sheet as a plan holds it: named is origin, name and the limit of levels."""
-    origin, name, levels = named
-    lying = {part.code for part in sheet.parts}
-    stock = replace(sheet.stock, count=1)
-    return PlannedSheet(
-        origin=origin,
-        material=of.material,
-        kerf=Length(of.task.kerf),
-        sheet=_renamed(replace(sheet, stock=stock), name),
-        strips=tuple(strip for strip in of.strips if strip.code in lying),
-        offcut=stock.code if stock.is_offcut else "",
-        levels=levels,
-        least_offcut=Length(of.task.least_offcut),
-    )
-
-
-def renamed(planned: PlannedSheet, *, origin: str, name: str) -> PlannedSheet:
-    """Return a sheet as another plan names it."""
-    return replace(planned, origin=origin, sheet=_renamed(planned.sheet, name))
-
-
-def left_out_of(found: Breakdown, of: MaterialTask) -> tuple[str, ...]:
-    """Return the codes of parts that a breakdown leaves out, cleats in place of their strips."""
-    strips = {strip.code: strip for strip in of.strips}
-    codes: list[str] = []
-    for one in found.left_out:
-        lanes = strips[one].lanes if one in strips else (((one, 0),),)
-        codes += [code for lane in lanes for code, _length in lane]
-    return tuple(codes)
-
-
-def _renamed(sheet: Sheet, name: str) -> Sheet:
-    """Return a sheet under another name, with the names of its pieces."""
-    before = len(sheet.name)
-
-    def new(piece: str) -> str:
-        return name + piece[before:] if piece else ""
-
-    cuts = (
-        replace(cut, piece_in=new(cut.piece_in), piece_out=new(cut.piece_out), rest=new(cut.rest))
-        for cut in sheet.cuts
-    )
-    offcuts = (replace(one, piece=new(one.piece)) for one in sheet.offcuts)
-    return replace(sheet, name=name, cuts=tuple(cuts), offcuts=tuple(offcuts))
 
 
 def size_of_sheet(planned: PlannedSheet) -> SheetSize:
