@@ -12,7 +12,7 @@ from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
-from kiosk.rules.sheets.tasks import renamed
+from kiosk.rules.sheets.planned import renamed
 from kiosk.rules.sheets.views import Choice, CutDone, PartName, SheetsView, SheetView
 from kiosk.sheetjson import material_json, settings_of, sheet_json
 from kiosk.sheetlines import cut_lines_text, material_text, sheet_head

@@ -134,6 +134,29 @@ def test_nothing_is_kept_without_being_asked_for_and_the_same_tries_find_the_sam
     assert "--keep" in shop.run("sheets", "JARS", *asked).splitlines()[0]
 
 
+def test_a_search_that_is_ended_at_once_has_a_layout_of_every_part(kept):
+    shop, rows, _ = kept
+
+    found = shop.sheets("--anew", "--seconds", "0", "--tries", "1000000", "--at", f"{DAY}08:00")
+
+    assert found["plan"] is None
+    check_parts(found["sheets"], rows)
+
+
+def test_ctrl_c_takes_the_best_so_far(kept, monkeypatch):
+    shop, rows, _ = kept
+
+    class Pressed:
+        def wait(self, _seconds):
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr("kiosk.cli.sheets.Event", Pressed)
+
+    found = shop.sheets("--anew", "--tries", "1000000", "--at", f"{DAY}08:00")
+
+    check_parts(found["sheets"], rows)
+
+
 def test_the_text_marks_one_next_cut_on_each_sheet(kept):
     shop, _, answer = kept
 
