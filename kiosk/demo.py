@@ -162,14 +162,16 @@ def _answer(shop: Shop, folder: Path) -> Iterator[Path]:
 
 
 def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
-    """Print how far each sheet is cut; give the files of their maps and cuts."""
+    """Print how far each sheet is cut; give the files with maps and cuts of those that are left."""
     for code, _list, _title, _day, units in JOBS:
         view = shop.sheets(code)
         if view is None:
             continue
         typer.echo(f"\nThe sheets of {code}\n{_indented(heads_text(view, System(units)))}")
-        out = folder / f"{code.lower()}-sheets.pdf"
-        yield from shop.write_maps(view, out)
+        left = tuple(one for one in view.sheets if not one.is_cut_up)
+        if left:
+            out = folder / f"{code.lower()}-sheets.pdf"
+            yield from shop.write_maps(replace(view, sheets=left), out)
 
 
 def _indented(text: str) -> str:

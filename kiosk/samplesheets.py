@@ -8,7 +8,7 @@ from typing import Final
 from kiosk.actions import Shop
 from kiosk.rules.sheets.views import SheetsView
 
-TRIES: Final = 1500  # of each material: half a second for both lists (choice)
+TRIES: Final = 1500  # of each material: about a second for both lists (choice)
 
 # Material, thickness, length along the grain, width, how many and trim; all as typed.
 SHEETS: Final = (

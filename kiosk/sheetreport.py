@@ -123,13 +123,13 @@ def _material(view: SheetsView, material: Material) -> Json:
 
 
 def _choice(one: Choice) -> Json:
-    largest = one.largest_offcut
+    largest, lines = one.largest_offcut, [cut_lines(planned) for planned in one.planned]
     return {
         "choice": one.number + 1,
         "new_sheets": one.sheets,
         "offcuts_used": one.offcuts,
-        "cuts": one.cuts,
-        "settings": one.settings,
+        "cuts": sum(map(len, lines)),
+        "settings": sum(map(settings_of, lines)),
         "largest_offcut_mm": None if largest is None else [mm(side) for side in largest],
         "left_out": list(one.left_out),
     }
@@ -154,8 +154,10 @@ def sums_text(view: SheetsView) -> str:
 
 
 def heads_text(view: SheetsView, system: System) -> str:
-    """Return how far each sheet of a plan is cut, a line for each."""
-    return "\n".join(sheet_head(one, system) for one in view.sheets)
+    """Return how many sheets of a plan are cut, and how far each other one is, a line for each."""
+    left = [sheet_head(one, system) for one in view.sheets if not one.is_cut_up]
+    cut = f"{len(view.sheets) - len(left)} of {count(len(view.sheets), 'sheet')} cut up"
+    return "\n".join([cut, *left])
 
 
 def kept_text(view: SheetsView, system: System, when: str) -> str:
@@ -204,8 +206,8 @@ def _sum_text(view: SheetsView, material: Material, system: System) -> str:
 
 def _choice_text(one: Choice, number: int) -> str:
     mark = "*" if one.number == number else " "
-    sheets = count(one.sheets, "sheet")
-    return f"{mark} --choice {one.number + 1}: {sheets}, {count(one.settings, 'fence setting')}"
+    sheets, row = count(one.sheets, "sheet"), _choice(one)
+    return f"{mark} --choice {one.number + 1}: {sheets}, {count(row['settings'], 'fence setting')}"
 
 
 def _codes(codes: Iterable[str]) -> str:

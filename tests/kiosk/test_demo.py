@@ -270,14 +270,21 @@ def test_what_was_begun_is_out_of_stock_and_what_remained_is_in(week):
     assert all(min(one.offcut.length, one.offcut.width) >= 150 * 1600 for one in stock.offcuts)
 
 
-def test_maps_and_cuts_of_both_jobs_are_on_paper(told):
+def test_what_is_left_to_be_cut_is_told_and_on_paper(told, week):
     file, text = told
-    for job in ("glaze", "kiln"):
-        out = file.with_name(f"{job}-sheets.pdf")
-        document = pypdfium2.PdfDocument(str(out))
-        assert str(out) in text
-        assert len(document) >= _part(text, f"The sheets of {job.upper()}", "\n\n").count("\n")
-        document.close()
+    shop, folder = week
+    left = [one for one in shop.sheets("KILN").sheets if not one.is_cut_up]
+
+    lines = _part(text, "The sheets of KILN", "\n\n").splitlines()[2:]
+    assert [line.split()[0] for line in lines] == [one.planned.sheet.name for one in left]
+    count = len(shop.sheets("GLAZE").sheets)
+    assert f"{count} of {count} sheets cut up" in _part(text, "The sheets of GLAZE", "\n\n")
+    document = pypdfium2.PdfDocument(str(folder / "kiln-sheets.pdf"))
+    count = len(document)
+    document.close()
+    assert count > len(left)  # before them stands what to fetch
+    assert str(file.with_name("kiln-sheets.pdf")) in text
+    assert not file.with_name("glaze-sheets.pdf").exists()
 
 
 def test_the_demo_refuses_to_write_over_a_shop(week):

@@ -190,7 +190,7 @@ def test_what_was_found_says_bound_totals_and_choices(found, planned):
     assert said["parts_wanted"] == 19
     (row,) = said["materials"]
     assert (row["choice"], row["thickness_mm"]) == (1, 18)
-    assert [one["settings"] for one in row["alternatives"]] == [20, 12]
+    assert [one["settings"] for one in row["alternatives"]] == [said["settings"]] * 2
     assert row["alternatives"][1]["largest_offcut_mm"] == [600, 300]
     assert said["left_out"] == ["X1"]
 
