@@ -85,6 +85,7 @@ def _through_the_week(file: Path, settings: Settings, *, sheets: Path | None) ->
         if sheets is not None:
             sheets.mkdir(parents=True, exist_ok=True)
             yield from shop.write_day(shop.day(NOW), sheets / "day-sheet.png")
+            yield from _draw_map(shop, sheets / "sheet-map.png")
     finally:
         store.close()
 
@@ -172,6 +173,14 @@ def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
         if left:
             out = folder / f"{code.lower()}-sheets.pdf"
             yield from shop.write_maps(replace(view, sheets=left), out)
+
+
+def _draw_map(shop: Shop, out: Path) -> Iterator[Path]:
+    """Draw the sheet somebody is at, as it is on paper; give the pictures of its pages."""
+    view = shop.sheets("KILN")
+    sheet = view.next_sheet if view else None
+    if view is not None and sheet is not None:
+        yield from shop.write_maps(replace(view, sheets=(sheet,)), out)
 
 
 def _indented(text: str) -> str:

@@ -39,34 +39,31 @@ def sheet_head(view: SheetView, system: System) -> str:
 def cut_lines_text(view: SheetView, names: Mapping[str, PartName], system: System) -> list[str]:
     """Return the cuts of a sheet, one a line, the next one marked."""
     told = []
-    taken = {line.piece_in: line.number for line in view.lines}
+    taken = {line.piece_in: line.number for line in view.lines}  # by its last cut
     for line in view.lines:
         state = "done" if line.number in view.done else "NEXT" if line.number == view.next else ""
         way = f"{line.direction}{f' at {line.tilt:g}°' if line.tilt else ''}"
         head = f"{line.number:4} {state:4} {line.piece_in:10} {way:10}"
+        goes_on = [taken.get(one, 0) > line.number for one in (line.piece_out, line.rest)]
         frees = [_part(code, names) for code in line.frees]
-        if taken.get(line.piece_out, 0) > line.number:
-            frees.insert(0, "")  # what comes out is cut further; a part is what remains
-        told.append(f"{head} {show(line.measure, system):>10}  {_comes_out(line, frees, system)}")
+        out = "" if goes_on[0] or not frees else frees.pop(0)
+        comes = f"{line.piece_out} = {out}" if out else line.piece_out
+        if line.is_trim:
+            comes = "trim the edge"
+        elif line.rest:
+            comes += f"; {_beside(line, frees, system, goes_on=goes_on[1])}"
+        told.append(f"{head} {show(line.measure, system):>10}  {comes}")
     return told
 
 
-def _comes_out(line: CutLine, frees: Sequence[str], system: System) -> str:
-    """Return what a cut leaves; frees are the parts that piece_out and the rest are, '' for none.
-
-    Of a remainder the size is said only where it is no part and goes on.
-    """
-    if line.is_trim:
-        return "trim the edge"
-    out, beside = (*frees, "", "")[:2]
-    said = f"{line.piece_out} = {out}" if out else line.piece_out
-    if not line.rest:
-        return said
-    if beside:
-        return f"{said}; rest {line.rest} = {beside}"
+def _beside(line: CutLine, frees: Sequence[str], system: System, *, goes_on: bool) -> str:
+    """Return what remains beside what a cut takes off: a part, an offcut, more to cut, or waste."""
+    if frees:
+        return f"rest {line.rest} = {frees[0]}"
     size = size_text(line.rest_length, line.rest_width, system)
-    kept = ", an offcut to keep" if line.keeps_offcut else ""
-    return f"{said}; rest {line.rest} {size}{kept}"
+    if line.keeps_offcut:
+        return f"offcut {line.rest} to keep, {size}"
+    return f"rest {line.rest} {size}" if goes_on else f"waste {size}"
 
 
 def _part(code: str, names: Mapping[str, PartName]) -> str:

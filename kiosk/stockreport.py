@@ -69,7 +69,7 @@ def _size_line(one: SizeView, system: System) -> str:
 def _offcut_line(one: OffcutView, system: System) -> str:
     offcut = one.offcut
     kept = f", planned for {one.reserved}" if one.reserved else ""
-    source = f", of {offcut.job} {offcut.sheet}" if offcut.job else ""
+    source = f", of {offcut.job} {offcut.sheet.rpartition('/')[2]}" if offcut.job else ""
     size = size_text(offcut.length, offcut.width, system)
     name = material_text(offcut.material, system)
     return f"{shown(offcut.code)}  {name}: {size}{source}{kept}"

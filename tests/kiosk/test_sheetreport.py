@@ -2,6 +2,7 @@
 
 import copy
 import random
+import re
 from datetime import UTC, datetime
 
 import pytest
@@ -207,6 +208,9 @@ def test_the_text_marks_the_next_cut_and_names_the_parts(found):
     for row in found_json(found, UTC)["sheets"]:
         assert all(f"G1 {part['code']} " in text for part in row["parts"])
     assert "rip at 45°" in text
+    assert re.search(r"= G1 E0 E0; rest \S+ = G1 E1 E1$", text, re.MULTILINE)
+    assert re.search(r"; offcut \S+ to keep, \d", text)
+    assert re.search(r"; waste \d", text)
     assert "There are not sheets enough for: X1" in text
 
 
