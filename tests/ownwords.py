@@ -36,6 +36,7 @@ def own_words_of(shop: Shop) -> set[str]:
     stock = shop.stock()
     found += [codes.shown(one.offcut.code) for one in stock.offcuts]
     found += [one.size.material.name for one in stock.sizes]
+    found += [f"S{number}" for number in range(1, 60)]  # what sheets are called, in any language
     found += [rack.name for rack in shop.racks()]
     found += [rack.name.lower() for rack in shop.racks()]
     return words_of(found)
