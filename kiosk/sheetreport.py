@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 
 from kiosk.report import Json, count, iso, problem_json, problem_text
 from kiosk.rules.lengths import System, mm
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.lines import cut_lines
-from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
-from kiosk.rules.sheets.planned import renamed
-from kiosk.rules.sheets.views import Choice, CutDone, PartName, SheetsView, SheetView
+from kiosk.rules.sheets.model import Material
+from kiosk.rules.sheets.views import Choice, CutDone, SheetsView
 from kiosk.sheetjson import material_json, settings_of, sheet_json
 from kiosk.sheetlines import cut_lines_text, material_text, sheet_head
 from labels.codes import shown
@@ -56,29 +54,6 @@ class Found:
     def number(self, material: Material) -> int:
         """Return which choice of a material was taken, counted from 0."""
         return next(one.number for one in self.chosen if one.material == material)
-
-
-def as_view(
-    job: str, now: datetime, chosen: Sequence[Choice], names: Mapping[str, PartName]
-) -> SheetsView:
-    """Return layouts that are not kept as a plan shows them: named as one, nothing of them cut."""
-    planned = (sheet for one in chosen for sheet in one.planned)
-    named = [renamed(one, origin="", name=f"S{number}") for number, one in enumerate(planned, 1)]
-    plan = SheetPlan(
-        id="",
-        job=job,
-        made=now,
-        sheets=tuple(named),
-        bounds=tuple((one.material, one.bound) for one in chosen),
-        left_out=tuple(code for one in chosen for code in one.left_out),
-    )
-    return SheetsView(plan=plan, sheets=tuple(map(_uncut, named)), names=names)
-
-
-def _uncut(planned: PlannedSheet) -> SheetView:
-    lines = cut_lines(planned)
-    first = lines[0].number if lines else None
-    return SheetView(planned=planned, lines=lines, next=first, parts=len(codes_on(planned)))
 
 
 def found_json(found: Found, zone: tzinfo) -> Json:
@@ -180,7 +155,7 @@ def found_text(found: Found, system: System) -> str:
         others, number = found.others(material), found.number(material)
         if len(others) > 1:
             lines += [f"  {_choice_text(choice, number)}" for choice in others]
-    told = [problem_text(problem) for problem in found.problems]
+    told = [*view.notes, *(problem_text(problem) for problem in found.problems)]
     if view.plan.left_out:
         told.append(f"There are not sheets enough for: {_codes(view.plan.left_out)}")
     blocks = ["\n".join(lines), *_sheet_blocks(view, system)]

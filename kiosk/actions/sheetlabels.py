@@ -6,21 +6,10 @@ from kiosk.actions.labelfiles import Wanted
 from kiosk.actions.printing import Chosen
 from kiosk.actions.sheeting import Sheeting
 from kiosk.rules.sheets.lines import label_order
-from kiosk.rules.sheets.views import PartName
 
 
 class SheetLabels(Sheeting):
     """A shop that labels parts as they are cut."""
-
-    def part_names(self, job: str) -> dict[str, PartName]:
-        """Return what the parts of a job are called, by their codes."""
-        found = {}
-        for unit in self.store.units_of(job):
-            state = self.store.state(job, unit)
-            for one in state.pieces if state else ():
-                size = self.size_text(job, one.piece)
-                found[one.piece.code] = PartName(one.piece.part, unit, size)
-        return found
 
     def cut_order(self, job: str) -> tuple[str, ...]:
         """Return the codes of a job's parts in the order its plan frees them; none without one."""

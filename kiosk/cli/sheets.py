@@ -90,8 +90,7 @@ def sheets(
         if view is None or anew or keep:
             _search(desk, job, tries=tries, seconds=seconds, as_json=as_json)
             chosen = _chosen(desk.shop.sheet_choices(), choice - 1, last=fewer_settings)
-            names = desk.shop.part_names(job)
-            view = sheetreport.as_view(job, desk.now, chosen, names)
+            view = desk.shop.show_choices(job, chosen)
         if keep:
             view, chosen = _keep(desk, job, chosen, desk.who(person)), ()
         if out is not None or print_:

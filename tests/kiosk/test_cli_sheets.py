@@ -130,6 +130,7 @@ def test_nothing_is_kept_without_being_asked_for_and_the_same_tries_find_the_sam
     assert found == shop.sheets(*asked)
     assert (found["plan"], found["kept_at"]) == (None, None)
     assert {row["choice"] for row in found["materials"]} == {1}
+    assert any("nobody counted" in note for note in found["notes"])
     check_parts(found["sheets"], rows)
     assert "--keep" in shop.run("sheets", "JARS", *asked).splitlines()[0]
 

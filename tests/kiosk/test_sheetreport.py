@@ -11,10 +11,12 @@ from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import PER_MM, Length, System
 from kiosk.rules.parts import Piece
-from kiosk.rules.sheets.model import Material, PlannedSheet
+from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.strips import as_part, pair_cleats
-from kiosk.rules.sheets.views import Choice, CutDone, PartName
-from kiosk.sheetreport import Found, as_view, cut_text, found_json, found_text
+from kiosk.rules.sheets.views import Choice, CutDone, PartName, SheetsView, SheetView
+from kiosk.sheetreport import Found, cut_text, found_json, found_text
 from tests.sheetsaw import SawError, check_parts, saw_sheet
 
 BIRCH = Material("Birch plywood 18", Length(18 * PER_MM))
@@ -87,7 +89,15 @@ def found(planned, pieces):
         settings=12, largest_offcut=(mm(600), mm(300)),
     )  # fmt: skip
     names = {one.code: PartName(one.part, "G1", "") for one in pieces}
-    return Found(as_view("GLAZE", NOW, (first,), names), (first,), (first, other))
+    plan = SheetPlan(
+        id="", job="GLAZE", made=NOW, sheets=planned, bounds=((BIRCH, 1),), left_out=("X1",)
+    )
+    sheets = [
+        SheetView(planned=one, lines=cut_lines(one), next=1, parts=len(codes_on(one)))
+        for one in planned
+    ]
+    view = SheetsView(plan=plan, sheets=tuple(sheets), names=names, notes=("Taken to be so.",))
+    return Found(view, (first,), (first, other))
 
 
 @pytest.fixture
@@ -212,6 +222,7 @@ def test_the_text_marks_the_next_cut_and_names_the_parts(found):
     assert re.search(r"; offcut \S+ to keep, \d", text)
     assert re.search(r"; waste \d", text)
     assert "There are not sheets enough for: X1" in text
+    assert "Taken to be so." in text
 
 
 def test_a_job_in_inches_reads_its_sheets_in_inches(found):
