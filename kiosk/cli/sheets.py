@@ -49,7 +49,7 @@ def sheets(
         bool, typer.Option("--keep", help="Cut by what is found; a plan kept before is replaced.")
     ] = False,
     choice: Annotated[
-        int, typer.Option(min=1, help="Of each material the choice of this number.")
+        int, typer.Option(min=1, help="Of each material the choice of this number, else its last.")
     ] = 1,
     fewer_settings: Annotated[bool, typer.Option("--fewer-settings", help=FEWER)] = False,
     anew: Annotated[

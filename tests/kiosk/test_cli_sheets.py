@@ -208,6 +208,28 @@ def test_a_cut_is_recorded_by_sheet_and_number(shop, kept):
     assert again["outcome"] == "already"
 
 
+def test_following_the_next_cut_frees_every_part_and_keeps_every_offcut(shop, kept):
+    sheet = min(kept[2]["sheets"], key=lambda one: len(one["cuts"]))
+    number, due = sheet["next_cut"], []
+
+    while number is not None:
+        which = f"{sheet['sheet']}:{number}"
+        done = shop.sheets("--cut", which, "--at", f"{DAY}08:{number:02}")
+        due += done["labels"]
+        number = done["next_cut"]
+
+    (now,) = [one for one in shop.sheets()["sheets"] if one["key"] == sheet["key"]]
+    stock = {one["code"]: one for one in shop.json("stock")["offcuts"]}
+    assert all(cut["done"] for cut in now["cuts"])
+    assert now["parts_cut"] == len(now["parts"]) > 0
+    freed = [code for cut in sheet["cuts"] for code in cut["frees"]]
+    assert [code for code in due if code not in stock] == freed
+    kept_of = {(one["piece"], one["length_mm"], one["width_mm"]) for one in stock.values()}
+    assert kept_of == {
+        (one["piece"], one["length_mm"], one["width_mm"]) for one in sheet["offcuts"]
+    }
+
+
 @pytest.mark.parametrize("which", ["S99:1", "S1", "S1:x", "S1:999"])
 def test_a_cut_that_is_not_there_is_told(shop, which):
     shop.run("sheets", "JARS", "--cut", which, "--at", f"{DAY}08:00", status=2)
@@ -251,6 +273,9 @@ def test_maps_and_cuts_are_written(shop, kept):
     assert len(document) >= len(kept[2]["sheets"])
     document.close()
     shop.run("sheets", "JARS", "--out", "maps.txt", status=2)
+    printed = shop.sheets("--print", "--at", f"{DAY}08:00")
+    assert (printed["printer"], printed["sent"]) == (None, False)
+    assert Path(printed["file"]).parent == shop.folder
 
 
 def test_an_offcut_has_a_code_and_a_label_and_is_cut_from_first(tmp_path):
