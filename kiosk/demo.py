@@ -169,10 +169,9 @@ def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
         if view is None:
             continue
         typer.echo(f"\nThe sheets of {code}\n{_indented(heads_text(view, System(units)))}")
-        left = tuple(one for one in view.sheets if not one.is_cut_up)
+        left = [one.planned.sheet.name for one in view.sheets if not one.is_cut_up]
         if left:
-            out = folder / f"{code.lower()}-sheets.pdf"
-            yield from shop.write_maps(replace(view, sheets=left), out)
+            yield from shop.write_maps(view, folder / f"{code.lower()}-sheets.pdf", only=left)
 
 
 def _draw_map(shop: Shop, out: Path) -> Iterator[Path]:
@@ -180,7 +179,7 @@ def _draw_map(shop: Shop, out: Path) -> Iterator[Path]:
     view = shop.sheets("KILN")
     sheet = view.next_sheet if view else None
     if view is not None and sheet is not None:
-        yield from shop.write_maps(replace(view, sheets=(sheet,)), out)
+        yield from shop.write_maps(view, out, only=(sheet.planned.sheet.name,))
 
 
 def _indented(text: str) -> str:

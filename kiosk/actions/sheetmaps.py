@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 from kiosk.actions.sheetlabels import SheetLabels
@@ -52,13 +52,16 @@ class SheetMaps(SheetLabels):
                 found[one.piece.code] = PartName(one.piece.part, unit.spec.unit, size)
         return found
 
-    def write_maps(self, view: SheetsView, out: Path, *, paper: str = "") -> tuple[Path, ...]:
+    def write_maps(
+        self, view: SheetsView, out: Path, *, paper: str = "", only: Collection[str] = ()
+    ) -> tuple[Path, ...]:
         """Write maps and cuts to a PDF, or to PNG pictures, one a page; return the files.
 
         Args:
             view: a plan as `sheets` shows it, or layouts that are not kept.
             out: the file, `.pdf` or `.png`; its folder must exist.
             paper: a4 or letter; empty: as in the settings.
+            only: names of the sheets that are wanted, such as S3; empty: all, and what to fetch.
 
         Raises:
             OSError: the disk refused.
@@ -72,7 +75,8 @@ class SheetMaps(SheetLabels):
             system=System.INCH if job.units == "inch" else System.MM,
             grained=self._grained(job.code),
         )
-        return draw_sheet_pages(view, out, head=head, paper=paper or self.settings.paper)
+        chosen = paper or self.settings.paper
+        return draw_sheet_pages(view, out, head=head, paper=chosen, only=only)
 
     def _grained(self, job: str) -> frozenset[str]:
         """Return the codes of the parts whose grain matters."""

@@ -64,6 +64,10 @@ def sheets(
     cut: Annotated[
         str, typer.Option(help="Record a cut as made: sheet and number, such as S1:4.")
     ] = "",
+    sheet: Annotated[
+        list[str] | None,
+        typer.Option(help="With --out or --print only this sheet, such as S3; may be repeated."),
+    ] = None,
     out: Annotated[
         Path | None, typer.Option(help="Write maps and cuts to this PDF or PNG file instead.")
     ] = None,
@@ -94,7 +98,7 @@ def sheets(
         if keep:
             view, chosen = _keep(desk, job, chosen, desk.who(person)), ()
         if out is not None or print_:
-            _write(desk, view, out=out, paper=paper, as_json=as_json)
+            _write(desk, view, sheet or (), out=out, paper=paper, as_json=as_json)
             return
         text, answer = _found(desk, view, chosen) if chosen else _kept(desk, view)
         say(text, {"at": iso(desk.now, desk.shop.zone)} | answer, as_json)
@@ -206,15 +210,29 @@ def _cut(desk: Desk, view: SheetsView | None, which: str, who: str, *, as_json: 
         raise typer.Exit(int(Exit.REFUSED))
 
 
-def _write(desk: Desk, view: SheetsView, *, out: Path | None, paper: str, as_json: bool) -> None:
+def _write(
+    desk: Desk,
+    view: SheetsView,
+    only: Sequence[str],
+    *,
+    out: Path | None,
+    paper: str,
+    as_json: bool,
+) -> None:
     """Write maps and cuts to a file, or send them to the paper printer."""
-    if not view.sheets:
+    names = [one.planned.sheet.name for one in view.sheets]
+    wanted = [one.upper() for one in only]
+    for one in wanted:
+        if one not in names:
+            stop(f"There is no sheet {one}. Sheets are: {', '.join(names)}.", Exit.INPUT)
+    if not names:
         stop(f"There is no sheet of {view.plan.job} to draw.", Exit.REFUSED)
-    file = out or desk.shop.store.folder / f"{safe_name(view.plan.job)}-sheets.pdf"
+    stem = "-".join((view.plan.job, *(wanted or ("sheets",))))
+    file = out or desk.shop.store.folder / f"{safe_name(stem)}.pdf"
     with writing(file):
-        files = desk.shop.write_maps(view, file, paper=paper)
+        files = desk.shop.write_maps(view, file, paper=paper, only=wanted)
     if out is None:
         end_sent(desk, desk.shop.paper_printer(paper=paper).send(file), as_json=as_json)
         return
-    names = [str(one) for one in files]
-    say("\n".join(names), {"at": iso(desk.now, desk.shop.zone), "files": names}, as_json)
+    told = [str(one) for one in files]
+    say("\n".join(told), {"at": iso(desk.now, desk.shop.zone), "files": told}, as_json)

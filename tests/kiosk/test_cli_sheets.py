@@ -269,13 +269,21 @@ def test_maps_and_cuts_are_written(shop, kept):
     made = shop.sheets("--out", str(out), "--at", f"{DAY}08:00")
 
     assert made["files"] == [str(out)]
-    document = pypdfium2.PdfDocument(str(out))
-    assert len(document) >= len(kept[2]["sheets"])
-    document.close()
+    pages = _pages(out)
+    assert pages > len(kept[2]["sheets"])  # before them stands what to fetch
     shop.run("sheets", "JARS", "--out", "maps.txt", status=2)
-    printed = shop.sheets("--print", "--at", f"{DAY}08:00")
+    printed = shop.sheets("--print", "--sheet", "s2", "--at", f"{DAY}08:00")
+    assert 1 <= _pages(printed["file"]) < pages - 1
+    assert "S9" in shop.run("sheets", "JARS", "--print", "--sheet", "S9", status=2)
     assert (printed["printer"], printed["sent"]) == (None, False)
     assert Path(printed["file"]).parent == shop.folder
+
+
+def _pages(file):
+    document = pypdfium2.PdfDocument(str(file))
+    count = len(document)
+    document.close()
+    return count
 
 
 def test_an_offcut_has_a_code_and_a_label_and_is_cut_from_first(tmp_path):
