@@ -98,6 +98,18 @@ def test_what_cannot_be_looked_for_is_said(floor, shop):
     assert [view.names[code].part for code in view.unplanned] == ["Top"]
 
 
+def test_where_nothing_can_be_looked_for_the_search_is_over_at_once(floor, shop):
+    floor.take_in(shop, "WIDE", "S1;Top;1;2600;1300;18;Birch ply;;\n")
+
+    assert len(shop.begin_sheets("WIDE")) == 1
+    shop.wait_sheets()
+
+    search = shop.sheet_search()
+    assert (search.job, search.is_running, search.share) == ("WIDE", False, 1.0)
+    assert not search.has_choices
+    assert len(search.problems) == 1
+
+
 def test_only_what_was_looked_for_can_be_kept(floor, shop):
     floor.take_in(shop, "POTS")
     with pytest.raises(LookupError, match="no layout of JARS"):

@@ -9,24 +9,22 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from kiosk.rules.breakdown.model import Draw, Stock, Task
+from kiosk.rules.breakdown.model import Draw
 from kiosk.rules.breakdown.plan import break_down
-from kiosk.rules.lengths import Length
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets.checks import codes_on, find_faults
-from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
+from kiosk.rules.sheets.model import PlannedSheet, SheetPlan
 from kiosk.rules.sheets.planned import left_out_of, planned_sheets, renamed
 from kiosk.rules.sheets.stock import Stock as Store
 from kiosk.rules.sheets.stock import is_same
-from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
 from kiosk.rules.sheets.tasks import (
     MaterialTask,
     Reserved,
     Saw,
     by_material,
+    lay_in,
     make_task,
     offcut_stock,
-    part_of,
 )
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown
@@ -162,7 +160,7 @@ def _on_offcuts(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[Planned
     ((material, _pieces),) = by_material([piece]).items()
     for one in means.store.offcuts:
         if one.code not in taken and is_same(one.material, material):
-            of = _one_stock(material, [piece], offcut_stock(one), means)
+            of, _problems = lay_in(material, [piece], [offcut_stock(one)], saw=means.saw)
             yield from _whole(of, plan, means, tries=0)
 
 
@@ -171,7 +169,8 @@ def _with(
 ) -> Iterator[PlannedSheet]:
     """Yield a sheet that is not begun with one more piece on it."""
     lying = _waiting_on([before], means)
-    of = _one_stock(before.material, [*lying, piece], before.sheet.stock, means)
+    pieces, stocks = [*lying, piece], [before.sheet.stock]
+    of, _problems = lay_in(before.material, pieces, stocks, saw=means.saw)
     yield from _whole(of, plan, means, tries=means.tries)
 
 
@@ -183,23 +182,6 @@ def _whole(
     if found is not None and not found.left_out:
         first = next_number(plan.sheets)
         yield from planned_sheets(found, of, origin=means.origin, first=first)
-
-
-def _one_stock(
-    material: Material, pieces: Sequence[Piece], stock: Stock, means: Means
-) -> MaterialTask:
-    """Return the task to cut pieces from one sheet or offcut."""
-    saw = means.saw
-    strips, _problems = pair_cleats(
-        pieces,
-        kerf=saw.kerf,
-        longest=Length(stock.length - 2 * stock.trim),
-        thickness=material.thickness,
-        widest=Length(stock.width - 2 * stock.trim),
-    )
-    parts = (*map(as_part, strips), *map(part_of, plain(pieces, strips)))
-    task = Task(parts=parts, stocks=(stock,), kerf=saw.kerf, least_offcut=saw.least_offcut)
-    return MaterialTask(material=material, task=task, strips=strips, pieces=tuple(pieces))
 
 
 def _anew(
