@@ -65,7 +65,7 @@ def kept(tmp_path_factory):
     rows = shop.take_in()
     count = ("--size", "2440x1220", "--number", "5", "--trim", "5", "--at", f"{DAY}07:10")
     shop.run("stock", "--count", "Birch", "--thickness", "18", *count)
-    return shop, rows, shop.sheets("--keep", "--tries", "40", "--at", f"{DAY}07:20")
+    return shop, rows, shop.sheets("--keep", "--tries", "10", "--at", f"{DAY}07:20")
 
 
 @pytest.fixture
