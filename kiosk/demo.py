@@ -26,12 +26,15 @@ from kiosk.dayreport import day_text
 from kiosk.promisereport import promise_text
 from kiosk.report import board_text
 from kiosk.rules.floor import Due
+from kiosk.rules.lengths import System
+from kiosk.samplesheets import break_down, fill_rack
 from kiosk.sampleweek import NOW as NOW
 from kiosk.sampleweek import PEOPLE as PEOPLE
 from kiosk.sampleweek import START as START
 from kiosk.sampleweek import ZONE as ZONE
 from kiosk.sampleweek import replay
 from kiosk.settingstext import load
+from kiosk.sheetreport import heads_text, sums_text
 from kiosk.store import Job, Store
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -82,6 +85,7 @@ def _through_the_week(file: Path, settings: Settings, *, sheets: Path | None) ->
         if sheets is not None:
             sheets.mkdir(parents=True, exist_ok=True)
             yield from shop.write_day(shop.day(NOW), sheets / "day-sheet.png")
+            yield from _draw_map(shop, sheets / "sheet-map.png")
     finally:
         store.close()
 
@@ -112,7 +116,10 @@ JOBS = (
 
 
 def _begin(shop: Shop, folder: Path) -> Iterator[Path]:
-    """Take in both lists and draw their labels; before the second say what can be promised."""
+    """Take in both lists, break them down and draw their labels.
+
+    Before the second list is taken in, it is said what can be promised of it.
+    """
     for name in PEOPLE:
         shop.add_person(name, person=PEOPLE[0])
     for code, name, title, hang_day, units in JOBS:
@@ -124,11 +131,14 @@ def _begin(shop: Shop, folder: Path) -> Iterator[Path]:
         taken = shop.take_in(sample_list(name), job, units=measure, person=PEOPLE[0])
         if taken.problems:
             raise ValueError(f"the sample list {name} has problems: {taken.problems[0].message}")
-        out = folder / f"{code.lower()}-labels.pdf"
-        run = shop.labels(Wanted(code), out, person=PEOPLE[0])
+        typer.echo(f"{code}: {taken.pieces} pieces in {len(taken.units)} units taken in.")
+    fill_rack(shop, person=PEOPLE[0])
+    for code, *_more in JOBS:
+        view = break_down(shop, code, person=PEOPLE[0])
+        run = shop.labels(Wanted(code), folder / f"{code.lower()}-labels.pdf", person=PEOPLE[0])
         typer.echo(
-            f"{code}: {taken.pieces} pieces in {len(taken.units)} units taken in; "
-            f"{len(run.codes)} labels drawn and read back."
+            f"{code}: {sums_text(view)}; {len(run.codes)} labels drawn and read back, "
+            "in the order of the cuts."
         )
         yield from run.files
     typer.echo("")
@@ -149,6 +159,27 @@ def _answer(shop: Shop, folder: Path) -> Iterator[Path]:
         (folder / name).write_text(text + "\n", "utf-8")
         yield folder / name
     yield from shop.write_day(day, folder / "day.pdf")
+    yield from _show_sheets(shop, folder)
+
+
+def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
+    """Print how far each sheet is cut; give the files with maps and cuts of those that are left."""
+    for code, _list, _title, _day, units in JOBS:
+        view = shop.sheets(code)
+        if view is None:
+            continue
+        typer.echo(f"\nThe sheets of {code}\n{_indented(heads_text(view, System(units)))}")
+        left = [one.planned.sheet.name for one in view.sheets if not one.is_cut_up]
+        if left:
+            yield from shop.write_maps(view, folder / f"{code.lower()}-sheets.pdf", only=left)
+
+
+def _draw_map(shop: Shop, out: Path) -> Iterator[Path]:
+    """Draw the sheet somebody is at, as it is on paper; give the pictures of its pages."""
+    view = shop.sheets("KILN")
+    sheet = view.next_sheet if view else None
+    if view is not None and sheet is not None:
+        yield from shop.write_maps(view, out, only=(sheet.planned.sheet.name,))
 
 
 def _indented(text: str) -> str:

@@ -33,6 +33,10 @@ def own_words_of(shop: Shop) -> set[str]:
         found += [codes.shown(piece.piece.code) for piece in state.pieces]
         found += [piece.recut for piece in state.pieces]
         found += [piece.piece.material for piece in state.pieces]
+    stock = shop.stock()
+    found += [codes.shown(one.offcut.code) for one in stock.offcuts]
+    found += [one.size.material.name for one in stock.sizes]
+    found += [f"S{number}" for number in range(1, 60)]  # what sheets are called, in any language
     found += [rack.name for rack in shop.racks()]
     found += [rack.name.lower() for rack in shop.racks()]
     return words_of(found)

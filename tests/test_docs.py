@@ -211,6 +211,11 @@ def test_every_json_key_is_in_formats(guide_shop):
         run("job", "--json"),
         run("job", "WALL", "--close", "--json"),
         run("stocks", "--json"),
+        run("stock", "--offcut", "Thin", "--size", "620x430", "--json", "--at", AT),
+        run("stock", "--json", "--at", AT),
+        run("sheets", "WALL", "--tries", "0", "--json", "--at", AT),
+        run("sheets", "WALL", "--tries", "0", "--keep", "--json", "--at", AT),
+        run("sheets", "WALL", "--cut", "S1:1", "--json", "--at", AT),
     ]  # fmt: skip
     less = file.read_text("utf-8").replace(";760;", ";700;").replace("Bracket;2", "Lip;1")
     wrong.write_text(less, "utf-8")
@@ -219,6 +224,7 @@ def test_every_json_key_is_in_formats(guide_shop):
     keys = set().union(*(_keys(json.loads(answer)) for answer in answers))
 
     assert {"pieces", "hands_at", "offers", "remedy", "size_after_mm", "reprints"} <= keys
+    assert {"piece_in", "alternatives", "reserved", "next_cut"} <= keys
     text = section(FORMATS, "JSON")
     assert sorted(key for key in keys if f"`{key}`" not in text) == []
 

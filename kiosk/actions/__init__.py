@@ -17,6 +17,7 @@ from kiosk.actions.paperprints import DaySheets, PaperPrinter, PaperPrints, Pape
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
 from kiosk.actions.promising import Promised, Promising, SureDay
+from kiosk.actions.sheetmaps import SheetMaps
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -48,6 +49,7 @@ __all__ = [
 
 class Shop(
     Buying,
+    SheetMaps,
     JobBook,
     People,
     Airing,

@@ -14,6 +14,7 @@ from kiosk.rules.words import say
 from labels.stocks import Stock, merge_stocks
 
 FOLDER = "labels"  # beside the shop's file
+ORDERS = ("cut", "list")
 OWN_STOCKS = "stocks.toml"  # there too, as settings.toml is
 
 
@@ -24,7 +25,8 @@ class Wanted:
     Of no job: those of the shop's places, or with `people` the badges of who is on the list. only:
     codes of parts, places or badges, names of units; empty: all. new: leave out what was printed
     before. units: the units' own labels instead of the parts'. reason says why a label is printed
-    again.
+    again. order says how parts' labels follow each other: `cut`, as they come off the saw where
+    sheets are broken down, or `list`.
     """
 
     job: str
@@ -35,6 +37,7 @@ class Wanted:
     skip: int = 0
     reason: str = ""
     people: bool = False
+    order: str = "cut"
 
 
 def name_of(wanted: Wanted) -> str:

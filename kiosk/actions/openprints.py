@@ -143,5 +143,6 @@ def _kept(row: Any) -> Kept:  # Any: JSON
         skip=int(said["skip"]),
         reason=str(said["reason"]),
         people=bool(said.get("people")),  # files written before badges were printed lack it
+        order=str(said.get("order", "cut")),
     )
     return Kept(str(row["key"]), wanted, str(row["person"]), before)

@@ -21,6 +21,8 @@ from kiosk.cli import (
     people,
     promising,
     server,
+    sheets,
+    stock,
     work,
 )
 from kiosk.cli.top import make_top
@@ -69,6 +71,8 @@ def _picked(text: str, known: tuple[str, ...], option: str) -> tuple[str, ...]:
 for part in (
     opening,
     work,
+    sheets,
+    stock,
     desk,
     copies,
     day,

@@ -11,7 +11,7 @@ import typer
 
 from kiosk import labelreport
 from kiosk.actions import Order, Wanted
-from kiosk.actions.labelfiles import free_path, name_of
+from kiosk.actions.labelfiles import ORDERS, free_path, name_of
 from kiosk.cli.common import (
     AsJson,
     At,
@@ -21,6 +21,7 @@ from kiosk.cli.common import (
     ShopFile,
     at_desk,
     end_problems,
+    one_of,
     say,
     stop,
     writing,
@@ -49,6 +50,9 @@ def labels(
     units: Annotated[bool, typer.Option("--units", help="The labels of all units.")] = False,
     places: Annotated[bool, typer.Option("--places", help="The labels of all places.")] = False,
     new: Annotated[bool, typer.Option("--new", help="Only labels never printed before.")] = False,
+    order: Annotated[
+        str, typer.Option(help="cut: as parts come off the saw, where sheets are planned; or list.")
+    ] = "cut",
     reason: Annotated[str, typer.Option(help="Why again: lost, unreadable, wrong label …")] = "",
     printer: Annotated[
         str, typer.Option(help="Print there: a queue's name or ipp://…; `set`: the settings'.")
@@ -64,8 +68,9 @@ def labels(
         stop("Say whose labels: cleatclock labels JOB, or --places.", Exit.INPUT)
     if printer and out:
         stop("--printer does not go with --out.", Exit.INPUT)
+    one_of(order, ORDERS, "--order")
     only = [*(compact(one) for one in part or ()), *(unit or ())]
-    wanted = Wanted(job, only, new, bool(units or unit), stock, skip, reason)
+    wanted = Wanted(job, only, new, bool(units or unit), stock, skip, reason, order=order)
     if places:
         wanted = Wanted("", stock=stock, skip=skip)
     with at_desk(shop, at, records=True) as desk:

@@ -5,7 +5,7 @@ Units are 1/100 inch.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -66,7 +66,7 @@ def names_of(view: SheetsView) -> Names:
 
 
 def draw_sheet_pages(
-    view: SheetsView, path: Path, *, head: SheetHead, paper: str
+    view: SheetsView, path: Path, *, head: SheetHead, paper: str, only: Collection[str] = ()
 ) -> tuple[Path, ...]:
     """Write maps and cuts to a PDF, or to PNG pictures, one a page; return the files.
 
@@ -75,24 +75,26 @@ def draw_sheet_pages(
         path: the file, `.pdf` or `.png`; its folder must exist.
         head: what stands on all pages.
         paper: a4 or letter.
+        only: names of sheets, such as S3, that alone are wanted; empty: all, and what to fetch.
 
     Raises:
         OSError: the disk refused.
         KeyError: paper is neither a4 nor letter.
     """
-    figures = lay_out_sheet_pages(view, head, size=SIZES[paper])
+    figures = lay_out_sheet_pages(view, head, size=SIZES[paper], only=only)
     return write_pages(figures, path, title="Sheets", made=head.at)
 
 
 def lay_out_sheet_pages(
-    view: SheetsView, head: SheetHead, *, size: tuple[int, int]
+    view: SheetsView, head: SheetHead, *, size: tuple[int, int], only: Collection[str] = ()
 ) -> list[Figure]:
     """Return the pages: what to fetch, then each sheet; every cut stands on one of them."""
     room = Box(_EDGE, _EDGE + _LATER, size[0] - _EDGE, size[1] - _EDGE - _FOOT)
-    bodies = list(first_pages(view, names_of(view), system=head.system, room=room))
-    bodies = [[*_title(head, size), *body] for body in bodies]
+    first = () if only else first_pages(view, names_of(view), system=head.system, room=room)
+    bodies = [[*_title(head, size), *body] for body in first]
     for number, sheet in enumerate(view.sheets, 1):
-        bodies += _sheet_pages(view, sheet, head, (number, len(view.sheets)), size)
+        if not only or sheet.planned.sheet.name in only:
+            bodies += _sheet_pages(view, sheet, head, (number, len(view.sheets)), size)
     return [
         Figure(*size, (*body, *_foot(head, size, (number, len(bodies)))))
         for number, body in enumerate(bodies, start=1)

@@ -23,7 +23,9 @@ from kiosk.report import board_json
 from kiosk.rules.fold import fold_unit
 from kiosk.rules.route import State
 from kiosk.rules.times import say_time
+from kiosk.sheetreport import kept_json
 from kiosk.store import Job, Store
+from tests.sheetsaw import check_parts
 
 
 @pytest.fixture(scope="module")
@@ -205,6 +207,8 @@ def test_every_label_reads_back_from_the_printed_page_with_two_decoders(week, jo
     }
     detector = cv2.QRCodeDetectorAruco()
 
+    order = shop.cut_order(job.upper())
+    printed = []
     for picture in _pages(folder / f"{job}-labels.pdf"):
         first = {one.text for one in zxingcpp.read_barcodes(picture)}
         _, texts, _, _ = detector.detectAndDecodeMulti(np.ascontiguousarray(picture))
@@ -212,6 +216,75 @@ def test_every_label_reads_back_from_the_printed_page_with_two_decoders(week, jo
         assert len(first) == 1
         assert second == first
         assert first <= codes
+        printed += first
+    on_sheets = [code for code in printed if code in order]
+    assert on_sheets == [code for code in order if code in printed]
+    assert printed[: len(on_sheets)] == on_sheets  # a wall's face lies on no sheet
+
+
+@pytest.mark.parametrize("job", ["GLAZE", "KILN"])
+def test_the_sheets_of_both_lists_can_be_sawn_and_hold_every_part(week, job):
+    shop, _ = week
+    view = shop.sheets(job)
+    states = [state for (one, _), state in shop.store.states().items() if one == job]
+    pieces = [piece for state in states if state.spec.kind != "wall" for piece in state.pieces]
+    wanted = {
+        one.piece.code: {
+            "length_mm": one.piece.length / 1600,
+            "width_mm": one.piece.width / 1600,
+            "grain": one.piece.grain,
+        }
+        for one in pieces
+    }
+
+    said = kept_json(view, demo.ZONE)
+
+    assert said["faults"] == said["unplanned"] == said["notes"] == []
+    check_parts(said["sheets"], wanted)
+    assert said["bound"] <= said["new_sheets"] <= said["bound"] + 2
+    assert any(sheet["offcut"] for sheet in said["sheets"])
+
+
+def test_on_wednesday_some_sheets_are_cut_some_half_and_one_not_at_all(week):
+    shop, _ = week
+
+    shares = [len(one.cut) / one.parts for one in shop.sheets("KILN").sheets]
+
+    assert any(0 < share < 1 for share in shares)
+    assert {0, 1} <= set(shares)
+    assert {len(one.cut) / one.parts for one in shop.sheets("GLAZE").sheets} == {1}
+
+
+def test_what_was_begun_is_out_of_stock_and_what_remained_is_in(week):
+    shop, _ = week
+    stock = shop.stock()
+    begun = [one for job in ("GLAZE", "KILN") for one in shop.sheets(job).sheets if one.is_begun]
+
+    counted = {one.size.material.name: one for one in stock.sizes}
+    for name, one in counted.items():
+        new = [sheet for sheet in begun if not sheet.planned.offcut]
+        assert one.used == sum(sheet.planned.material.name == name for sheet in new)
+    kept = {one.offcut.piece for one in stock.offcuts}
+    left = {rest.piece for one in begun for rest in one.planned.sheet.offcuts}
+    assert kept & left
+    assert all(min(one.offcut.length, one.offcut.width) >= 150 * 1600 for one in stock.offcuts)
+
+
+def test_what_is_left_to_be_cut_is_told_and_on_paper(told, week):
+    file, text = told
+    shop, folder = week
+    left = [one for one in shop.sheets("KILN").sheets if not one.is_cut_up]
+
+    lines = _part(text, "The sheets of KILN", "\n\n").splitlines()[2:]
+    assert [line.split()[0] for line in lines] == [one.planned.sheet.name for one in left]
+    count = len(shop.sheets("GLAZE").sheets)
+    assert f"{count} of {count} sheets cut up" in _part(text, "The sheets of GLAZE", "\n\n")
+    document = pypdfium2.PdfDocument(str(folder / "kiln-sheets.pdf"))
+    count = len(document)
+    document.close()
+    assert len(left) <= count < 3 * len(left)
+    assert str(file.with_name("kiln-sheets.pdf")) in text
+    assert not file.with_name("glaze-sheets.pdf").exists()
 
 
 def test_the_demo_refuses_to_write_over_a_shop(week):

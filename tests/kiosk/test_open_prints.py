@@ -77,6 +77,18 @@ def test_places_and_units_are_kept_too(bench):
     assert [row.unit for row in units.orders[0].rows] == ["S1", "S2"]
 
 
+def test_the_order_labels_were_asked_in_is_kept_and_cut_order_is_the_usual(bench):
+    (order,) = bench.shop.orders(Wanted("JARS", only=bench.codes[:2], order="list")).orders
+    bench.keep(order)
+    file = bench.shop.store.folder / FILE
+
+    assert next(iter(unfinished(bench))).kept.wanted.order == "list"
+    rows = json.loads(file.read_text("utf-8"))
+    del rows[0]["wanted"]["order"]  # as an older program wrote it
+    file.write_text(json.dumps(rows), "utf-8")
+    assert next(iter(unfinished(bench))).kept.wanted.order == "cut"
+
+
 def test_what_came_out_is_forgotten_and_what_was_logged_is_not_printed_again(bench):
     first, second = (
         bench.shop.orders(Wanted("JARS", only=[code])).orders[0] for code in bench.codes[:2]
