@@ -77,6 +77,15 @@ def see_uncut(shop: ShopFace, job: str) -> PartsView:
     return PartsView(tuple(lines))
 
 
+def see_part(shop: ShopFace, code: str) -> PartLine | None:
+    """Return the part of a code, done where it is cut; None where the code means none."""
+    found = shop.find_unit(code)
+    if isinstance(found, Answer) or found.piece is None:
+        return None
+    line = _line(shop, found.state, found.piece)
+    return done(line) if "cut" in found.piece.done else line
+
+
 def done(line: PartLine) -> PartLine:
     """Return a line marked as done."""
     return replace(line, is_done=True)

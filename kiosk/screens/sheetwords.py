@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
@@ -10,6 +10,7 @@ from kiosk.rules.breakdown.model import Direction
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
+from kiosk.rules.sheets.views import PartName
 from kiosk.rules.words import Phrase, _, join, number, say, say_n
 from labels.codes import shown
 
@@ -147,4 +148,13 @@ def say_far(cuts: tuple[int, int], parts: tuple[int, int]) -> Phrase:
             say_n("{done} of {n} part", "{done} of {n} parts", parts[1], done=parts[0]),
         ),
         ", ",
+    )
+
+
+def say_names(names: Mapping[str, PartName], planned: PlannedSheet, code: str) -> Phrase:
+    """Return what a part is called; of a strip, all cleats that are cut from it."""
+    strips = [strip for strip in planned.strips if strip.code == code]
+    codes = [one for strip in strips for lane in strip.lanes for one, _length in lane] or [code]
+    return join(
+        (join((names[one].unit, names[one].part)) if one in names else one for one in codes), ", "
     )
