@@ -114,7 +114,10 @@ class BreakDesk:
         self._end(self._back)
 
     def _end(self, then: Callable[[], object]) -> None:
-        self._desk.ask_here(lambda: self._shop.end_sheets(), lambda _none: then(), lost=NOT_ENDED)
+        def ended(_none: object) -> None:
+            then()
+
+        self._desk.ask_here(lambda: self._shop.end_sheets(), ended, lost=NOT_ENDED)
 
     def show_nothing(self, problems: Sequence[Problem]) -> None:
         """Say why there is no layout."""
@@ -133,7 +136,9 @@ class BreakDesk:
         trim = self._desk.trim
 
         def call() -> tuple[SearchView, list[tuple[Way, Image.Image]]]:
-            drawn = [(one, draw_way(one, trim)) for one in self._shop.sheet_choices()]
+            ways = self._shop.sheet_choices()
+            of = [one.material for one in ways]
+            drawn = [(one, draw_way(one, trim, count=of.count(one.material))) for one in ways]
             return self._shop.sheet_search(), drawn
 
         def then(found: tuple[SearchView, list[tuple[Way, Image.Image]]]) -> None:

@@ -79,14 +79,17 @@ class BreakScreen(BoxLayout):
         for _row in range(ROWS - len(view.materials)):
             self._rows.add_widget(Widget())
         self.bar.share = view.share
-        self.told.text = join((say_seconds(view), WORKS_ON), ". ")
+        more = len(view.materials) - ROWS
+        others = say_n("{n} more material", "{n} more materials", more) if more > 0 else ""
+        self.told.text = join((say_seconds(view), others, WORKS_ON), ". ")
 
     def _row(self, one: MaterialSearch) -> Widget:
         sizes = self._trim.sizes
         row = Panel(fill=WHITE, line=max(1, sizes.outline // 2), spacing=sizes.gap)
         row.padding = [sizes.gap, sizes.gap * 0.4]
         shape = "tick" if one.is_done else "clock"
-        row.add_widget(Mark(shape=shape, size_hint_x=None, width=sizes.body))
+        turn = round(self.view.seconds) % 60 / 60
+        row.add_widget(Mark(shape=shape, share=turn, size_hint_x=None, width=sizes.body))
         name = FitLabel(ladder=sizes.ladder, text=say_material(one.material, self._system))
         name.bold, name.most, name.size_hint_x = True, round(sizes.small * 1.2), 0.9
         row.add_widget(name)

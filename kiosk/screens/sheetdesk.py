@@ -73,7 +73,9 @@ class SheetDesk:
     def open(self, job: str, key: str, system: System, said: str = "") -> None:
         """Show a sheet of a job's plan."""
         self._job, self._system = job, system
-        self._desk.ask_here(lambda: self._see(key), partial(self._show_or_leave, said), lost=NOT_SEEN)
+        self._desk.ask_here(
+            lambda: self._see(key), partial(self._show_or_leave, said), lost=NOT_SEEN
+        )
 
     def _see(self, key: str) -> Seen | None:
         """Return a sheet as it is now, None where it is no more; on the shop's thread."""

@@ -25,7 +25,6 @@ from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel
 
 ROWS = 4  # of two columns; three where a band stands above them
-Sheet = SheetView
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +102,12 @@ class SheetsScreen(BoxLayout):
         shape, word = _LOOKS[state_of(one)]
         far = say_far((len(one.done), len(one.lines)), (len(one.cut), one.parts))
         words = say_sheet(one.planned, self._system)
-        return RowButton(
+        row = RowButton(
             self._trim, keep_units(words), act, below=join((word, far), ": "), shape=shape
         )
+        if row.mark is not None:
+            row.mark.share = len(one.done) / max(1, len(one.lines))
+        return row
 
     def _foot(self, acts: ListActs, page: int, pages: int) -> BoxLayout:
         sizes = self._trim.sizes

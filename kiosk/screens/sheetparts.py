@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from kiosk.rules.cards import BACK
+from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.views import PartName, SheetView
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.answer import keep_units
@@ -26,25 +27,12 @@ class PartActs:
     back: Callable[[], object]
 
 
-def codes_of(one: SheetView) -> tuple[str, ...]:
-    """Return the codes of a sheet's parts, cleats of its strips among them, as they lie."""
-    strips = {strip.code: strip for strip in one.planned.strips}
-    found: list[str] = []
-    for placed in one.planned.sheet.parts:
-        strip = strips.get(placed.code)
-        if strip is None:
-            found.append(placed.code)
-        else:
-            found += [code for lane in strip.lanes for code, _length in lane]
-    return tuple(found)
-
-
 def list_parts(
     one: SheetView, names: Mapping[str, PartName], pick: Callable[[str], object]
 ) -> Listed:
     """Return the parts of a sheet as rows, those that are cut with a tick."""
     rows = []
-    for code in codes_of(one):
+    for code in codes_on(one.planned):
         name = names.get(code, PartName(code, "", ""))
         words = join((name.unit, name.part), "  ")
         shape, state = look_of(one, code)

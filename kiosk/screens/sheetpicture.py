@@ -11,15 +11,16 @@ from kiosk.figure import DARK, to_png
 from kiosk.figure.sheets import Look, SheetPicture, lay_out_sheet
 from kiosk.palette import is_dark
 from kiosk.rules.lengths import System
+from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.views import Choice as Way
 from kiosk.rules.sheets.views import PartName, SheetView
 from kiosk.screens.face import Trim
 from kiosk.screens.sheetscreen import picture_room
 from kiosk.screens.tradescreen import card_room
-from kiosk.theme import Sizes
 
 LETTERS = 18  # of a picture before it is made larger, as it draws its words
+LEAST = (300, 200)  # what a picture of a sheet takes at least
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +55,17 @@ def draw_sheet(
         system=system,
     )
     said = {code: (name.part, name.unit) for code, name in names.items()}
-    return _draw(one.planned, said, look, picture_room(trim), trim.sizes)
+    # drawn small and made larger, so that its letters are read from where the other words are
+    scale = max(1.0, trim.sizes.small * 0.72 / LETTERS)
+    return _draw(one.planned, said, look, picture_room(trim), scale=scale)
 
 
-def draw_way(way: Way, trim: Trim) -> Image.Image:
-    """Return a small picture of the first sheet of a way to break a material down."""
+def draw_way(way: Way, trim: Trim, *, count: int) -> Image.Image:
+    """Return a small picture of a way's first sheet, for one of so many cards side by side."""
     planned = way.planned[0]
-    # its names would be too small to be read: a part is told by its place and size
-    nameless = {one.code: ("", "") for one in planned.sheet.parts}
-    nameless |= {
-        code: ("", "") for strip in planned.strips for lane in strip.lanes for code, _ in lane
-    }
-    return _draw(planned, nameless, Look(), card_room(trim), trim.sizes).image
+    # its names would be too small to be read: a part is told by its place
+    nameless = dict.fromkeys(codes_on(planned), ("", ""))
+    return _draw(planned, nameless, Look(), card_room(trim, count), scale=1.0).image
 
 
 def _draw(
@@ -73,11 +73,10 @@ def _draw(
     names: Mapping[str, tuple[str, str]],
     look: Look,
     room: tuple[int, int],
-    sizes: Sizes,
+    *,
+    scale: float,
 ) -> Drawn:
-    # drawn small and made larger, so that its letters are read from where the other words are
-    scale = max(1.0, sizes.small * 0.72 / LETTERS)
-    wide, tall = (max(least, round(side / scale)) for side, least in zip(room, (300, 200), strict=True))
+    wide, tall = (max(least, round(side / scale)) for side, least in zip(room, LEAST, strict=True))
     picture = lay_out_sheet(planned, names, look, width=wide, height=tall)
     image = to_png(picture.figure, scale, tints=DARK if is_dark() else {})
     return Drawn(image, picture)

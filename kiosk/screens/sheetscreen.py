@@ -22,7 +22,7 @@ from kiosk.widgets.marks import Mark
 from kiosk.widgets.panels import BigButton, Panel, gap
 from kiosk.widgets.sight import Sight
 
-PANEL = 0.36  # of the width, beside the picture (choice)
+PANEL = 0.38  # of the width, beside the picture (choice)
 MAIN = 1.5  # of a touch target: what is tapped at every cut is 30 mm high
 
 
@@ -131,6 +131,7 @@ class SheetScreen(BoxLayout):
             height=round(sizes.touch * MAIN),
         )
         add_number(self.made, NUMBERS[0], self._trim)
+        self.made.children[-1].color = rgba(WHITE)  # as the words of this button are
         box.add_widget(self.made)
         return box
 
@@ -147,19 +148,19 @@ class SheetScreen(BoxLayout):
         sizes, small = self._trim.sizes, self._trim.sizes.small
         lines: list[Widget] = [
             self._label(cut.title, round(small * 0.9), 0.55, tint=QUIET),
-            self._label(cut.kind, round(small * 1.5), 1.0, bold=True),
-            self._label(cut.measure, sizes.answer, 1.9, bold=True),
+            self._label(cut.kind, round(small * 1.5), 0.95, bold=True),
+            self._label(cut.measure, sizes.answer, 1.7, bold=True),
             self._label(cut.from_where, round(small * 0.9), 0.6, tint=QUIET),
             self._becomes(cut),
         ]
         if cut.rest:
             lines.append(self._label(cut.rest, round(small * 0.9), 0.8, tint=QUIET))
         if cut.frees:
-            lines.append(self._frees(cut.frees))
+            lines.append(self._marked("tick", cut.frees, 1.15, bold=True))
         if cut.same:
-            lines.append(self._marked("dot", cut.same, 0.6))
+            lines.append(self._marked("dot", cut.same, 0.65, scale=0.95))
         if cut.caution:
-            lines.append(self._marked("late", cut.caution, 1.3))
+            lines.append(self._marked("late", cut.caution, 1.25, scale=0.85))
         return lines
 
     def _label(
@@ -174,20 +175,21 @@ class SheetScreen(BoxLayout):
         """Return the piece that is cut, an arrow, and what comes of it."""
         sizes, small = self._trim.sizes, self._trim.sizes.small
         row = BoxLayout(spacing=sizes.gap, size_hint_y=0.8)
-        row.add_widget(self._label(cut.piece_in, round(small * 1.2), 1, bold=True))
+        came = self._label(cut.piece_in, round(small * 1.2), 1, bold=True)
+        came.size_hint_x = 0.55
+        row.add_widget(came)
         if cut.piece_out:
             row.add_widget(Mark(shape="arrow", size_hint_x=None, width=small))
             row.add_widget(self._label(cut.piece_out, round(small * 1.2), 1, bold=True))
         return row
 
-    def _frees(self, names: str) -> Widget:
-        return self._marked("tick", names, 1.3, bold=True)
-
-    def _marked(self, shape: str, words: str, share: float, *, bold: bool = False) -> Widget:
+    def _marked(
+        self, shape: str, words: str, share: float, *, scale: float = 1.05, bold: bool = False
+    ) -> Widget:
         sizes = self._trim.sizes
         row = BoxLayout(spacing=sizes.gap * 0.6, size_hint_y=share)
         row.add_widget(Mark(shape=shape, size_hint_x=None, width=round(sizes.small * 0.8)))
-        row.add_widget(self._label(words, round(sizes.small * 1.05), 1, bold=bold))
+        row.add_widget(self._label(words, round(sizes.small * scale), 1, bold=bold))
         return row
 
     def _foot(self, acts: SheetActs) -> BoxLayout:

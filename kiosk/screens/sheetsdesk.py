@@ -93,7 +93,9 @@ class SheetsDesk:
             turn = partial(self.show_jobs, back, jobs, page + 1)
             choices.append(Choice(_("Others"), turn, "arrow"))
         choices.append(Choice(_("Back"), back))
-        title = _("Sheets of which job?") if jobs else _("No job is open: take a part list in first")
+        title = (
+            _("Sheets of which job?") if jobs else _("No job is open: take a part list in first")
+        )
         self._desk.put(AskScreen(self._desk.trim, title, choices))
 
     def open_job(self, job: str, back: Back) -> None:
@@ -132,7 +134,7 @@ class SheetsDesk:
             self._desk.put(AskScreen(self._desk.trim, title, choices))
             return
         go = partial(self.breaking.begin, job, seen.system, partial(self._look, job))
-        title = say("Break down {job}?", job=say_name(job, seen.job.name))
+        title = say("Break down {job}?", job=join((job, seen.job.name)))
         choices = [
             Choice(_("Break down"), go, "tick"),
             Choice(_("Stock"), partial(self._ways.stock, partial(self._look, job))),

@@ -51,18 +51,14 @@ def see_job(shop: ShopFace, sheets: SheetFace, code: str) -> SeenJob:
     return SeenJob(job, system, view, search, need)
 
 
-def see_need(
-    shop: ShopFace, stock: StockView, code: str, system: System
-) -> tuple[Need, ...]:
+def see_need(shop: ShopFace, stock: StockView, code: str, system: System) -> tuple[Need, ...]:
     """Return what a job has still to be cut, by material."""
     units = [one.unit for one in shop.standings() if one.job == code]
     found = [shop.find_unit(f"{code}/{unit}") for unit in units]
     states = [one.state for one in found if not isinstance(one, Answer)]
     pieces = [one.piece for one in to_cut(states)]
     return tuple(
-        Need(
-            say_material(material, system), len(some), say_source(stock, material, system)
-        )
+        Need(say_material(material, system), len(some), say_source(stock, material, system))
         for material, some in by_material(pieces).items()
     )
 

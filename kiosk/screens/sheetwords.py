@@ -14,7 +14,6 @@ from kiosk.rules.sheets.views import PartName
 from kiosk.rules.words import Phrase, _, join, number, say, say_n
 from labels.codes import shown
 
-TILTED = _("Blade tilted: guard and push stick; square again after.")
 Name = Callable[[str], str]  # of a part or a strip by its code
 
 
@@ -108,8 +107,10 @@ def say_kind(line: CutLine) -> Phrase:
 
 
 def say_caution(line: CutLine) -> str:
-    """Return the caution of a cut: of a bevel that the blade is tilted, else nothing."""
-    return join((TILTED, HAZARDS["blades"])) if line.tilt else ""
+    """Return the caution of a cut: of dust with a sheet's first, of blades with a tilted one."""
+    if line.tilt:
+        return HAZARDS["blades"]
+    return HAZARDS["dust"] if line.number == 1 else ""
 
 
 def _say_rest(line: CutLine, system: System) -> str:

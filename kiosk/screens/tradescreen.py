@@ -83,7 +83,7 @@ class TradeScreen(BoxLayout):
     def _card(self, way: Way, image: Image.Image, act: Callable[[], object]) -> BigButton:
         """Return a card; the chosen one has a tick, a word and a thick edge."""
         sizes, is_chosen = self._trim.sizes, way.number == self.shown.chosen
-        card = BigButton("", act, sizes=sizes, padding=[sizes.gap] * 4)
+        card = BigButton("", act, sizes=sizes, padding=[sizes.gap * 1.4] * 4)
         card.remove_widget(card.label)
         card.line = sizes.outline * (3 if is_chosen else 1)
         box = BoxLayout(orientation="vertical", spacing=sizes.gap * 0.6)
@@ -145,10 +145,10 @@ def say_more(way: Way, system: System) -> Phrase:
     return join((cuts, rest, out), "; ")
 
 
-def card_room(trim: Trim) -> tuple[int, int]:
-    """Return the pixels there are for the picture on a card, where three stand side by side."""
-    sizes = trim.sizes
-    wide = (sizes.width - 4 * sizes.gap) / CARDS - 3 * sizes.gap
+def card_room(trim: Trim, count: int) -> tuple[int, int]:
+    """Return the pixels there are for the picture on a card, of so many side by side."""
+    sizes, cards = trim.sizes, min(max(count, 2), CARDS)
+    wide = (sizes.width - (cards + 1) * sizes.gap) / cards - 2.8 * sizes.gap
     heads = round(sizes.body * 2.1) + round(sizes.small * 5.9)
-    tall = sizes.height - heads - round(sizes.touch * 1.2) - 8 * sizes.gap
-    return int(wide), int(min(tall, wide * 0.75))
+    tall = sizes.height - heads - round(sizes.touch * 1.2) - 9 * sizes.gap
+    return int(wide), int(tall)
