@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.lines import cut_lines
@@ -33,6 +34,9 @@ class FakeSheets:
         self.begin_problems: tuple[Problem, ...] = ()
         self.unplanned: tuple[str, ...] = ()
         self.heard_sheets = None
+
+    def standings(self):
+        return [SimpleNamespace(job="GLAZE", unit=one.spec.unit) for one in self.units]
 
     def sheets(self, job: str) -> SheetsView | None:
         if not self.has_plan or job != JOB:
