@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 
 from kiosk.rules.breakdown import recut, sawable
 from kiosk.rules.breakdown.model import Breakdown, Part, Task
@@ -44,6 +45,19 @@ def find_faults(planned: PlannedSheet, wanted: Mapping[str, Piece]) -> tuple[Phr
     else:
         faults += bevelcheck.find_faults(planned)
     return tuple(dict.fromkeys(faults))
+
+
+def find_lost(
+    sheets: Iterable[PlannedSheet], left_out: Iterable[str], wanted: Iterable[str]
+) -> tuple[Phrase, ...]:
+    """Return which parts are not once on the sheets or among those left out, in words."""
+    counts = Counter(code for one in sheets for code in codes_on(one))
+    counts.update(left_out)
+    return tuple(
+        say("{part}: it is cut {count} times", part=code, count=counts[code])
+        for code in dict.fromkeys([*wanted, *counts])
+        if counts[code] != 1
+    )
 
 
 def say_fault(planned: PlannedSheet, faults: tuple[Phrase | str, ...]) -> Phrase:

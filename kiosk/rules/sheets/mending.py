@@ -14,6 +14,7 @@ from kiosk.rules.lengths import Length
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
+from kiosk.rules.sheets.planned import left_out_of, planned_sheets
 from kiosk.rules.sheets.stock import Stock as Store
 from kiosk.rules.sheets.stock import is_same
 from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
@@ -25,7 +26,6 @@ from kiosk.rules.sheets.tasks import (
     make_task,
     offcut_stock,
     part_of,
-    planned_sheets,
 )
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown
@@ -163,13 +163,7 @@ def _anew(
     found, _why = break_down(of.task, draw=means.draw, tries=means.tries) if of else (None, ())
     if of is None or found is None:
         return
-    out = {strip.code: strip for strip in of.strips}
-    left = [
-        code
-        for one in found.left_out
-        for lane in (out[one].lanes if one in out else (((one, 0),),))
-        for code, _length in lane
-    ]
+    left = left_out_of(found, of)
     first = next_number(plan.sheets)
     new = planned_sheets(found, of, origin=means.origin, first=first)
     kept = tuple(one for one in plan.sheets if one not in fresh)

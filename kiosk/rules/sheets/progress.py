@@ -20,7 +20,13 @@ class Progress:
     next: int | None
 
 
-def progress(lines: Sequence[CutLine], *, cut: Collection[str], made: Collection[int]) -> Progress:
+def progress(
+    lines: Sequence[CutLine],
+    *,
+    cut: Collection[str],
+    made: Collection[int],
+    dropped: Collection[str] = (),
+) -> Progress:
     """Return how far a sheet is cut.
 
     A line is made where its number was recorded, where all parts that it frees are cut, and where
@@ -30,14 +36,16 @@ def progress(lines: Sequence[CutLine], *, cut: Collection[str], made: Collection
         lines: all of the sheet, in order.
         cut: the codes of parts that are cut, also of those spoiled since.
         made: the numbers of lines recorded by themselves.
+        dropped: codes of parts that no list asks for any more: nobody scans them.
     """
-    first = {line.number for line in lines if line.number in made or _is_free(line, cut)}
-    done = set(first)
+    owed = {line.number: _owed(line, dropped) for line in lines}
+    done: set[int] = set()
     for line in lines:
-        if line.number in first:
-            done.update(needed(lines, line.number))
+        parts = owed[line.number]
+        if line.number in made or (parts and parts.issubset(cut)):
+            done.update((line.number, *needed(lines, line.number)))
     waiting = [line.number for line in lines if line.number not in done]
-    waiting += [line.number for line in lines if any(code not in cut for code in line.frees)]
+    waiting += [line.number for line in lines if not owed[line.number].issubset(cut)]
     return Progress(frozenset(done), next(iter(waiting), None))
 
 
@@ -64,5 +72,5 @@ def _before(lines: Sequence[CutLine]) -> Mapping[int, int]:
     return found
 
 
-def _is_free(line: CutLine, cut: Collection[str]) -> bool:
-    return bool(line.frees) and all(code in cut for code in line.frees)
+def _owed(line: CutLine, dropped: Collection[str]) -> set[str]:
+    return {code for code in line.frees if code not in dropped}

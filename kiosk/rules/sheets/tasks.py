@@ -7,12 +7,12 @@ whole units of 1/1600 mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from kiosk.rules.breakdown.intake import find_problems
-from kiosk.rules.breakdown.model import Breakdown, Part, Sheet, Stock, Task
+from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.fold import PieceState, UnitState
-from kiosk.rules.lengths import Length, mm
+from kiosk.rules.lengths import Length, System, mm, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.model import KeptOffcut, Material, PlannedSheet, SheetSize, Strip
@@ -26,7 +26,8 @@ from kiosk.rules.words import Phrase, _, join, say
 class Saw:
     """What holds for every material: the blade, and the sheets of which nobody counted any.
 
-    trim is what each edge of such a sheet loses; a remainder is kept from least_offcut on.
+    trim is what each edge of such a sheet loses; a remainder is kept from least_offcut on. system
+    is how the shop reads lengths.
     """
 
     kerf: Length
@@ -34,6 +35,7 @@ class Saw:
     least_offcut: Length
     length: Length
     width: Length
+    system: System = System.MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,7 @@ def make_task(
     stocks, is_assumed = _stocks(material, store, saw, reserved or Reserved())
     open_ones = [one for one in stocks if one.count != 0]
     if not open_ones:
-        return None, (_none_left(material),)
+        return None, (_none_left(material, saw),)
     inner = [(one.length - 2 * one.trim, one.width - 2 * one.trim) for one in open_ones]
     strips, wrong = pair_cleats(
         pieces,
@@ -132,7 +134,9 @@ def make_task(
     )
     faults = find_problems(task)
     names = {piece.code: piece for piece in pieces}
-    problems = tuple(_said(material, one, task, names) for one in (*wrong, *faults))
+    problems = tuple(
+        _said(say_material(material, saw.system), one, task, names) for one in (*wrong, *faults)
+    )
     if faults:
         return None, problems
     return (
@@ -166,50 +170,6 @@ def offcut_stock(one: KeptOffcut) -> Stock:
 def assumed_size(material: Material, saw: Saw) -> SheetSize:
     """Return the size that stands for sheets of a material of which nobody counted any."""
     return SheetSize(material=material, length=saw.length, width=saw.width, trim=saw.trim)
-
-
-def planned_sheets(
-    found: Breakdown, of: MaterialTask, *, origin: str, first: int
-) -> tuple[PlannedSheet, ...]:
-    """Return a breakdown's sheets as a plan holds them, named from a number on."""
-    return tuple(
-        planned_sheet(sheet, of, (origin, f"S{number}", found.levels))
-        for number, sheet in enumerate(found.sheets, first)
-    )
-
-
-def planned_sheet(
-    sheet: Sheet, of: MaterialTask, named: tuple[str, str, int | None]
-) -> PlannedSheet:
-    """Return one sheet as a plan holds it: named is origin, name and the limit of levels."""
-    origin, name, levels = named
-    lying = {part.code for part in sheet.parts}
-    stock = replace(sheet.stock, count=1)
-    return PlannedSheet(
-        origin=origin,
-        material=of.material,
-        kerf=Length(of.task.kerf),
-        sheet=_renamed(replace(sheet, stock=stock), name),
-        strips=tuple(strip for strip in of.strips if strip.code in lying),
-        offcut=stock.code if stock.is_offcut else "",
-        levels=levels,
-        least_offcut=Length(of.task.least_offcut),
-    )
-
-
-def _renamed(sheet: Sheet, name: str) -> Sheet:
-    """Return a sheet under another name, with the names of its pieces."""
-    before = len(sheet.name)
-
-    def new(piece: str) -> str:
-        return name + piece[before:] if piece else ""
-
-    cuts = (
-        replace(cut, piece_in=new(cut.piece_in), piece_out=new(cut.piece_out), rest=new(cut.rest))
-        for cut in sheet.cuts
-    )
-    offcuts = (replace(one, piece=new(one.piece)) for one in sheet.offcuts)
-    return replace(sheet, name=name, cuts=tuple(cuts), offcuts=tuple(offcuts))
 
 
 def size_of_sheet(planned: PlannedSheet) -> SheetSize:
@@ -261,22 +221,26 @@ def _sheet_stock(size: SheetSize, count: int | None) -> Stock:
     return Stock(code=code, length=size.length, width=size.width, count=count, trim=size.trim)
 
 
-def _none_left(material: Material) -> Problem:
+def _none_left(material: Material, saw: Saw) -> Problem:
     return Problem(
-        say("{material}: there is no sheet of it left.", material=say_material(material)),
+        say(
+            "{material}: there is no sheet of it left.", material=say_material(material, saw.system)
+        ),
         _("Count the sheets anew, or buy some and count them."),
     )
 
 
-def say_material(material: Material) -> Phrase:
-    """Return what a material is called where no thickness is said beside it."""
-    return say("{name}", name=material.name) if material.name else _("Unnamed material")
+def say_material(material: Material, system: System) -> Phrase:
+    """Return what a material is called, with its thickness where one is known."""
+    name = material.name or _("Unnamed material")
+    if material.thickness is None:
+        return say("{name}", name=name)
+    return say("{name} {thickness}", name=name, thickness=show(material.thickness, system))
 
 
-def _said(material: Material, problem: Problem, task: Task, names: Mapping[str, Piece]) -> Problem:
+def _said(about: Phrase, problem: Problem, task: Task, names: Mapping[str, Piece]) -> Problem:
     """Return a problem of a task with the names of material and part before it."""
     code = task.parts[problem.row - 1].code if problem.row else ""
     piece = names.get(code)
-    about = [say_material(material), piece.part] if piece else [say_material(material)]
-    message = say("{about}: {what}", about=join(about, ", "), what=problem.message)
-    return Problem(message, problem.remedy)
+    named = join([about, piece.part], ", ") if piece else about
+    return Problem(say("{about}: {what}", about=named, what=problem.message), problem.remedy)

@@ -55,8 +55,8 @@ class SheetView:
 
     @property
     def is_cut_up(self) -> bool:
-        """Tell whether every line is made."""
-        return self.next is None
+        """Tell whether every line is made and every part recorded."""
+        return self.next is None and len(self.cut) == self.parts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
