@@ -56,10 +56,10 @@ class BreakDesk:
             problems, view = found
             if view.is_running:
                 self.show(view)
-            elif view.has_choices and view.job == job:
-                self._choose()
+            elif problems:  # what is still to be seen is of a search before this one
+                self.show_nothing(problems)
             else:
-                self.show_nothing(problems or view.problems)
+                self._choose()
 
         self._desk.ask_here(call, then, lost=NOT_BEGUN)
 

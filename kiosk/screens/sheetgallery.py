@@ -28,7 +28,7 @@ from kiosk.screens.sheetsamples import (
 )
 from kiosk.screens.sheetsview import Need, SeenJob
 from kiosk.screens.stage import Stage
-from kiosk.screens.stockadd import Typed
+from kiosk.screens.stockadd import NO_NUMBER, Typed
 from kiosk.screens.stockdesk import StockSeen
 from kiosk.store import Job
 
@@ -125,7 +125,7 @@ def _stock(desk: Desk) -> Iterator[Put]:
     yield "stock", lambda: stock.show(seen)
     yield "stock-none", lambda: stock.show(StockSeen(StockView(), materials, _MM))
     yield "stock-size", lambda: stock.show_size(seen, size)
-    yield "stock-count", lambda: stock.ask_count(seen, size, "1.5", _("Type a whole number."))
+    yield "stock-count", lambda: stock.ask_count(seen, size, "1.5", NO_NUMBER)
     yield "stock-offcut", lambda: stock.show_offcut(seen, offcut)
     yield "stock-gone", lambda: stock.ask_gone(seen, offcut)
     yield "stock-refused", lambda: stock.show_refused(PROBLEM.message)

@@ -22,9 +22,10 @@ from kiosk.rules.sheets.model import (
     SheetPlan,
     SheetSize,
 )
+from kiosk.rules.sheets.planned import planned_sheets
 from kiosk.rules.sheets.progress import progress
 from kiosk.rules.sheets.stock import Stock
-from kiosk.rules.sheets.tasks import MaterialTask, Saw, make_tasks, planned_sheets
+from kiosk.rules.sheets.tasks import MaterialTask, Saw, make_tasks
 from kiosk.rules.sheets.views import (
     Choice,
     MaterialSearch,

@@ -18,6 +18,7 @@ from kiosk.screens.productscreens import page_of
 from kiosk.screens.wordpad import AskWords, WordPad
 
 MOST_CHOICES = 7  # buttons of 20 mm that fit beside Another and Back
+NO_NUMBER = _("Type a whole number.")
 SIDES = ("thickness", "length", "width")
 _ASKED = {
     "thickness": _("How thick?"),
@@ -126,7 +127,7 @@ class StockAdd:
             if text.isdigit():
                 self._use(replace(typed, count=text))
             else:
-                self.ask_count(typed, _("Type a whole number."))
+                self.ask_count(typed, NO_NUMBER)
 
         many = Choice(_("As many as it takes"), partial(self._use, typed))
         ask = Ask(_("How many sheets are there?"), "", "", wrong)

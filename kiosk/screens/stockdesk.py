@@ -21,7 +21,7 @@ from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.sheetface import StockFace
 from kiosk.screens.sheetwords import say_material, say_size, system_of
-from kiosk.screens.stockadd import StockAdd, Typed
+from kiosk.screens.stockadd import NO_NUMBER, StockAdd, Typed
 from kiosk.screens.stockview import NOBODY, as_typed, materials_in, offcut_row, say_left, size_row
 from labels.codes import shown
 
@@ -148,7 +148,11 @@ class StockDesk:
         back = partial(self.show_size, seen, one)
 
         def use(text: str) -> None:
-            self._count(one, text, partial(self.ask_count, seen, one, text))
+            again = partial(self.ask_count, seen, one, text)
+            if text:
+                self._count(one, text, again)
+            else:  # nothing typed must not mean any number
+                again(NO_NUMBER)
 
         self._desk.put(FigurePad(self._desk.trim, ask, use=use, back=back))
 
