@@ -206,13 +206,20 @@ class BreakDesk:
             ". ",
         )
 
-        def then(kept: SheetsView) -> None:
-            self._desk.told(good=True)
-            self._kept(job, kept, said)
+        def call() -> SheetsView | str:
+            try:
+                return self._shop.keep_sheets(job, chosen, person=person)
+            except LookupError as error:  # parts were cut since, or offcuts taken
+                return error.args[0] if error.args else NOT_KEPT
 
-        self._desk.ask_here(
-            lambda: self._shop.keep_sheets(job, chosen, person=person), then, lost=NOT_KEPT
-        )
+        def then(kept: SheetsView | str) -> None:
+            self._desk.told(good=not isinstance(kept, str))
+            if isinstance(kept, str):
+                self.show_nothing((Problem(kept, ""),))
+            else:
+                self._kept(job, kept, said)
+
+        self._desk.ask_here(call, then, lost=NOT_KEPT)
 
     def _say_kept(self, ways: Mapping[Material, Ways], chosen: Mapping[Material, int]) -> str:
         found = [

@@ -13,6 +13,7 @@ from kiosk.rules.sheets.views import Choice as Way
 from kiosk.rules.sheets.views import SearchView, SheetsView, StockView
 from kiosk.rules.words import _, say
 from kiosk.screens.breakdesk import Ways
+from kiosk.screens.buysamples import sample_buying
 from kiosk.screens.desk import Desk
 from kiosk.screens.partview import PartLine
 from kiosk.screens.samples import SAMPLE_PARTS
@@ -52,7 +53,7 @@ Put = tuple[str, Callable[[], object]]
 def show_sheets(stage: Stage) -> Iterator[str]:
     """Put one state after the other on the screen, and name it."""
     desk = stage.app.desk
-    for name, put in (*_plans(desk), *_one(desk), *_stock(desk)):
+    for name, put in (*_plans(desk), *_one(desk), *_stock(desk), *_buying(desk)):
         put()
         stage.step(3)
         yield name
@@ -141,3 +142,10 @@ def _stock(desk: Desk) -> Iterator[Put]:
         ),
     )
     yield "stock-how-many", lambda: add.ask_count(typed)
+
+
+def _buying(desk: Desk) -> Iterator[Put]:
+    buys, found, back = desk.shopdesk.buys, sample_buying(JOB), desk.open_bench
+    yield "buying", lambda: buys.show(found, back)
+    yield "buying-none", lambda: buys.show(replace(found, lines=()), back)
+    yield "buying-notes", lambda: buys.show_notes(found, back)

@@ -14,6 +14,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.askdesk import AskDesk
+from kiosk.screens.buydesk import BuyDesk, BuyFace
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.dayface import DayFace
@@ -63,8 +64,11 @@ class ShopDesk:
         self.find = FindDesk(shop, desk, self.units, self.labels, back=self.open)
         face = cast("SheetFace", shop)
         self.stock = StockDesk(shop, face, desk, press=self.labels.press, prints=prints)
+        self.buys = BuyDesk(cast("BuyFace", shop), desk)
         ways_of_sheets = SheetsWays(
-            lambda line, back: self.labels.ask_again(line, back=back), self.stock.open
+            lambda line, back: self.labels.ask_again(line, back=back),
+            self.stock.open,
+            buying=self.buys.open,
         )
         self.sheets = SheetsDesk(
             shop, face, desk, press=self.labels.press, prints=prints, ways=ways_of_sheets

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from types import SimpleNamespace
 
+from kiosk.actions import DaySheets
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.views import CutDone, SearchView, SheetsView, StockAnswer, StockView
+from kiosk.screens.buysamples import sample_buying
 from kiosk.screens.sheetsamples import (
     JOB,
     sample_choices,
@@ -96,6 +99,14 @@ class FakeSheets:
     def throw_offcut(self, code, reason="", *, person=""):
         self.sheet_calls.append(("throw", code, reason))
         return self._answer("Offcut gone")
+
+    def buying(self, jobs=(), *, whole=False, allowance=None):
+        self.sheet_calls.append(("buying", tuple(jobs)))
+        return sample_buying(*jobs)
+
+    def buying_sheets(self, buying, *, paper=""):
+        self.sheet_calls.append(("print", buying.jobs))
+        return DaySheets(Path("buy.pdf"), self.paper_printer())
 
     def _answer(self, words: str) -> StockAnswer:
         if self.stock_refused:

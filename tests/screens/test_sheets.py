@@ -602,3 +602,37 @@ def test_a_length_said_for_the_stock_is_read_back_as_exactly_itself(text):
 
     length, _why = parse(text)
     assert parse(as_typed(length))[0] == length
+
+
+# -- what to buy ----------------------------------------------------------------------------------
+
+
+def test_what_is_to_be_bought_is_listed_and_printed(kiosk, shop):
+    kiosk.tap(kiosk.button("What to buy"))
+    assert shop.sheet_calls == [("buying", ("GLAZE",))]
+    assert kiosk.shows("What to buy for GLAZE")
+    assert kiosk.shows("2 sheets")
+    assert kiosk.shows("1.2 l")
+    kiosk.tap(kiosk.button("To know: 3"))
+    assert kiosk.shows("Oily rags can catch fire by themselves")
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.button("Print"))
+    assert shop.sheet_calls[-1] == ("print", ("GLAZE",))
+    assert kiosk.shows("Written as PDF")
+    kiosk.tap(kiosk.button("Back"))
+    kiosk.tap(kiosk.button("Back"))
+    assert isinstance(kiosk.desk.show, SheetsScreen)
+
+
+def test_a_plan_that_fits_no_more_is_looked_for_again(drive, shop, monkeypatch):
+    def keep(*_args, **_rest):
+        raise LookupError("Parts were cut since: look for layouts again.")
+
+    shop.ways = tuple(one for one in sample_choices() if one.number == 0)
+    kiosk = fresh(drive, shop)
+    monkeypatch.setattr(shop, "keep_sheets", keep)
+    kiosk.tap(kiosk.button("Break down"))
+    kiosk.tap(kiosk.button("Stop, take this"))
+    assert kiosk.shows("Parts were cut since: look for layouts again.")
+    kiosk.tap(kiosk.button("Try again"))
+    assert isinstance(kiosk.desk.show, BreakScreen)
