@@ -1,5 +1,6 @@
 """Break the sample lists down, for tests of what is drawn of a plan."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from itertools import count
@@ -12,9 +13,10 @@ from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import Length, from_mm
 from kiosk.rules.partlist import read
 from kiosk.rules.parts import Piece
-from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.lines import cut_lines, freeing
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
+from kiosk.rules.sheets.views import PartName, SheetsView, SheetView
 from kiosk.tables import read_table
 
 DATA = Path(kiosk.__file__).parent / "data"
@@ -46,6 +48,25 @@ def _as_part(piece):
     return Part(code=piece.code, length=sides[0], width=sides[1], is_locked=bool(piece.grain))
 
 
+def _numbered(sheets, before):
+    """Return sheets named on from those before, with all pieces of their cuts."""
+    for number, sheet in enumerate(sheets, 1):
+        old, new = f"S{number}", f"S{number + before}"
+
+        def again(name, old=old, new=new):
+            return new + name.removeprefix(old) if name else ""
+
+        cuts = tuple(
+            replace(
+                cut, piece_in=again(cut.piece_in), piece_out=again(cut.piece_out),
+                rest=again(cut.rest),
+            )
+            for cut in sheet.cuts
+        )  # fmt: skip
+        offcuts = tuple(replace(one, piece=again(one.piece)) for one in sheet.offcuts)
+        yield replace(sheet, name=new, cuts=cuts, offcuts=offcuts)
+
+
 @cache
 def a_plan(file="glaze-store.csv", size=METRIC, *, times=1, offcuts=(), tries=60, trim=10.0,
            sheets=None):  # fmt: skip
@@ -54,7 +75,9 @@ def a_plan(file="glaze-store.csv", size=METRIC, *, times=1, offcuts=(), tries=60
     kerf, edge = from_mm(3.2), from_mm(trim)
     planned, bounds, out = [], [], []
     for material in dict.fromkeys(Material(one.material, one.thickness) for one in pieces):
-        group = [p for p in pieces if (p.material, p.thickness) == (material.name, material.thickness)]
+        group = [
+            p for p in pieces if (p.material, p.thickness) == (material.name, material.thickness)
+        ]
         longest = Length(from_mm(size[0]) - 2 * edge)
         strips, _problems = pair_cleats(group, kerf=kerf, longest=longest)
         square = [_as_part(one) for one in plain(group, strips)]
@@ -62,13 +85,13 @@ def a_plan(file="glaze-store.csv", size=METRIC, *, times=1, offcuts=(), tries=60
             Stock(code=code, length=from_mm(long), width=from_mm(wide), count=1, is_offcut=True)
             for code, long, wide in offcuts
         ]
-        stocks.append(Stock(code="whole", length=from_mm(size[0]), width=from_mm(size[1]), trim=edge,
-                            count=sheets))  # fmt: skip
+        long, wide = map(from_mm, size)
+        stocks.append(Stock(code="whole", length=long, width=wide, trim=edge, count=sheets))
         task = Task(parts=(*square, *map(as_part, strips)), stocks=tuple(stocks), kerf=kerf)
         found, problems = break_down(task, draw=Random(7).random, tries=tries)
         assert found is not None, problems
         held = {strip.code: strip for strip in strips}
-        for sheet in found.sheets:
+        for sheet in _numbered(found.sheets, len(planned)):
             here = tuple(held[part.code] for part in sheet.parts if part.code in held)
             planned.append(
                 PlannedSheet(
@@ -89,3 +112,24 @@ def a_plan(file="glaze-store.csv", size=METRIC, *, times=1, offcuts=(), tries=60
 
 def lines_of(planned):
     return cut_lines(planned)
+
+
+def a_view(*, done=0, **how):
+    """Return a plan as it is shown, the first cuts of its first sheet made."""
+    plan, names, _grained = a_plan(**how)
+    sheets = []
+    for number, planned in enumerate(plan.sheets):
+        lines = cut_lines(planned)
+        made = lines[:done] if number == 0 else ()
+        sheets.append(
+            SheetView(
+                planned=planned, lines=lines, done=frozenset(line.number for line in made),
+                next=len(made) + 1 if len(made) < len(lines) else None,
+                parts=len(freeing(planned)), is_begun=bool(made),
+                cut=frozenset(code for line in made for code in line.frees),
+            )
+        )  # fmt: skip
+    return SheetsView(
+        plan=plan, sheets=tuple(sheets), unplanned=plan.left_out,
+        names={code: PartName(part, unit, "") for code, (part, unit) in names.items()},
+    )  # fmt: skip

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from math import cos, pi, sin
 from typing import Final
 
-from kiosk.figure.sheetfield import Field, Traced
 from kiosk.figure.shapes import GREY, INK, PAPER, Area, Box, Dot, Edges, Line, Shape, Words, overlap
+from kiosk.figure.sheetfield import Field, Traced
 from labels.artwork.letters import LINE, width_of
 
 _THIN, _NEXT, _GAP = 1.4, 5.0, 3.0
@@ -124,22 +124,18 @@ def _way(one: Traced, place: Field) -> Edges:
     return x - 1, y - 1, to_x + 1, to_y + 1
 
 
-def _number(
-    one: Traced, place: Field, spots: Spots, others: Sequence[Edges]
-) -> Iterator[Shape]:
+def _number(one: Traced, place: Field, spots: Spots, others: Sequence[Edges]) -> Iterator[Shape]:
     """Yield a number at the first free spot, best where no other cut runs through it."""
     text = str(one.line.number)
     for size in range(spots.most, spots.least - 1, -2):
         wide, tall = width_of(text, size) + 4.0, size * LINE
         found = [
-            (Words(x, y + 0.34 * size, text, size, "middle", INK), (x, y), lead)
-            for x, y, lead in _spots(one, place, (wide, tall))
+            (spot, Words(spot[0], spot[1] + 0.34 * size, text, size, "middle", INK))
+            for spot in _spots(one, place, (wide, tall))
         ]
-        clear = [
-            spot for spot in found if not any(overlap(spot[0].edges, way) for way in others)
-        ]
-        for words, (x, y), lead in (*clear, *found):
-            left, top, right, bottom = words.edges
+        free = [(spot, words, words.edges) for spot, words in found]
+        clear = [one for one in free if not any(overlap(one[2], way) for way in others)]
+        for (x, y, lead), words, (left, top, right, bottom) in (*clear, *free):
             if spots.take((left - 2, top, right + 2, bottom)):
                 if lead:
                     yield Line(lead, 1.0, GREY)
@@ -210,4 +206,3 @@ def _is_upright(one: Traced, place: Field) -> bool:
 def _width(one: Traced, place: Field) -> float:
     box = place.box(one.blade)
     return box.right - box.left if _is_upright(one, place) else box.bottom - box.top
-

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from kiosk.figure.sheetcuts import ring
 from kiosk.figure.shapes import BAND, GREY, HATCH, INK, PAPER, Box, Line, Shape, Words, hatch
+from kiosk.figure.sheetcuts import ring
+from kiosk.figure.sheetnames import WIDER, wide_of
 from kiosk.language import shown
 from kiosk.rules.words import say
-from labels.artwork.letters import ABOVE, LINE, plain, width_of, wrap
+from labels.artwork.letters import ABOVE, LINE, plain, wrap
 
 _PITCH: Final = LINE + 0.12
 _BETWEEN: Final = 16.0
@@ -42,8 +43,8 @@ def legend(
 def _columns(entries: Sequence[tuple[str, str]], box: Box, size: int) -> tuple[Words, ...]:
     """Return the entries in as many columns as they need, nothing where they do not fit."""
     rows = int((box.bottom - box.top) / (size * _PITCH))
-    indent = max(width_of(key, size) for key, _text in entries) + size * 0.6
-    wide = indent + max(width_of(text, size) for _key, text in entries) + _BETWEEN
+    indent = max(wide_of(key, size) for key, _text in entries) + size * 0.6
+    wide = indent + max(wide_of(text, size) for _key, text in entries) + _BETWEEN
     if rows < 1 or -(-len(entries) // rows) * wide - _BETWEEN > box.right - box.left:
         return ()
     columns = max(1, int((box.right - box.left + _BETWEEN) / wide))
@@ -60,8 +61,8 @@ def _wrapped(
     entries: Sequence[tuple[str, str]], box: Box, size: int
 ) -> tuple[tuple[Words, ...], int]:
     """Return the entries below one another in lines that are broken, and how many are left."""
-    indent = max(width_of(key, size) for key, _text in entries) + size * 0.6
-    room = int(box.right - box.left - indent)
+    indent = max(wide_of(key, size) for key, _text in entries) + size * 0.6
+    room = int((box.right - box.left - indent) / WIDER)
     found: list[Words] = []
     y = box.top
     for number, (key, text) in enumerate(entries):
@@ -69,10 +70,10 @@ def _wrapped(
         # a line is kept free to say how many are missing, as long as any may be
         behind = size * _PITCH if number < len(entries) - 1 else 0
         tall = y + len(lines) * size * _PITCH + behind > box.bottom
-        if tall or any(width_of(line, size) > room for line in lines):
+        if tall or any(wide_of(line, size) > room * WIDER for line in lines):
             left = len(entries) - number
             words = shown(say("and {n} more: see the list", n=left))
-            if y + size * _PITCH <= box.bottom and width_of(words, size) <= room + indent:
+            if y + size * _PITCH <= box.bottom and wide_of(words, size) <= room:
                 found.append(Words(box.left, y + ABOVE * size, words, size, colour=GREY))
             return tuple(found), left
         found.append(Words(box.left, y + ABOVE * size, key, size))
@@ -123,7 +124,7 @@ def foot_height(signs: Sequence[tuple[str, str]], width: float, size: int) -> fl
 
 
 def _wide(sign: str, words: str, size: int) -> float:
-    return (_SIGN if sign else 0) + width_of(plain(words), size)
+    return (_SIGN if sign else 0) + wide_of(plain(words), size)
 
 
 def _sign(sign: str, box: Box, *, is_turned: bool) -> Iterator[Shape]:
@@ -165,7 +166,11 @@ def grain_arrow(box: Box, *, is_turned: bool) -> Iterator[Shape]:
     if is_turned:
         yield Line(((x, box.top), (x, box.bottom)), 1.2, INK)
         for end, way in ((box.top, 1), (box.bottom, -1)):
-            dots = ((x - head * 0.7, end + way * head), (x, end), (x + head * 0.7, end + way * head))
+            dots = (
+                (x - head * 0.7, end + way * head),
+                (x, end),
+                (x + head * 0.7, end + way * head),
+            )
             yield Line(dots, 1.2, INK)
         return
     yield Line(((box.left, y), (box.right, y)), 1.2, INK)
