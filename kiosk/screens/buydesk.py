@@ -64,7 +64,8 @@ class BuyDesk:
             extra.append(Choice(_("Print"), print_it))
         title = say("What to buy for {jobs}", jobs=", ".join(found.jobs))
         line = say("With {n} % allowance", n=found.allowance) if rows else ""
-        listed = Listed(title, rows, line, empty=_("Nothing is to be bought."))
+        empty = _("Nothing is to be bought.")
+        listed = Listed(title, rows, line, empty=empty, columns=1)
         screen = ListScreen(self._desk.trim, listed, turn=again, back=back, page=page, extra=extra)
         self._desk.put(screen)
 

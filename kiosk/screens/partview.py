@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from kiosk.actions.lookup import MOST_HITS
@@ -84,6 +85,13 @@ def see_part(shop: ShopFace, code: str) -> PartLine | None:
         return None
     line = _line(shop, found.state, found.piece)
     return done(line) if "cut" in found.piece.done else line
+
+
+def see_grained(shop: ShopFace, codes: Iterable[str]) -> frozenset[str]:
+    """Return which parts of some codes have a grain that matters."""
+    found = [shop.find_unit(code) for code in codes]
+    known = [one for one in found if not isinstance(one, Answer) and one.piece is not None]
+    return frozenset(one.piece.piece.code for one in known if one.piece and one.piece.piece.grain)
 
 
 def done(line: PartLine) -> PartLine:

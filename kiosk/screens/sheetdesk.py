@@ -9,11 +9,12 @@ from functools import partial
 from kiosk.actions import Wanted
 from kiosk.rules.lengths import System
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.views import CutDone, SheetsView, SheetView
 from kiosk.rules.words import _, join, say
 from kiosk.screens.face import DeskFace, ShopFace
 from kiosk.screens.labelpress import LabelPress, Told
-from kiosk.screens.partview import PartLine, see_part
+from kiosk.screens.partview import PartLine, see_grained, see_part
 from kiosk.screens.prints import Prints
 from kiosk.screens.rows import ListScreen
 from kiosk.screens.sheetface import SheetFace
@@ -61,6 +62,8 @@ class SheetDesk:
         self._screen: SheetScreen | None = None
         self._said = ""
         self._is_asked = False  # a cut that is not answered yet
+        # the sheet whose grain was looked up, and its parts whose grain matters
+        self._grain: tuple[str, frozenset[str]] = ("", frozenset())
         self._spoiling = ""  # the part that is asked about as spoiled, from here
 
     @property
@@ -83,7 +86,10 @@ class SheetDesk:
         one = view.sheet(key) if view is not None else None
         if view is None or one is None:
             return None
-        drawn = draw_sheet(one, view.names, self._desk.trim, system=self._system)
+        if self._grain[0] != key:  # looked up once: it changes with a revised list only
+            self._grain = key, see_grained(self._shop, codes_on(one.planned))
+        trim, system = self._desk.trim, self._system
+        drawn = draw_sheet(one, view.names, trim, system=system, grained=self._grain[1])
         return Seen(view, one, drawn)
 
     def _show_or_leave(self, said: str, seen: Seen | None) -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    from kiosk.actions.paperprints import PaperPrinter
     from kiosk.rules.problems import Problem
     from kiosk.rules.sheets.model import Material
     from kiosk.rules.sheets.views import (
@@ -83,4 +85,12 @@ class SheetFace(StockFace, Protocol):
 
     def make_cut(self, job: str, sheet_key: str, number: int, *, person: str = "") -> CutDone:
         """Record one line of a sheet as made, with all that follows from it."""
+        ...
+
+    def write_maps(self, view: SheetsView, out: Path, *, paper: str = "") -> tuple[Path, ...]:
+        """Write maps and cuts to a PDF; return the file."""
+        ...
+
+    def paper_printer(self) -> PaperPrinter:
+        """Return the printer for sheets of paper; to be used on any thread."""
         ...

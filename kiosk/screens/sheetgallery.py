@@ -23,6 +23,7 @@ from kiosk.screens.sheetsamples import (
     JOB,
     PROBLEM,
     sample_choices,
+    sample_grained,
     sample_search,
     sample_stock,
     sample_view,
@@ -115,7 +116,9 @@ def _part() -> PartLine:
 
 def _seen(desk: Desk, view: SheetsView, number: int) -> Seen:
     sheet = view.sheets[number]
-    return Seen(view, sheet, draw_sheet(sheet, view.names, desk.trim, system=_MM))
+    return Seen(
+        view, sheet, draw_sheet(sheet, view.names, desk.trim, system=_MM, grained=sample_grained())
+    )
 
 
 def _stock(desk: Desk) -> Iterator[Put]:

@@ -42,16 +42,19 @@ def draw_sheet(
     trim: Trim,
     *,
     system: System,
-    tapped: str = "",
+    grained: frozenset[str] = frozenset(),
 ) -> Drawn:
-    """Return the picture of a sheet beside the words of its next cut."""
+    """Return the picture of a sheet beside the words of its next cut.
+
+    grained are the parts whose grain matters: they get an arrow.
+    """
     look = Look(
         lines=one.lines,
         next_line=one.next,
         done=one.done,
         cut=one.cut,
         spoiled=one.spoiled,
-        tapped=tapped,
+        grained=grained,
         system=system,
     )
     said = {code: (name.part, name.unit) for code, name in names.items()}

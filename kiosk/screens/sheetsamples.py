@@ -138,6 +138,11 @@ def sample_names(system: System = System.MM) -> dict[str, PartName]:
     return found
 
 
+def sample_grained() -> frozenset[str]:
+    """Return the codes of the parts whose grain matters."""
+    return frozenset(code for code, (_unit, piece) in sample_pieces().items() if piece.grain)
+
+
 def sample_view(*, steps: int = 0) -> SheetsView:
     """Return a plan whose cuts are made up to so many, sheet after sheet."""
     sheets = []

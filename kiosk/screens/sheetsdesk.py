@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
+from kiosk.actions import DaySheets
+from kiosk.actions.labelfiles import safe_name
 from kiosk.rules.lengths import System
 from kiosk.rules.sheets.views import SheetsView, SheetView
 from kiosk.rules.words import _, join, say
@@ -15,6 +17,7 @@ from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.jobview import say_name
 from kiosk.screens.labelpress import LabelPress
+from kiosk.screens.paperdesk import PaperDesk
 from kiosk.screens.partview import PartLine
 from kiosk.screens.prints import Prints
 from kiosk.screens.productscreens import page_of
@@ -28,6 +31,7 @@ from kiosk.store import Job
 from labels.codes import shown
 
 NOT_SEEN = _("The sheets could not be shown. Try again.")
+NOT_PRINTED = _("The maps were not printed. Try again.")
 MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
 
@@ -36,14 +40,13 @@ Back = Callable[[], object]
 class SheetsWays:
     """Where the screens of sheets lead to, each with the way back.
 
-    label prints a part's label again, stock shows what there is to cut from, maps prints a job's
-    sheets on paper, buying shows what is to be bought for a job.
+    label prints a part's label again, stock shows what there is to cut from, buying shows what is
+    to be bought for a job.
     """
 
     label: Callable[[PartLine, Back], object]
     stock: Callable[[Back], object]
-    maps: Callable[[str, Back], object] | None = None
-    buying: Callable[[str, Back], object] | None = None
+    buying: Callable[[str, Back], object]
 
 
 class SheetsDesk:
@@ -63,6 +66,7 @@ class SheetsDesk:
         self.breaking = BreakDesk(sheets, desk, kept=self._kept)
         of_one = SheetWays(ways.label, self.again)
         self.one = SheetDesk(shop, sheets, desk, press, prints, of_one)
+        self._paper = PaperDesk(desk, lost=NOT_PRINTED)
         self._back: Back = desk.open_bench
         self._page = 0
 
@@ -139,14 +143,12 @@ class SheetsDesk:
             Choice(_("Break down"), go, "tick"),
             Choice(_("Stock"), partial(self._ways.stock, partial(self._look, job))),
         ]
-        if self._ways.buying is not None:
-            choices.append(Choice(_("What to buy"), self._to_buying(job)))
+        choices.append(Choice(_("What to buy"), self._to_buying(job)))
         choices.append(Choice(_("Back"), self._back))
         line = keep_units(say_need(seen.need))
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 
     def _to_buying(self, job: str) -> Back:
-        assert self._ways.buying is not None, "there is a way to what is to be bought"
         return partial(self._ways.buying, job, partial(self._look, job))
 
     # -- with a plan -----------------------------------------------------------------------------
@@ -182,15 +184,25 @@ class SheetsDesk:
         self._desk.put(screen)
 
     def _more(self, view: SheetsView, system: System) -> list[Choice]:
-        job, ways = view.plan.job, self._ways
-        back = partial(self._look, job)
+        job = view.plan.job
         choices = [Choice(_("Break down anew"), partial(self.ask_anew, job, system))]
-        if ways.maps is not None:
-            choices.append(Choice(_("Print maps"), partial(ways.maps, job, back)))
-        choices.append(Choice(_("Stock"), partial(ways.stock, back)))
-        if ways.buying is not None:
-            choices.append(Choice(_("What to buy"), self._to_buying(job)))
+        if view.sheets:
+            choices.append(Choice(_("Print maps"), partial(self.print_maps, job)))
+        choices.append(Choice(_("Stock"), partial(self._ways.stock, partial(self._look, job))))
+        choices.append(Choice(_("What to buy"), self._to_buying(job)))
         return choices
+
+    def print_maps(self, job: str) -> None:
+        """Print the sheets of a job with their cuts in order."""
+
+        def write() -> DaySheets:
+            view = self._sheets.sheets(job)
+            assert view is not None, "a plan was on the screen"
+            out = self._shop.store.folder / f"{safe_name(job)}-sheets.pdf"
+            (file,) = self._sheets.write_maps(view, out)
+            return DaySheets(file, self._sheets.paper_printer())
+
+        self._paper.print(write, partial(self._look, job))
 
     def ask_anew(self, job: str, system: System) -> None:
         """Ask whether to break the rest of a job down anew."""

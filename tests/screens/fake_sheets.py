@@ -100,6 +100,10 @@ class FakeSheets:
         self.sheet_calls.append(("throw", code, reason))
         return self._answer("Offcut gone")
 
+    def write_maps(self, view, out, *, paper=""):
+        self.sheet_calls.append(("maps", view.plan.job, out.name))
+        return (out,)
+
     def buying(self, jobs=(), *, whole=False, allowance=None):
         self.sheet_calls.append(("buying", tuple(jobs)))
         return sample_buying(*jobs)

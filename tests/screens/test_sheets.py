@@ -11,7 +11,6 @@ from kiosk.actions import Wanted
 from kiosk.rules.cards import CARDS
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on
-from kiosk.rules.sheets.lines import cut_lines
 from kiosk.screens.breakscreen import BreakScreen
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.sheetlist import SheetsScreen
@@ -21,6 +20,8 @@ from kiosk.screens.tradescreen import TradeScreen
 
 CARD = {card.key: card.code for card in CARDS}
 FIRST = "K-sample/S1"
+SHEETS = sample_view().sheets
+LINES, PARTS = len(SHEETS[0].lines), SHEETS[0].parts
 
 
 @pytest.fixture
@@ -95,7 +96,8 @@ def test_a_search_shows_how_far_it_is_and_goes_on_to_the_choice_by_itself(drive,
     kiosk.tap(kiosk.button("Break down"))
     screen = kiosk.desk.show
     assert isinstance(screen, BreakScreen)
-    assert kiosk.shows("2 sheets, at least 2")
+    one = shop.search.materials[0]
+    assert kiosk.shows(f"{one.sheets} sheets, at least {one.bound}")
     shop.search = replace(shop.search, share=0.8, seconds=9.0)
     kiosk.desk.shopdesk.sheets.breaking.refresh()
     kiosk.settle()
@@ -166,7 +168,9 @@ def test_the_chosen_way_is_marked_by_a_tick_and_a_word_and_kept(drive, shop):
     kiosk = fresh(drive, shop)
     kiosk.tap(kiosk.button("Break down"))
     kiosk.tap(kiosk.button("Stop, take this"))
-    assert kiosk.shows("2 sheets, 22 settings")
+    first, second, *_others = shop.ways
+    assert first.material == second.material
+    assert kiosk.shows(f"{first.sheets} sheets, {first.settings} settings")
     kiosk.tap(kiosk.desk.show.cards[1])
     words = {number: texts_in(card) for number, card in kiosk.desk.show.cards.items()}
     assert "tap to choose" in words[0]
@@ -175,7 +179,9 @@ def test_the_chosen_way_is_marked_by_a_tick_and_a_word_and_kept(drive, shop):
     ply, other = dict.fromkeys(one.material for one in shop.ways)
     assert shop.sheet_calls[-1] == ("keep", "GLAZE", {ply: 1, other: 0}, "Mara")
     assert isinstance(kiosk.desk.show, SheetsScreen)
-    assert kiosk.shows("Kept: birch ply, 18 mm: 3 sheets, 13 settings")
+    assert kiosk.shows(
+        f"Kept: birch ply, 18 mm: {second.sheets} sheets, {second.settings} settings"
+    )
 
 
 def texts_in(widget):
@@ -207,8 +213,10 @@ def test_the_list_says_how_far_each_sheet_is(kiosk, shop):
     kiosk.desk.shopdesk.sheets.again("GLAZE")
     kiosk.settle()
     assert kiosk.shows("GLAZE: 3 sheets, 0 cut up")
-    assert kiosk.shows("begun: 9 of 30 cuts, 3 of 17 parts")
-    assert kiosk.shows("not begun: 0 of 17 cuts, 0 of 9 parts")
+    cut = sum(len(line.frees) for line in SHEETS[0].lines[:9])
+    assert kiosk.shows(f"begun: 9 of {LINES} cuts, {cut} of {PARTS} parts")
+    other = SHEETS[1]
+    assert kiosk.shows(f"not begun: 0 of {len(other.lines)} cuts, 0 of {other.parts} parts")
 
 
 def test_parts_without_a_place_are_said_loudly_and_named(kiosk, shop):
@@ -237,8 +245,8 @@ def test_breaking_down_anew_is_asked_first(kiosk, shop):
 def test_the_next_cut_stands_in_large_words(kiosk, shop):
     shop.steps = 4
     opened(kiosk)
-    line = cut_lines(sample_view().sheets[0].planned)[4]
-    assert kiosk.shows("Cut 5 of 30")
+    line = SHEETS[0].lines[4]
+    assert kiosk.shows(f"Cut 5 of {LINES}")
     assert kiosk.shows("Crosscut" if line.direction == "crosscut" else "Rip")
     large = max(kiosk.stage_widgets(), key=lambda one: getattr(one, "font_size", 0))
     assert large.text.replace("\u00a0", " ") == f"{line.measure / 1600:g} mm"
@@ -249,18 +257,18 @@ def test_the_next_cut_stands_in_large_words(kiosk, shop):
 def test_cuts_made_follow_each_other_and_labels_come_out_with_the_parts(kiosk, shop, press):
     shop.steps = 5
     opened(kiosk)
-    lines = cut_lines(sample_view().sheets[0].planned)
+    lines = SHEETS[0].lines[5:14]
     due = []
-    for line in lines[5:10]:
+    for line in lines:
         cut(kiosk)
         due += line.frees
     press.step(kiosk)
     calls = [(kind, key, number) for kind, key, number, _who in shop.sheet_calls]
-    assert calls == [("cut", FIRST, line.number) for line in lines[5:10]]
+    assert calls == [("cut", FIRST, line.number) for line in lines]
     assert due
     assert [key[:7] for key in press.paper.jobs] == due
     assert all(wanted.only == [wanted.only[0]] for wanted in shop.ordering.asked)
-    assert kiosk.shows("Cut 11 of 30")
+    assert kiosk.shows(f"Cut 15 of {LINES}")
 
 
 def test_a_second_tap_while_a_cut_is_recorded_makes_no_second_cut(kiosk, shop):
@@ -290,7 +298,7 @@ def test_a_refused_cut_is_said_and_the_same_cut_stays(kiosk, shop):
     shop.cut_refused = "G02 is on hold"
     cut(kiosk)
     assert kiosk.desk.show.said.text == "G02 is on hold"
-    assert kiosk.shows("Cut 1 of 30")
+    assert kiosk.shows(f"Cut 1 of {LINES}")
 
 
 def test_a_cut_that_broke_is_said_and_can_be_made_after_all(kiosk, shop, monkeypatch):
@@ -312,7 +320,7 @@ def test_a_scan_of_a_part_stays_on_the_sheet_and_moves_it_on(kiosk, shop):
     shop.steps = 7  # what the scan below comes to
     kiosk.scan("K7F3Q97")
     assert isinstance(kiosk.desk.show, SheetScreen)
-    assert kiosk.shows("Cut 8 of 30")
+    assert kiosk.shows(f"Cut 8 of {LINES}")
     assert kiosk.desk.show.said.text.startswith("Coat 2 on: G05 Tile panel Panel face")
 
 
@@ -328,7 +336,7 @@ def test_what_is_struck_is_said_on_the_sheet(kiosk, shop):
     opened(kiosk)
     shop.steps = 2
     kiosk.tap(kiosk.button("Strike last"))
-    assert kiosk.shows("Cut 3 of 30")
+    assert kiosk.shows(f"Cut 3 of {LINES}")
     assert kiosk.desk.show.said.text.startswith("Struck")
 
 
@@ -346,7 +354,7 @@ def test_a_cut_made_at_another_kiosk_is_taken_in_with_the_news(kiosk, shop):
     shop.steps = 2
     kiosk.desk.shopdesk.refresh()
     kiosk.settle()
-    assert kiosk.shows("Cut 3 of 30")
+    assert kiosk.shows(f"Cut 3 of {LINES}")
 
 
 def test_news_that_change_nothing_leave_the_screen_alone(kiosk):
@@ -358,7 +366,7 @@ def test_news_that_change_nothing_leave_the_screen_alone(kiosk):
 
 
 def test_a_sheet_that_is_cut_up_says_so_and_leads_to_the_next(kiosk, shop):
-    shop.steps = 29
+    shop.steps = LINES - 1
     opened(kiosk)
     cut(kiosk)
     assert kiosk.shows("All of this sheet is cut")
@@ -369,9 +377,8 @@ def test_a_sheet_that_is_cut_up_says_so_and_leads_to_the_next(kiosk, shop):
 
 
 def test_a_bevel_says_the_tilt_and_the_caution(kiosk, shop):
-    sheets = sample_view().sheets
-    bevel = next(line for line in sheets[2].lines if line.tilt)
-    shop.steps = sum(len(one.lines) for one in sheets[:2]) + bevel.number - 1
+    bevel = next(line for line in SHEETS[2].lines if line.tilt)
+    shop.steps = sum(len(one.lines) for one in SHEETS[:2]) + bevel.number - 1
     kiosk.desk.shopdesk.sheets.again("GLAZE")
     kiosk.settle()
     opened(kiosk, "S3")
@@ -404,7 +411,7 @@ def test_a_tap_on_a_part_in_the_picture_shows_that_part(kiosk, shop, monkeypatch
     found = shop.find_unit("GLAZE/G05")
     part = replace(found, piece=found.state.pieces[0], code="K7F3Q97")
     monkeypatch.setattr(shop, "find_unit", lambda text: asked.append(text) or part)
-    codes = codes_on(sample_view().sheets[0].planned)
+    codes = codes_on(SHEETS[0].planned)
     for code in codes:
         touch_part(kiosk, code)
         assert kiosk.shows("Side of G05 Tile panel")
@@ -419,7 +426,7 @@ def test_a_part_too_small_for_a_finger_is_reached_by_its_row(kiosk, shop, monkey
     part = replace(found, piece=found.state.pieces[0], code="K7F3Q97")
     monkeypatch.setattr(shop, "find_unit", lambda _text: part)
     kiosk.tap(kiosk.button("Parts"))
-    assert kiosk.shows("S1: 17 parts")
+    assert kiosk.shows(f"S1: {PARTS} parts")
     kiosk.tap(kiosk.desk.show.rows[0])
     kiosk.tap(kiosk.button("Its label"))
     kiosk.tap(kiosk.button("Print it"))
@@ -612,7 +619,7 @@ def test_what_is_to_be_bought_is_listed_and_printed(kiosk, shop):
     assert shop.sheet_calls == [("buying", ("GLAZE",))]
     assert kiosk.shows("What to buy for GLAZE")
     assert kiosk.shows("2 sheets")
-    assert kiosk.shows("1.2 l")
+    assert kiosk.shows("0.4 l")
     kiosk.tap(kiosk.button("To know: 3"))
     assert kiosk.shows("Oily rags can catch fire by themselves")
     kiosk.tap(kiosk.button("Back"))
@@ -636,3 +643,11 @@ def test_a_plan_that_fits_no_more_is_looked_for_again(drive, shop, monkeypatch):
     assert kiosk.shows("Parts were cut since: look for layouts again.")
     kiosk.tap(kiosk.button("Try again"))
     assert isinstance(kiosk.desk.show, BreakScreen)
+
+
+def test_maps_are_printed_as_the_day_is(kiosk, shop):
+    kiosk.tap(kiosk.button("Print maps"))
+    assert shop.sheet_calls == [("maps", "GLAZE", "GLAZE-sheets.pdf")]
+    assert kiosk.shows("Written as PDF")
+    kiosk.tap(kiosk.button("Back"))
+    assert isinstance(kiosk.desk.show, SheetsScreen)
