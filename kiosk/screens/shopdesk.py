@@ -122,9 +122,9 @@ class ShopDesk:
             choices.append(Choice(_("Oily rags"), self.open_rags))
         if signs.questions:
             choices.append(Choice(_("Questions"), partial(self.asks.open, self.open), "question"))
+        choices += self.more  # of every day; what follows is set up once
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices.append(Choice(_("Exchange"), self.exchange.open))
-        choices += self.more
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
         if self._desk.post.is_sample:
             choices.insert(0, Choice(_("Leave the sample shop"), leave_sample))
@@ -136,6 +136,7 @@ class ShopDesk:
             turn=self.open,
             page=page,
             line=say_typical(signs),
+            columns=5,
         )
         self._desk.put(screen)
 
