@@ -31,7 +31,7 @@ from kiosk.screens.sheetsamples import (
 from kiosk.screens.sheetsview import Need, SeenJob
 from kiosk.screens.stage import Stage
 from kiosk.screens.stockadd import NO_NUMBER, Typed
-from kiosk.screens.stockdesk import StockSeen
+from kiosk.screens.stockview import StockSeen
 from kiosk.store import Job
 
 _MM = System.MM
