@@ -24,6 +24,7 @@ TRIES: Final = 48_000
 USUAL: Final = 3  # levels of the first layout
 LADDER: Final = ((2, 1), (3, 4), (4, 2), (None, 10))  # levels, and their part of the tries (choice)
 TURNS: Final = 4  # so often a step searches, then chooses among sheets (choice)
+LEAST: Final = 500  # tries of a turn at least: the solver takes as long as some hundred (choice)
 COPIES: Final = 4  # sheets are made by prices where so many parts of one size are wanted (choice)
 SIZES: Final = 3  # part of the tries that goes to smaller sheets (choice)
 TIDY: Final = 3  # part of the tries that goes to less work at the saw (choice)
@@ -125,8 +126,9 @@ def _search(desk: Desk, levels: int | None, tries: int) -> None:
         one.levels = start.levels
     desk.found += some
     start = min([start, *known], key=rank)
-    for turn in range(TURNS):
-        found = fewest(desk.hunt(start.copy(), tries // TURNS), desk.bound, desk.take)
+    turns = min(TURNS, tries // LEAST + 1)
+    for turn in range(turns):
+        found = fewest(desk.hunt(start.copy(), tries // turns), desk.bound, desk.take)
         desk.found.append(found)
         if desk.is_met or not tries or found.levels < USUAL:
             break
