@@ -75,7 +75,7 @@ def add_patterns(pool: Pool, bench: Bench, go_on: Callable[[], bool]) -> None:
             break
         prices = _prices(pool.columns(), need, bench)
     left = list(need)
-    while any(left) and go_on():
+    while grids and any(left) and go_on():
         worth = [price if more else 0.0 for price, more in zip(prices, left, strict=True)]
         board = max((fill(bench, grid, worth, left) for grid in grids), key=_fill)
         if not board.filled:

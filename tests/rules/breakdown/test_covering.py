@@ -9,14 +9,16 @@ from types import SimpleNamespace
 import pytest
 import scipy.optimize
 
-from kiosk.rules.breakdown import covering, recut, sawable
-from kiosk.rules.breakdown.bench import Bench, put_down, set_up
-from kiosk.rules.breakdown.choices import show
+from kiosk.rules.breakdown import covering, patterns, recut, sawable
+from kiosk.rules.breakdown.bench import Bench, put_down, set_up, starts
+from kiosk.rules.breakdown.choices import rank, show
 from kiosk.rules.breakdown.covering import Pool, add_patterns, choose
 from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.breakdown.patterns import fill, rasters
 from kiosk.rules.breakdown.plan import options
+from kiosk.rules.breakdown.search import FULL, Hunt, fewest
 from kiosk.rules.breakdown.tree import Board, leaves
+from tests.bench.cuttinglists import thinned
 
 BOARD = Stock(code="board", length=100, width=100)
 # Halves fill a sheet two by two, and so do large parts with a small one each.
@@ -151,14 +153,61 @@ def test_what_fits_on_no_new_sheet_is_in_no_pattern():
     assert {kind for column in pool.columns() for kind in column.kinds} == {HALF, LARGE, SMALL}
 
 
+def test_nothing_is_made_where_nothing_fits_on_a_new_sheet_or_there_is_none():
+    old = Stock(code="old", length=200, width=50, count=1, is_offcut=True)
+    long_part = Part(code="long", length=180, width=40)
+    for stocks in ((BOARD, old), (old,)):
+        pool = Pool()
+        add_patterns(
+            pool, set_up(replace(TASK, parts=(long_part,), stocks=stocks), 3), lambda: True
+        )
+        assert pool.columns() == []
+
+
+def test_few_rounds_and_few_sums_still_give_sheets_that_can_be_sawn(monkeypatch):
+    monkeypatch.setattr(covering, "ROUNDS", 1)
+    monkeypatch.setattr(patterns, "SUMS", 1)
+    parts = tuple(
+        Part(code=f"P{n}", length=11 + 5 * n, width=9 + 4 * n, quantity=4) for n in range(5)
+    )
+    task = replace(TASK, parts=parts)
+    bench = set_up(task, 3)
+    pool = Pool()
+
+    add_patterns(pool, bench, lambda: True)
+
+    assert checked(task, choose(pool.columns(), bench, 4)).out == []
+
+
 def test_a_solver_that_finds_nothing_is_no_loss(monkeypatch):
-    task = replace(TASK, parts=(*TASK.parts, Part(code="more", length=55, width=55, quantity=5)))
-    monkeypatch.setattr(scipy.optimize, "milp", lambda *_a, **_more: SimpleNamespace(x=None))
+    task = thinned(1, (0.93, 0.94), None)  # takes long to be brought down to its bound
+    asked = []
+    monkeypatch.setattr(
+        scipy.optimize, "milp", lambda *_a, **_more: asked.append(1) or SimpleNamespace(x=None)
+    )
 
     found, problems = options(task, draw=Random(1).random, tries=400)
 
     assert problems == ()
-    assert found[0].left_out == ()
+    assert asked
+    assert (found[0].taken, found[0].left_out) == (found[0].bound + 1, ())
+
+
+def test_a_search_keeps_only_full_sheets_and_only_where_somebody_wants_them():
+    task = thinned(1, (0.93, 0.94), None)
+    start = min(starts(set_up(task, 3)), key=rank)
+
+    def searched(keep):
+        return fewest(Hunt(start.copy(), Random(1).random, 400, lambda: True, keep), 2, id)
+
+    kept: list[Board] = []
+    assert show(task, searched(kept.append), 4) == show(task, searched(None), 4)
+    assert kept
+    assert all(
+        sum(leaf.length * leaf.width for leaf in leaves(board.root))
+        >= FULL * board.root.length * board.root.width
+        for board in kept
+    )
 
 
 def best(levels: int, sides: tuple[int, int], prices: dict[tuple[int, int], float]) -> float:
