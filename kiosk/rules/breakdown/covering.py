@@ -17,7 +17,7 @@ from kiosk.rules.breakdown.patterns import fill, rasters
 from kiosk.rules.breakdown.tree import Board, clone, leaves, refresh, remove
 
 ROUNDS: Final = 40  # sheets made to prices at most (choice)
-NODES: Final = 100  # nodes of the solver at most (measured: about a second)
+NODES: Final = 40  # nodes of the solver at most (measured: about half a second)
 COLUMNS: Final = 800  # sheets to choose from at most, the fullest (choice)
 GAIN: Final = 1e-6  # what a new sheet must pay beyond its cost (choice: rounding errors are less)
 
@@ -75,7 +75,7 @@ def add_patterns(pool: Pool, bench: Bench, go_on: Callable[[], bool]) -> None:
             break
         prices = _prices(pool.columns(), need, bench)
     left = list(need)
-    while any(left) and go_on():
+    while grids and any(left) and go_on():
         worth = [price if more else 0.0 for price, more in zip(prices, left, strict=True)]
         board = max((fill(bench, grid, worth, left) for grid in grids), key=_fill)
         if not board.filled:

@@ -51,22 +51,14 @@ def rasters(bench: Bench) -> list[Raster]:
 
 def _raster(bench: Bench, stock: int) -> Raster:
     long, wide = bench.sizes[stock]
-    found: dict[int, list[tuple[int, int]]] = {}
-    for kind, one in enumerate(bench.kinds):
-        for length, width in one.ways:
-            if length <= long and width <= wide:
-                found.setdefault(length, []).append((kind, width))
+    found = _by_length(bench, long, wide)
     lengths = sorted(found)
     count = [len(one.parts) for one in bench.kinds]
     reached = [
         _reached([(width, count[kind]) for kind, width in found[length]], wide)
         for length in lengths
     ]
-    fewest: dict[int, int] = {}
-    for sums in reached:
-        for size, parts in sums.items():
-            fewest[size] = min(parts, fewest.get(size, parts))
-    widths = sorted(sorted(fewest, key=lambda size: (fewest[size], -size))[:WIDTHS])
+    widths = _widths(reached)
     many = [(length, sum(count[kind] for kind, _w in found[length])) for length in lengths]
     return Raster(
         stock,
@@ -77,6 +69,25 @@ def _raster(bench: Bench, stock: int) -> Raster:
         _left(_thinned(_reached(many, long), long), lengths),
         _left(_thinned(_reached([(width, wide // width) for width in widths], wide), wide), widths),
     )
+
+
+def _by_length(bench: Bench, long: int, wide: int) -> dict[int, list[tuple[int, int]]]:
+    """Return kind and width of what is as long, for each length, both ways round where it may."""
+    found: dict[int, list[tuple[int, int]]] = {}
+    for kind, one in enumerate(bench.kinds):
+        for length, width in one.ways:
+            if length <= long and width <= wide:
+                found.setdefault(length, []).append((kind, width))
+    return found
+
+
+def _widths(reached: Iterable[dict[int, int]]) -> list[int]:
+    """Return how wide a strip may be: as wide as parts beside each other, few of them first."""
+    fewest: dict[int, int] = {}
+    for sums in reached:
+        for size, parts in sums.items():
+            fewest[size] = min(parts, fewest.get(size, parts))
+    return sorted(sorted(fewest, key=lambda size: (fewest[size], -size))[:WIDTHS])
 
 
 def _reached(sizes: Iterable[tuple[int, int]], most: int) -> dict[int, int]:
