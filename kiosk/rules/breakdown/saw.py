@@ -3,7 +3,8 @@
 Level by level: the edges are trimmed, then come all rips of the sheet, widest first and equal ones
 in a row, then all crosscuts of all strips with equal measures together, and so on. That is allowed
 because the pieces of a node may be cut off in any order; the fence is set once for each measure of
-a level. What remains in the end is cut to measure only where something remains beside it.
+a level. What remains in the end is cut to measure only where something remains beside it; it is a
+part only where no other piece is cut to that measure again.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass, field, replace
 
 from kiosk.rules.breakdown.bench import Bench
 from kiosk.rules.breakdown.model import Cut, Direction, Offcut, Part, Placed, Sheet, Stock, Task
-from kiosk.rules.breakdown.tree import Board, Node
+from kiosk.rules.breakdown.tree import Board, Node, leaves
 
 
 @dataclass(slots=True, eq=False)
@@ -59,13 +60,30 @@ def effort(board: Board) -> tuple[int, int]:
     while level:
         sizes = set()
         for node in level:
-            off = sorted(kid.width if node.rips else kid.length for kid in node.kids)
-            off = off if node.rest else off[1:]
+            last = None if node.rest else _last(node)
+            off = [_size(node, kid) for kid in node.kids if kid is not last]
             sizes.update(off)
             cuts += len(off)
         settings += len(sizes)
         level = [kid for node in level for kid in node.kids if kid.kind < 0]
     return settings, cuts
+
+
+def _size(node: Node, kid: Node) -> int:
+    return kid.width if node.rips else kid.length
+
+
+def _last(node: Node) -> Node | None:
+    """Return which piece of a node without a rest is what remains: it inherits every error.
+
+    So one from which all is cut to this measure again, if there is one; else the smallest.
+    """
+    cut_again = [
+        kid
+        for kid in node.kids
+        if kid.kind < 0 and all(_size(node, leaf) < _size(node, kid) for leaf in leaves(kid))
+    ]
+    return min(cut_again or node.kids, key=lambda kid: _size(node, kid), default=None)
 
 
 def settled(node: Node) -> Node:
@@ -105,7 +123,8 @@ def _piece(task: Task, node: Node, place: tuple[int, int, str], codes: list[list
     length, width = node.length - task.kerf, node.width - task.kerf
     part = codes[node.kind].pop(0) if node.kind >= 0 else None
     piece = _Piece(node, x, y, length, width, name, part)
-    kids = sorted(node.kids, key=lambda kid: (-(kid.width if node.rips else kid.length), kid.kind))
+    last = None if node.rest else _last(node)
+    kids = sorted(node.kids, key=lambda kid: (kid is last, -_size(node, kid), kid.kind))
     for number, kid in enumerate(kids, 1):
         piece.kids.append(_piece(task, kid, (x, y, f"{name}.{number}"), codes))
         x, y = (x, y + kid.width) if node.rips else (x + kid.length, y)

@@ -1,15 +1,16 @@
 """The order of cuts: a worked sheet, exact fits, whole sheets, equal measures together."""
 
 from itertools import pairwise
+from operator import itemgetter
 from random import Random
 
 from kiosk.rules.breakdown import recut, sawable
-from kiosk.rules.breakdown.bench import set_up, starts
+from kiosk.rules.breakdown.bench import set_up, spots, starts
 from kiosk.rules.breakdown.choices import rank, show
 from kiosk.rules.breakdown.model import Breakdown, Direction, Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
-from kiosk.rules.breakdown.saw import effort, settled
-from kiosk.rules.breakdown.tree import Node
+from kiosk.rules.breakdown.saw import effort, settled, sheets_of
+from kiosk.rules.breakdown.tree import Node, place
 
 RIP, CROSSCUT = Direction.RIP, Direction.CROSSCUT
 
@@ -89,6 +90,33 @@ def test_the_last_of_an_exact_fit_is_freed_as_what_remains():
     assert lines(found) == [(1, "S1", RIP, 48, "S1.1", "strip", "S1.2")]
     assert found.sheets[0].cuts[0].rest_part == "strip"
     assert found.largest_offcut == 0
+
+
+def test_no_part_is_what_remains_where_the_rest_is_cut_again():
+    # The side stands across the board and the door beside it is shorter than what is left: the
+    # fence is set to the side's 300, not to the 700 that nobody wants.
+    task = Task(
+        parts=(
+            Part(code="side", length=300, width=500, is_locked=True),
+            Part(code="door", length=690, width=240, is_locked=True),
+        ),
+        stocks=(Stock(code="board", length=1000, width=500),),
+        least_offcut=50,
+    )
+    bench = set_up(task, None)
+    board = bench.open(0)
+    for kind in (0, 1):
+        place(board, max(spots(bench, board, kind), key=itemgetter(4)), kind)
+    bench.out.clear()
+
+    (sheet,) = sheets_of(task, bench)
+
+    assert [(cut.direction, cut.measure, cut.part, cut.rest_part) for cut in sheet.cuts] == [
+        (CROSSCUT, 300, "side", ""),
+        (RIP, 240, "", ""),
+        (CROSSCUT, 690, "door", ""),
+    ]
+    assert effort(board) == (3, 3)
 
 
 def test_a_part_as_large_as_its_sheet_needs_no_cut_but_the_trims():
