@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from kiosk.report import Json
 from kiosk.rules.breakdown.model import Offcut, Placed
 from kiosk.rules.lengths import Length, mm
+from kiosk.rules.sheets.lines import count_settings
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet, Strip
 from kiosk.rules.sheets.views import PartName, SheetView
 
@@ -36,7 +37,7 @@ def sheet_json(view: SheetView, names: Names) -> Json:
         "cuts": [line_json(line) | {"done": line.number in view.done} for line in lines],
         "offcuts": [_offcut(one) for one in sheet.offcuts],
         "strips": [strip_json(one) for one in planned.strips],
-        "settings": settings_of(lines),
+        "settings": count_settings(lines),
         "begun": view.is_begun,
         "cuts_done": len(view.done),
         "next_cut": view.next,
@@ -142,9 +143,3 @@ def _part(placed: Placed, place: Box, names: Names, *, code: str = "") -> Json:
         "width_mm": width,
         "turned": placed.is_turned,
     }
-
-
-def settings_of(lines: Sequence[CutLine]) -> int:
-    """Count how often fence or blade are set for a sequence; trims count none."""
-    keys = [(line.direction, line.measure, line.tilt) for line in lines if not line.is_trim]
-    return sum(a != b for a, b in zip(keys, [None, *keys], strict=False))

@@ -9,10 +9,10 @@ from datetime import tzinfo
 from kiosk.report import Json, count, iso, problem_json, problem_text
 from kiosk.rules.lengths import System, mm
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.lines import count_settings, cut_lines
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.views import Choice, CutDone, SheetsView
-from kiosk.sheetjson import material_json, settings_of, sheet_json
+from kiosk.sheetjson import material_json, sheet_json
 from kiosk.sheetlines import cut_lines_text, material_text, sheet_head
 from labels.codes import shown
 
@@ -80,7 +80,7 @@ def _totals(view: SheetsView) -> Json:
         "cuts_done": sum(len(one.done) for one in sheets),
         "parts_wanted": sum(one.parts for one in sheets),
         "parts_cut": sum(len(one.cut) for one in sheets),
-        "settings": sum(settings_of(one.lines) for one in sheets),
+        "settings": sum(count_settings(one.lines) for one in sheets),
     }
 
 
@@ -93,7 +93,7 @@ def _material(view: SheetsView, material: Material) -> Json:
         "new_sheets": new,
         "offcuts_used": len(sheets) - new,
         "cuts": sum(len(one.lines) for one in sheets),
-        "settings": sum(settings_of(one.lines) for one in sheets),
+        "settings": sum(count_settings(one.lines) for one in sheets),
     }
 
 
@@ -104,7 +104,7 @@ def _choice(one: Choice) -> Json:
         "new_sheets": one.sheets,
         "offcuts_used": one.offcuts,
         "cuts": sum(map(len, lines)),
-        "settings": sum(map(settings_of, lines)),
+        "settings": sum(map(count_settings, lines)),
         "largest_offcut_mm": None if largest is None else [mm(side) for side in largest],
         "left_out": list(one.left_out),
     }

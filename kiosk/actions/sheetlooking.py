@@ -15,6 +15,7 @@ from kiosk.rules.lengths import Length, System
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on, find_faults, find_lost
+from kiosk.rules.sheets.lines import count_settings, cut_lines
 from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.planned import left_out_of, planned_sheets
 from kiosk.rules.sheets.tasks import (
@@ -103,7 +104,10 @@ class SheetLooking(SheetViews):
             is_running=search.is_running,
             share=search.share,
             seconds=search.seconds,
-            materials=tuple(map(_seen, search.tasks, found)),
+            materials=tuple(
+                _seen(task, one, offered.choices)
+                for task, one in zip(search.tasks, found, strict=True)
+            ),
             problems=(*search.problems, *offered.problems),
             has_choices=bool(offered.choices),
         )
@@ -165,6 +169,7 @@ def _choice(
 ) -> Choice:
     rests = [rest for sheet in one.sheets for rest in sheet.offcuts]
     largest = max(rests, key=lambda rest: rest.length * rest.width, default=None)
+    lines = [cut_lines(sheet) for sheet in planned]  # bevels among them
     return Choice(
         material=of.material,
         number=number,
@@ -172,25 +177,27 @@ def _choice(
         sheets=one.taken,
         offcuts=len(one.sheets) - one.taken,
         bound=one.bound,
-        cuts=one.cuts,
-        settings=one.settings,
+        cuts=sum(map(len, lines)),
+        settings=sum(map(count_settings, lines)),
         levels=one.levels,
         largest_offcut=(Length(largest.length), Length(largest.width)) if largest else None,
         left_out=left_out_of(one, of),
     )
 
 
-def _seen(of: MaterialTask, found: Found | None) -> MaterialSearch:
-    seen = MaterialSearch(material=of.material, parts=len(of.pieces))
-    if found is None or not found.options:
+def _seen(of: MaterialTask, found: Found | None, choices: tuple[Choice, ...]) -> MaterialSearch:
+    """Return how far a material is: by the first of its layouts that may be kept."""
+    seen = MaterialSearch(
+        material=of.material, parts=len(of.pieces), is_done=found is not None and found.is_done
+    )
+    best = next((one for one in choices if one.material == of.material), None)
+    if best is None:
         return seen
-    best = found.options[0]
     return replace(
         seen,
-        sheets=best.taken,
-        offcuts=len(best.sheets) - best.taken,
+        sheets=best.sheets,
+        offcuts=best.offcuts,
         bound=best.bound,
         settings=best.settings,
-        left_out=len(left_out_of(best, of)),
-        is_done=found.is_done,
+        left_out=len(best.left_out),
     )

@@ -17,10 +17,11 @@ from kiosk.figure.sheetnames import WIDER
 from kiosk.figure.sheets import lay_out_sheet
 from kiosk.figure.sheetsay import Names, say_material, say_size
 from kiosk.figure.sheetsketch import Look
-from kiosk.figure.sheettable import count_settings, part_count
+from kiosk.figure.sheettable import part_count
 from kiosk.language import shown
 from kiosk.rules.cautions import HAZARDS
 from kiosk.rules.lengths import System, show
+from kiosk.rules.sheets.lines import count_settings
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.views import SheetsView, SheetView
 from kiosk.rules.words import _, join, say, say_n

@@ -16,6 +16,7 @@ from kiosk.figure.sheetsay import Names, say_sides
 from kiosk.language import shown
 from kiosk.rules.breakdown.model import Direction
 from kiosk.rules.lengths import System, show
+from kiosk.rules.sheets.lines import count_settings, setting_of
 from kiosk.rules.sheets.model import CutLine
 from kiosk.rules.words import _, join, say, say_n
 from labels.artwork.letters import fit, plain, width_of, wrap
@@ -45,17 +46,6 @@ class Row:
     is_new: bool
     is_more: bool
     is_made: bool
-
-
-def setting_of(line: CutLine) -> tuple[object, ...] | None:
-    """Return what the saw is set to for a line; None for a trimmed edge, which is not counted."""
-    return None if line.is_trim else (line.direction, line.measure, line.tilt)
-
-
-def count_settings(lines: Sequence[CutLine]) -> int:
-    """Count how often the fence is set for some lines; trims are left out."""
-    found = [setting_of(line) for line in lines if not line.is_trim]
-    return sum(one != before for one, before in zip(found, [None, *found], strict=False))
 
 
 def compose_rows(

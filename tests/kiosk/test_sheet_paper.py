@@ -11,12 +11,12 @@ from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import INK, PAPER, Box, Line
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages, lay_out_sheet_pages
 from kiosk.figure.sheetsay import say_sides
-from kiosk.figure.sheettable import compose_rows, count_settings, height_of
+from kiosk.figure.sheettable import compose_rows, height_of
 from kiosk.language import use, use_catalogue
 from kiosk.rules.breakdown.model import Breakdown, Direction, Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import PER_MM, Length, System, show
-from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.lines import count_settings, cut_lines
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import SheetView
 from labels.codes import shown as grouped

@@ -7,7 +7,7 @@ length out of a lane.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -48,6 +48,17 @@ def cut_lines(planned: PlannedSheet) -> tuple[CutLine, ...]:
     ends.sort(key=lambda line: -line.measure)
     lines = [*_square(planned), *bevels, *ends]
     return tuple(replace(line, number=number) for number, line in enumerate(lines, 1))
+
+
+def setting_of(line: CutLine) -> tuple[Direction, Length, float] | None:
+    """Return what the saw is set to for a line; None for a trimmed edge, which is not counted."""
+    return None if line.is_trim else (line.direction, line.measure, line.tilt)
+
+
+def count_settings(lines: Sequence[CutLine]) -> int:
+    """Count how often fence or blade are set for a sequence; trims are left out."""
+    found = [setting_of(line) for line in lines if not line.is_trim]
+    return sum(one != before for one, before in zip(found, [None, *found], strict=False))
 
 
 def freeing(planned: PlannedSheet) -> Mapping[str, int]:
