@@ -134,7 +134,8 @@ def _search(desk: Desk, levels: int | None, tries: int) -> None:
     for turn in range(turns):
         found = fewest(desk.hunt(start.copy(), tries // turns), desk.bound, desk.take)
         desk.found.append(found)
-        if desk.is_met or not tries or found.levels < USUAL:
+        # where so few tries are wanted, so is an answer at once: the solver would take longer
+        if desk.is_met or tries < LEAST or found.levels < USUAL:
             break
         if not turn and levels == USUAL and _is_batch(found):
             add_patterns(desk.pool, found, desk.may)
