@@ -10,11 +10,12 @@ from kiosk.actions.sheetlooking import SheetLooking
 from kiosk.breaker import SEED
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.mending import Means, next_number, place
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.planbody import as_body
 from kiosk.rules.sheets.planned import renamed
+from kiosk.rules.sheets.stock import is_same
 from kiosk.rules.sheets.tasks import to_cut
 from kiosk.rules.sheets.views import Choice, SheetsView
 from kiosk.rules.words import Phrase, _, join, say
@@ -43,7 +44,7 @@ class SheetKeeping(SheetLooking):
         Raises:
             StoreError: nothing was recorded.
             LookupError: no search of this job has anything to keep, or there is no such choice.
-            SheetsChanged: parts were cut or offcuts taken since the search began.
+            SheetsChanged: parts were cut or revised, or offcuts taken, since the search began.
         """
         self.end_sheets()
         self.wait_sheets()
@@ -53,14 +54,17 @@ class SheetKeeping(SheetLooking):
         now = self.now()
         plan_id = self.store.new_id(now)
         before = self.sheet_plan(job)
-        sheets = list(self._staying(job, {one.material for one in picked}))
+        sheets = self._staying(job, picked)
         first = next_number(before.sheets if before else ())
         new = (one for of in picked for one in of.planned)
         sheets += [
             renamed(one, origin=plan_id, name=f"S{number}") for number, one in enumerate(new, first)
         ]
-        bounds = dict(before.bounds if before else ())
-        bounds |= {one.material: one.bound for one in picked}
+        bounds = {
+            material: least
+            for material, least in (before.bounds if before else ())
+            if not any(is_same(material, one.material) for one in picked)
+        } | {one.material: one.bound for one in picked}
         plan = SheetPlan(
             id=plan_id,
             job=job,
@@ -85,22 +89,35 @@ class SheetKeeping(SheetLooking):
             raise LookupError(_("There is no such choice.")) from None
 
     def _refuse_changed(self, job: str, picked: list[Choice]) -> None:
-        """Refuse layouts of what is cut or taken by now."""
-        left = {piece.code for piece in self._pieces_to_plan(job)}
+        """Refuse layouts of what is cut or taken by now, or is to be another part."""
+        left = {piece.code: piece for piece in self._pieces_to_plan(job)}
         taken = self._known().stock.gone | self.reserved(without=job).offcuts
         sheets = [one for of in picked for one in of.planned]
-        if any(one.offcut in taken for one in sheets) or any(
-            code not in left for one in sheets for code in codes_on(one)
+        if (
+            any(one.offcut in taken for one in sheets)
+            or any(code not in left for one in sheets for code in codes_on(one))
+            or any(find_faults(one, left) for one in sheets)
         ):
-            raise SheetsChanged(_("Parts were cut or offcuts taken since: look for layouts again."))
+            raise SheetsChanged(_("Parts or offcuts have changed since: look for layouts again."))
 
-    def _staying(self, job: str, materials: set[Material]) -> list[PlannedSheet]:
-        """Return the sheets of a plan that another takes over: begun, or of other materials."""
+    def _staying(self, job: str, picked: list[Choice]) -> list[PlannedSheet]:
+        """Return the sheets of a plan that another takes over.
+
+        Those that are begun, and those with parts to cut, none of which is laid out anew.
+        """
         plan, view = self.sheet_plan(job), self._view(job)
         if plan is None or view is None:
             return []
         begun = {one.key for one in view.sheets if one.is_begun} | self._known().stock.used
-        return [one for one in plan.sheets if one.key in begun or one.material not in materials]
+        anew = {code for of in picked for one in of.planned for code in codes_on(one)}
+        anew.update(code for of in picked for code in of.left_out)
+        left = {piece.code for piece in self._pieces_to_plan(job)}
+
+        def stays(one: PlannedSheet) -> bool:
+            codes = set(codes_on(one))
+            return one.key in begun or bool(codes & left and not codes & anew)
+
+        return [one for one in plan.sheets if stays(one)]
 
     def _write_sheets(self, plan: SheetPlan, notes: tuple[str, ...], person: str) -> SheetsView:
         note = Note(Kind.SHEETS_PLANNED, plan.job, "", as_body(plan), person, plan.id)
