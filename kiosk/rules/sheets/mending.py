@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
+from typing import Final
 
 from kiosk.rules.breakdown.model import Draw
 from kiosk.rules.breakdown.plan import break_down
@@ -28,6 +29,8 @@ from kiosk.rules.sheets.tasks import (
 )
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown
+
+LONGEST_NUMBER: Final = 9  # digits of a sheet's number (choice): no shop cuts so many for a job
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +56,8 @@ class Means:
 def next_number(sheets: Iterable[PlannedSheet]) -> int:
     """Return the number of a job's next sheet, so that no name comes twice."""
     names = (sheet.sheet.name[1:] for sheet in sheets)
-    return max((int(name) for name in names if name.isdecimal()), default=0) + 1
+    numbers = (int(name) for name in names if name.isdecimal() and len(name) <= LONGEST_NUMBER)
+    return max(numbers, default=0) + 1
 
 
 def place(

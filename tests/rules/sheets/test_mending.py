@@ -230,8 +230,9 @@ def test_numbers_of_sheets_go_on():
 
     assert next_number(()) == 1
     assert next_number(plan.sheets) == 3
-    odd = replace(plan.sheets[0], sheet=replace(plan.sheets[0].sheet, name="Sx"))
-    assert next_number([odd]) == 1
+    for name in ("Sx", "S" + "9" * 5000):
+        odd = replace(plan.sheets[0], sheet=replace(plan.sheets[0].sheet, name=name))
+        assert next_number([odd]) == 1
 
 
 @settings(max_examples=15)
