@@ -16,7 +16,7 @@ from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.planbody import as_body
 from kiosk.rules.sheets.planned import renamed
 from kiosk.rules.sheets.stock import is_same
-from kiosk.rules.sheets.tasks import to_cut
+from kiosk.rules.sheets.tasks import reserved_by, to_cut
 from kiosk.rules.sheets.views import Choice, SheetsView
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.store import Note, StoreError
@@ -44,7 +44,7 @@ class SheetKeeping(SheetLooking):
         Raises:
             StoreError: nothing was recorded.
             LookupError: no search of this job has anything to keep, or there is no such choice.
-            SheetsChanged: parts were cut or revised, or offcuts taken, since the search began.
+            SheetsChanged: parts were cut or revised, or stock was taken, since the search began.
         """
         self.end_sheets()
         self.wait_sheets()
@@ -89,16 +89,29 @@ class SheetKeeping(SheetLooking):
             raise LookupError(_("There is no such choice.")) from None
 
     def _refuse_changed(self, job: str, picked: list[Choice]) -> None:
-        """Refuse layouts of what is cut or taken by now, or is to be another part."""
+        """Refuse layouts of what is cut or taken by now, or of parts that are others by now."""
         left = {piece.code: piece for piece in self._pieces_to_plan(job)}
-        taken = self._known().stock.gone | self.reserved(without=job).offcuts
         sheets = [one for of in picked for one in of.planned]
         if (
-            any(one.offcut in taken for one in sheets)
-            or any(code not in left for one in sheets for code in codes_on(one))
+            any(code not in left for one in sheets for code in codes_on(one))
             or any(find_faults(one, left) for one in sheets)
+            or self._lacks_stock(job, sheets)
         ):
-            raise SheetsChanged(_("Parts or offcuts have changed since: look for layouts again."))
+            raise SheetsChanged(_("Parts or stock have changed since: look for layouts again."))
+
+    def _lacks_stock(self, job: str, sheets: list[PlannedSheet]) -> bool:
+        """Tell whether offcuts or sheets that layouts are cut from are not there for a job."""
+        stock, others, needed = self._known().stock, self.reserved(without=job), reserved_by(sheets)
+        if needed.offcuts - ({one.code for one in stock.offcuts} - others.offcuts):
+            return True
+        for key, count in needed.sheets.items():
+            counted = stock.sizes.get(key)
+            if counted is None and any(other[:2] == key[:2] for other in stock.sizes):
+                return True  # sheets of it were assumed, and counted since
+            left = counted.left if counted else None
+            if left is not None and count > left - others.sheets.get(key, 0):
+                return True
+        return False
 
     def _staying(self, job: str, picked: list[Choice]) -> list[PlannedSheet]:
         """Return the sheets of a plan that another takes over.

@@ -162,8 +162,17 @@ class SheetViews(StockRoom):
             is_begun=is_begun,
         )
 
+    def any_sheet(self, job: str, key: str) -> SheetView | None:
+        """Return how far a sheet of a job's plan is cut, also of one that is not shown."""
+        plan = self.sheet_plan(job)
+        planned = next((one for one in plan.sheets if one.key == key), None) if plan else None
+        if planned is None:
+            return None
+        return self._sheet(planned, cut_lines(planned), self._parts_of(self.units_of(job)))
+
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:
         stock, saw = self._known().stock, self.saw()
+        there = {"", *(one.code for one in stock.offcuts)}
         notes = []
         for material in dict.fromkeys(one.material for one in plan.sheets if not one.offcut):
             if not stock.of(material):
@@ -177,6 +186,6 @@ class SheetViews(StockRoom):
                 code=shown(one.offcut),
             )
             for one in plan.sheets
-            if one.offcut in stock.gone and one.key not in stock.used
+            if one.offcut not in there and one.key not in stock.used
         ]
         return notes

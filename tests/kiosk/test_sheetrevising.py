@@ -3,8 +3,20 @@
 import pytest
 
 from kiosk.actions.sheetkeeping import SheetsChanged
+from kiosk.rules.entries import Kind
 from kiosk.rules.sheets.checks import codes_on
-from tests.sheetfloor import FEW, ROWS, Floor, cut_next, cut_until, keep
+from tests.sheetfloor import (
+    FEW,
+    ROWS,
+    Floor,
+    counted,
+    cut_next,
+    cut_until,
+    keep,
+    kinds,
+    meet,
+    offcut_codes,
+)
 
 
 @pytest.fixture
@@ -113,3 +125,86 @@ def test_a_list_revised_while_people_looked_is_looked_for_again(floor, shop):
     with pytest.raises(SheetsChanged):
         shop.keep_sheets("JARS")
     assert keep(shop).faults == ()
+
+
+def test_a_half_cut_sheet_that_is_not_shown_is_not_put_back(floor, shop):
+    counted(shop)
+    keep(shop)
+    sheet, _done = cut_until(shop, lambda _sheet, done: done.labels)
+    floor.take_in(shop, rows=ROWS.replace("764;200", "766;200"), revise=True)
+    assert shop.sheets("JARS").sheet(sheet.key) is None
+
+    assert shop.put_back(sheet.key).problems
+    assert len(kinds(shop, Kind.SHEET_USED)) == 1
+
+
+def test_a_half_cut_sheet_that_is_not_shown_stays_begun_where_its_first_cut_is_struck(floor, shop):
+    keep(shop)
+    _sheet, first = cut_next(shop)
+    cut_until(shop, lambda _sheet, done: done.labels)
+    floor.take_in(shop, rows=ROWS.replace("764;200", "766;200"), revise=True)
+
+    shop.strike(first.entry)
+
+    assert len(kinds(shop, Kind.SHEET_USED)) == 1
+
+
+def test_a_recut_that_does_not_count_keeps_nobody_from_cutting_its_sheet(floor, shop, tmp_path):
+    (tmp_path / "other").mkdir()
+    there = Floor(tmp_path / "other")
+    other = there.open("M")
+    keep(shop)
+    meet(shop, other)
+    _sheet, done = cut_until(shop, lambda _sheet, done: done.labels)
+    meet(shop, other)
+    for at, one in ((1, shop), (2, other)):  # both spoil one part before they hear of each other
+        floor.wait(at)
+        there.clock.set(floor.clock.now())
+        one.problem(done.labels[0], "spoiled", draw=False)
+    meet(shop, other)
+    assert any(one.unlisted for one in shop.sheets("JARS").sheets)
+
+    while shop.sheets("JARS").next_sheet is not None:
+        cut_next(shop)
+
+    assert all(one.is_cut_up for one in shop.sheets("JARS").sheets)
+
+
+def test_an_offcut_that_is_gone_with_a_struck_cut_is_said(floor, shop):
+    keep(shop)
+    _sheet, done = cut_until(shop, lambda _sheet, done: set(done.labels) & offcut_codes(shop))
+    floor.take_in(shop, "POTS", "P1;Shelf;1;300;200;18;Birch ply;;\n")
+    (sheet,) = keep(shop, "POTS").sheets
+    assert sheet.planned.offcut in done.labels
+
+    shop.strike(done.entry)
+
+    (note,) = [one for one in shop.sheets("POTS").notes if "no longer in stock" in one]
+    assert note.startswith("S1 is to be cut from offcut")
+
+
+def test_sheets_that_another_job_took_or_that_were_counted_away_refuse_the_layout(floor, shop):
+    counted(shop)
+    other = floor.open("M")
+    floor.take_in(shop, "POTS")
+    shop.begin_sheets("JARS", **FEW)
+    shop.wait_sheets()
+
+    counted(shop, "1")
+    with pytest.raises(SheetsChanged):
+        shop.keep_sheets("JARS")
+    counted(shop, "3")
+    keep(other, "POTS")
+    with pytest.raises(SheetsChanged):
+        shop.keep_sheets("JARS")
+    counted(shop, "4")
+    assert shop.keep_sheets("JARS").sheets
+
+
+def test_sheets_of_another_size_counted_meanwhile_refuse_the_layout(shop):
+    shop.begin_sheets("JARS", **FEW)
+    shop.wait_sheets()
+    counted(shop, length="1525", width="1525")
+
+    with pytest.raises(SheetsChanged):
+        shop.keep_sheets("JARS")
