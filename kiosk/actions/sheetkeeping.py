@@ -5,6 +5,8 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 from dataclasses import replace
+from time import thread_time
+from typing import Final
 
 from kiosk.actions.sheetlooking import SheetLooking
 from kiosk.breaker import SEED
@@ -21,7 +23,8 @@ from kiosk.rules.sheets.views import Choice, SheetsView
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.store import Note, StoreError
 
-MENDING = 1200  # tries to find a spoiled part a place: about a second at most (choice)
+MENDING: Final = 1200  # tries to find a spoiled part a place (choice)
+MENDING_SECONDS: Final = 1.0  # of processor time: somebody stands there with the part (choice)
 
 
 class SheetsChanged(LookupError):
@@ -183,7 +186,7 @@ class SheetKeeping(SheetLooking):
 
     def _means(self, job: str, view: SheetsView) -> Means:
         parts = self._parts_of(self.units_of(job))
-        stock = self._known().stock
+        stock, begun_at = self._known().stock, thread_time()
         shown = {one.key for one in view.sheets}
         begun = {one.key for one in view.sheets if one.is_begun} | stock.used
         return Means(
@@ -196,4 +199,5 @@ class SheetKeeping(SheetLooking):
             origin=self.store.new_id(self.now()),
             draw=random.Random(SEED).random,
             tries=MENDING,
+            go_on=lambda: thread_time() - begun_at < MENDING_SECONDS,
         )
