@@ -117,11 +117,10 @@ class Buying(Sheeting, PaperPrints):
         """Return what the jobs' plans settle, without sheets that failed a check."""
         views = [view for job in jobs if (view := self.sheets(job)) is not None]
         sheets = [one for view in views for one in view.sheets]
-        spared = [one for one in sheets if one.is_begun or one.is_idle]
-        begun = frozenset() if whole else frozenset(one.key for one in spared)
+        spared = frozenset(one.key for one in sheets if one.is_idle or (one.is_begun and not whole))
         remedy = _("Its parts are reckoned without a plan; look for a new one.")
         faults = tuple(Problem(fault, remedy) for view in views for fault in view.faults)
-        return take_plans([one.planned for one in sheets], begun), faults
+        return take_plans([one.planned for one in sheets], spared), faults
 
     def _supply(self, planned: Planned, *, whole: bool) -> Supply:
         mine = {size_key(size): count for size, count in planned.sheets.items()}

@@ -57,26 +57,38 @@ class SheetKeeping(SheetLooking):
         now = self.now()
         plan_id = self.store.new_id(now)
         before = self.sheet_plan(job)
-        sheets = self._staying(job, picked)
+        staying = self._staying(job, picked)
         first = next_number(before.sheets if before else ())
         new = (one for of in picked for one in of.planned)
-        sheets += [
+        sheets = [
             renamed(one, origin=plan_id, name=f"S{number}") for number, one in enumerate(new, first)
         ]
-        bounds = {
-            material: least
-            for material, least in (before.bounds if before else ())
-            if not any(is_same(material, one.material) for one in picked)
-        } | {one.material: one.bound for one in picked}
         plan = SheetPlan(
             id=plan_id,
             job=job,
             made=now,
-            sheets=tuple(sheets),
-            bounds=tuple(bounds.items()),
+            sheets=(*staying, *sheets),
+            bounds=self._bounds(job, picked),
             left_out=tuple(code for one in picked for code in one.left_out),
         )
         return self._write_sheets(plan, (), person)
+
+    def _bounds(self, job: str, picked: list[Choice]) -> tuple[tuple[Material, int], ...]:
+        """Return how many new sheets each material takes at least, with those begun as they are."""
+        plan, view = self.sheet_plan(job), self._view(job)
+        bounds = {
+            material: least
+            for material, least in (plan.bounds if plan else ())
+            if not any(is_same(material, one.material) for one in picked)
+        }
+        begun = [
+            one.planned.material
+            for one in (view.sheets if view else ())
+            if one.is_begun and not one.planned.offcut
+        ]
+        for one in picked:
+            bounds[one.material] = one.bound + sum(is_same(of, one.material) for of in begun)
+        return tuple(bounds.items())
 
     def _picked(self, job: str, chosen: Mapping[Material, int]) -> list[Choice]:
         """Return the choice of each material."""
