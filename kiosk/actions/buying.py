@@ -22,11 +22,9 @@ from kiosk.rules.buying.sheets import Planned, Supply, take_plans
 from kiosk.rules.lengths import System
 from kiosk.rules.naming import natural
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.stock import size_key
 from kiosk.rules.sheets.tasks import assumed_size
-from kiosk.rules.sheets.views import SheetView
 from kiosk.rules.words import _, say
 
 OWN_FIGURES: Final = "buying.toml"  # beside the shop's file, as settings.toml is
@@ -119,11 +117,10 @@ class Buying(Sheeting, PaperPrints):
         """Return what the jobs' plans settle, without sheets that failed a check."""
         views = [view for job in jobs if (view := self.sheets(job)) is not None]
         sheets = [one for view in views for one in view.sheets]
-        spared = [one for one in sheets if one.is_begun or _is_idle(one)]
-        begun = frozenset() if whole else frozenset(one.key for one in spared)
+        spared = frozenset(one.key for one in sheets if one.is_idle or (one.is_begun and not whole))
         remedy = _("Its parts are reckoned without a plan; look for a new one.")
         faults = tuple(Problem(fault, remedy) for view in views for fault in view.faults)
-        return take_plans([one.planned for one in sheets], begun), faults
+        return take_plans([one.planned for one in sheets], spared), faults
 
     def _supply(self, planned: Planned, *, whole: bool) -> Supply:
         mine = {size_key(size): count for size, count in planned.sheets.items()}
@@ -150,11 +147,6 @@ class Buying(Sheeting, PaperPrints):
         """Return how lengths are said: in inches where all jobs are."""
         units = {self.jobs()[job].units for job in jobs}
         return System.INCH if units == {"inch"} else System.MM
-
-
-def _is_idle(sheet: SheetView) -> bool:
-    """Tell whether no part of a sheet is asked for any more."""
-    return not set(codes_on(sheet.planned)) - sheet.spoiled - sheet.unlisted
 
 
 def _no_job(code: str) -> Problem:

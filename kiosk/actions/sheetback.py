@@ -22,14 +22,14 @@ class SheetBack(SheetKeeping):
         listed = [self.store.find_entry(str(one)) for one in ids] if isinstance(ids, list) else []
         others = [one for one in listed if one is not None and one.job == entry.job]
         cut = {str(one.body.get("part", "")) for one in (entry, *others)}
-        numbers = {(one.body.get("sheet"), one.body.get("number")) for one in (entry, *others)}
-        view = self._view(entry.job) if others else None
+        numbers = [(one.body.get("sheet"), one.body.get("number")) for one in (entry, *others)]
         notes = super().taken_back(entry, person)
         for one in others:
-            sheet = view.sheet(str(one.body.get("sheet", ""))) if view else None
-            if one.kind == Kind.SHEET_USED and sheet is not None:
-                made = self._known().stock.made.get(sheet.key, frozenset())
-                if sheet.cut - cut or any((sheet.key, n) not in numbers for n in made):
+            key = str(one.body.get("sheet", ""))
+            sheet = self.any_sheet(one.job, key) if one.kind == Kind.SHEET_USED else None
+            if sheet is not None:
+                made = self._known().stock.made.get(key, frozenset())
+                if sheet.cut - cut or any((key, number) not in numbers for number in made):
                     continue
             notes.append(Note(Kind.STRUCK, one.job, one.unit, {"target": one.id}, person))
         return notes
@@ -49,8 +49,7 @@ class SheetBack(SheetKeeping):
         if not used:
             none = Problem(_("This sheet is not begun."), _("There is nothing to put back."))
             return StockAnswer(problems=(none,))
-        view = self._view(used[0].job)
-        sheet = view.sheet(sheet_key) if view else None
+        sheet = self.any_sheet(used[0].job, sheet_key)
         if sheet and (sheet.cut or sheet.done):
             cut = Problem(
                 say("{sheet} is cut already.", sheet=sheet.planned.sheet.name),

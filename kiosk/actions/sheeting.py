@@ -178,8 +178,9 @@ def _to_make(sheet: SheetView, line: CutLine) -> tuple[CutLine, ...]:
 
 
 def _freed(cutting: _Cutting) -> Iterable[str]:
+    """Return the codes of the parts to record as cut: not those that nobody asks for."""
     codes = (code for line in cutting.lines for code in line.frees)
-    return (code for code in codes if code not in cutting.sheet.cut)
+    return (code for code in codes if code not in cutting.sheet.cut | cutting.sheet.unlisted)
 
 
 def _kept(notes: Iterable[Note]) -> tuple[str, ...]:

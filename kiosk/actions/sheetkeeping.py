@@ -5,22 +5,26 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 from dataclasses import replace
+from time import thread_time
+from typing import Final
 
 from kiosk.actions.sheetlooking import SheetLooking
 from kiosk.breaker import SEED
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.mending import Means, next_number, place
 from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
 from kiosk.rules.sheets.planbody import as_body
 from kiosk.rules.sheets.planned import renamed
-from kiosk.rules.sheets.tasks import to_cut
+from kiosk.rules.sheets.stock import is_same
+from kiosk.rules.sheets.tasks import reserved_by, to_cut
 from kiosk.rules.sheets.views import Choice, SheetsView
 from kiosk.rules.words import Phrase, _, join, say
 from kiosk.store import Note, StoreError
 
-MENDING = 1200  # tries to find a spoiled part a place: about a second at most (choice)
+MENDING: Final = 1200  # tries to find a spoiled part a place (choice)
+MENDING_SECONDS: Final = 1.0  # of processor time: somebody stands there with the part (choice)
 
 
 class SheetsChanged(LookupError):
@@ -43,7 +47,7 @@ class SheetKeeping(SheetLooking):
         Raises:
             StoreError: nothing was recorded.
             LookupError: no search of this job has anything to keep, or there is no such choice.
-            SheetsChanged: parts were cut or offcuts taken since the search began.
+            SheetsChanged: parts were cut or revised, or stock was taken, since the search began.
         """
         self.end_sheets()
         self.wait_sheets()
@@ -53,23 +57,38 @@ class SheetKeeping(SheetLooking):
         now = self.now()
         plan_id = self.store.new_id(now)
         before = self.sheet_plan(job)
-        sheets = list(self._staying(job, {one.material for one in picked}))
+        staying = self._staying(job, picked)
         first = next_number(before.sheets if before else ())
         new = (one for of in picked for one in of.planned)
-        sheets += [
+        sheets = [
             renamed(one, origin=plan_id, name=f"S{number}") for number, one in enumerate(new, first)
         ]
-        bounds = dict(before.bounds if before else ())
-        bounds |= {one.material: one.bound for one in picked}
         plan = SheetPlan(
             id=plan_id,
             job=job,
             made=now,
-            sheets=tuple(sheets),
-            bounds=tuple(bounds.items()),
+            sheets=(*staying, *sheets),
+            bounds=self._bounds(job, picked),
             left_out=tuple(code for one in picked for code in one.left_out),
         )
         return self._write_sheets(plan, (), person)
+
+    def _bounds(self, job: str, picked: list[Choice]) -> tuple[tuple[Material, int], ...]:
+        """Return how many new sheets each material takes at least, with those begun as they are."""
+        plan, view = self.sheet_plan(job), self._view(job)
+        bounds = {
+            material: least
+            for material, least in (plan.bounds if plan else ())
+            if not any(is_same(material, one.material) for one in picked)
+        }
+        begun = [
+            one.planned.material
+            for one in (view.sheets if view else ())
+            if one.is_begun and not one.planned.offcut
+        ]
+        for one in picked:
+            bounds[one.material] = one.bound + sum(is_same(of, one.material) for of in begun)
+        return tuple(bounds.items())
 
     def _picked(self, job: str, chosen: Mapping[Material, int]) -> list[Choice]:
         """Return the choice of each material."""
@@ -85,22 +104,48 @@ class SheetKeeping(SheetLooking):
             raise LookupError(_("There is no such choice.")) from None
 
     def _refuse_changed(self, job: str, picked: list[Choice]) -> None:
-        """Refuse layouts of what is cut or taken by now."""
-        left = {piece.code for piece in self._pieces_to_plan(job)}
-        taken = self._known().stock.gone | self.reserved(without=job).offcuts
+        """Refuse layouts of what is cut or taken by now, or of parts that are others by now."""
+        left = {piece.code: piece for piece in self._pieces_to_plan(job)}
         sheets = [one for of in picked for one in of.planned]
-        if any(one.offcut in taken for one in sheets) or any(
-            code not in left for one in sheets for code in codes_on(one)
+        if (
+            any(code not in left for one in sheets for code in codes_on(one))
+            or any(find_faults(one, left) for one in sheets)
+            or self._lacks_stock(job, sheets)
         ):
-            raise SheetsChanged(_("Parts were cut or offcuts taken since: look for layouts again."))
+            raise SheetsChanged(_("Parts or stock have changed since: look for layouts again."))
 
-    def _staying(self, job: str, materials: set[Material]) -> list[PlannedSheet]:
-        """Return the sheets of a plan that another takes over: begun, or of other materials."""
+    def _lacks_stock(self, job: str, sheets: list[PlannedSheet]) -> bool:
+        """Tell whether offcuts or sheets that layouts are cut from are not there for a job."""
+        stock, others, needed = self._known().stock, self.reserved(without=job), reserved_by(sheets)
+        if needed.offcuts - ({one.code for one in stock.offcuts} - others.offcuts):
+            return True
+        for key, count in needed.sheets.items():
+            counted = stock.sizes.get(key)
+            if counted is None and any(other[:2] == key[:2] for other in stock.sizes):
+                return True  # sheets of it were assumed, and counted since
+            left = counted.left if counted else None
+            if left is not None and count > left - others.sheets.get(key, 0):
+                return True
+        return False
+
+    def _staying(self, job: str, picked: list[Choice]) -> list[PlannedSheet]:
+        """Return the sheets of a plan that another takes over.
+
+        Those that are begun, and those with parts to cut, none of which is laid out anew.
+        """
         plan, view = self.sheet_plan(job), self._view(job)
         if plan is None or view is None:
             return []
         begun = {one.key for one in view.sheets if one.is_begun} | self._known().stock.used
-        return [one for one in plan.sheets if one.key in begun or one.material not in materials]
+        anew = {code for of in picked for one in of.planned for code in codes_on(one)}
+        anew.update(code for of in picked for code in of.left_out)
+        left = {piece.code for piece in self._pieces_to_plan(job)}
+
+        def stays(one: PlannedSheet) -> bool:
+            codes = set(codes_on(one))
+            return one.key in begun or bool(codes & left and not codes & anew)
+
+        return [one for one in plan.sheets if stays(one)]
 
     def _write_sheets(self, plan: SheetPlan, notes: tuple[str, ...], person: str) -> SheetsView:
         note = Note(Kind.SHEETS_PLANNED, plan.job, "", as_body(plan), person, plan.id)
@@ -153,7 +198,7 @@ class SheetKeeping(SheetLooking):
 
     def _means(self, job: str, view: SheetsView) -> Means:
         parts = self._parts_of(self.units_of(job))
-        stock = self._known().stock
+        stock, begun_at = self._known().stock, thread_time()
         shown = {one.key for one in view.sheets}
         begun = {one.key for one in view.sheets if one.is_begun} | stock.used
         return Means(
@@ -166,4 +211,5 @@ class SheetKeeping(SheetLooking):
             origin=self.store.new_id(self.now()),
             draw=random.Random(SEED).random,
             tries=MENDING,
+            go_on=lambda: thread_time() - begun_at < MENDING_SECONDS,
         )

@@ -67,7 +67,8 @@ class SheetViews(StockRoom):
             return None
         parts = self._parts_of(self.units_of(job))
         checked = self._check(plan, parts)
-        doubled = self._doubled(plan)
+        sound = [one for one, wrong in zip(plan.sheets, checked.faults, strict=True) if not wrong]
+        doubled = self._doubled(sound)
         rows = [
             (one, lines, doubled.get(one.key) or (wrong and say_fault(one, wrong)))
             for one, lines, wrong in zip(plan.sheets, checked.lines, checked.faults, strict=True)
@@ -83,17 +84,18 @@ class SheetViews(StockRoom):
             notes=(*notes, *self._plan_notes(plan)),
         )
 
-    def _doubled(self, plan: SheetPlan) -> dict[str, Phrase]:
+    def _doubled(self, sheets: Sequence[PlannedSheet]) -> dict[str, Phrase]:
         """Return why sheets are not shown whose parts lie on one that is begun, by their keys.
 
-        So it is where one kiosk planned anew while another cut: no part is to be cut twice.
+        So it is where one kiosk planned anew while another cut: no part is to be cut twice. sheets
+        are those that passed every check: from any other nobody can cut its parts.
         """
         used = self._known().stock.used
         begun = {
-            code: one.sheet.name for one in plan.sheets if one.key in used for code in codes_on(one)
+            code: one.sheet.name for one in sheets if one.key in used for code in codes_on(one)
         }
         found = {}
-        for one in plan.sheets:
+        for one in sheets:
             other = next((begun[code] for code in codes_on(one) if code in begun), "")
             if other and one.key not in used:
                 found[one.key] = say(
@@ -114,7 +116,7 @@ class SheetViews(StockRoom):
             piece.piece.code
             for unit in listed
             for piece in unit.pieces
-            if unit.gone and not piece.done
+            if not piece.done and (unit.gone or not (piece.wanted or piece.spoiled))
         )
         return _Parts(states, names, waiting, gone)
 
@@ -160,8 +162,17 @@ class SheetViews(StockRoom):
             is_begun=is_begun,
         )
 
+    def any_sheet(self, job: str, key: str) -> SheetView | None:
+        """Return how far a sheet of a job's plan is cut, also of one that is not shown."""
+        plan = self.sheet_plan(job)
+        planned = next((one for one in plan.sheets if one.key == key), None) if plan else None
+        if planned is None:
+            return None
+        return self._sheet(planned, cut_lines(planned), self._parts_of(self.units_of(job)))
+
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:
         stock, saw = self._known().stock, self.saw()
+        there = {"", *(one.code for one in stock.offcuts)}
         notes = []
         for material in dict.fromkeys(one.material for one in plan.sheets if not one.offcut):
             if not stock.of(material):
@@ -175,6 +186,6 @@ class SheetViews(StockRoom):
                 code=shown(one.offcut),
             )
             for one in plan.sheets
-            if one.offcut in stock.gone and one.key not in stock.used
+            if one.offcut not in there and one.key not in stock.used
         ]
         return notes

@@ -6,7 +6,7 @@ Units are 1/100 inch.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Final
@@ -88,7 +88,12 @@ def draw_sheet_pages(
 def lay_out_sheet_pages(
     view: SheetsView, head: SheetHead, *, size: tuple[int, int], only: Collection[str] = ()
 ) -> list[Figure]:
-    """Return the pages: what to fetch, then each sheet; every cut stands on one of them."""
+    """Return the pages: what to fetch, then each sheet; every cut stands on one of them.
+
+    A sheet that is not begun and holds nothing that is asked for is left out.
+    """
+    needed = tuple(one for one in view.sheets if one.is_begun or not one.is_idle)
+    view = replace(view, sheets=needed)
     room = Box(_EDGE, _EDGE + _LATER, size[0] - _EDGE, size[1] - _EDGE - _FOOT)
     first = () if only else first_pages(view, names_of(view), system=head.system, room=room)
     bodies = [[*_title(head, size), *body] for body in first]

@@ -320,8 +320,9 @@ def test_a_sheet_whose_parts_no_list_asks_for_any_more_is_not_bought(planned):
     assert not planned.take_in(file, Job("SIX", "", "", "", "mm"), revise=True).problems
 
     (line,) = sheets_of(planned.buying(["SIX"]))
+    (whole,) = sheets_of(planned.buying(["SIX"], whole=True))
 
-    assert (len(gone), line.amount) == (2, 2)
+    assert (len(gone), line.amount, whole.amount) == (2, 2, 2)
 
 
 def test_a_job_that_is_not_open_is_among_the_problems(planned):

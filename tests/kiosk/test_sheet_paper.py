@@ -46,6 +46,15 @@ def inch():
     return lay_out_sheet_pages(a_view(**KILN), head, size=SIZES["letter"])
 
 
+def test_a_sheet_that_nothing_is_asked_of_is_not_fetched_unless_it_is_begun():
+    view = a_view()
+    first, *others = view.sheets
+    idle = replace(first, parts=0, cut=frozenset())
+    for sheet, is_there in ((first, True), (idle, False), (replace(idle, is_begun=True), True)):
+        pages = lay_out_sheet_pages(replace(view, sheets=(sheet, *others)), HEAD, size=SIZES["a4"])
+        assert bool(pages_of(first.planned.sheet.name, pages)) is is_there
+
+
 def words(page):
     return [one.text for one in page.words]
 
@@ -270,7 +279,7 @@ def test_a_sheet_that_is_a_part_as_it_is_says_so():
     planned = PlannedSheet(origin="P", material=Material("ply", None), kerf=Length(0),
                            sheet=found.sheets[0])  # fmt: skip
     assert cut_lines(planned) == ()
-    view = replace(a_view(), sheets=(SheetView(planned=planned, lines=()),))
+    view = replace(a_view(), sheets=(SheetView(planned=planned, lines=(), parts=1),))
     pages = lay_out_sheet_pages(view, HEAD, size=SIZES["a4"])
     assert "This sheet is a part as it is: nothing is cut." in words(pages[1])
     assert "1 part, 0 cuts" in " ".join(words(pages[0]))

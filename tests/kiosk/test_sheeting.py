@@ -295,6 +295,10 @@ def test_a_new_plan_takes_over_what_is_begun(shop):
     assert sheet.key in {one.key for one in written.sheets}
     on_all = [code for one in second.sheets for code in codes_on(one.planned)]
     assert sorted(on_all) == sorted(first.names)
+    # with the sheet that is begun as it is, its other parts are on a sheet of their own
+    material = sheet.planned.material
+    assert dict(first.plan.bounds)[material] == 1
+    assert dict(second.plan.bounds)[material] == 2
 
 
 def test_a_past_view_shows_the_cuts_of_then(floor, shop):

@@ -6,6 +6,7 @@ from kiosk.actions.sheetkeeping import SheetsChanged
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.mending import place
 from kiosk.store import Note, StoreError
 from tests.sheetfloor import FEW, ROWS, START, Floor, cut_until, keep, kinds, offcut_codes
 
@@ -243,6 +244,27 @@ def test_a_part_spoiled_before_it_is_cut_leaves_its_place_to_its_recut(shop):
     placed = {code for one in after.sheets for code in codes_on(one.planned)}
     assert answer.code in placed
     assert code not in placed
+
+
+def test_who_holds_a_spoiled_part_does_not_wait_for_long(shop, monkeypatch):
+    from kiosk.actions import sheetkeeping
+
+    keep(shop)
+    _sheet, done = cut_until(shop, lambda _sheet, done: done.labels)
+    seconds, given = [0.0], []
+    monkeypatch.setattr(sheetkeeping, "thread_time", lambda: seconds[0])
+
+    def hear(plan, piece, *, means, spoiled):
+        given.append(means)
+        return place(plan, piece, means=means, spoiled=spoiled)
+
+    monkeypatch.setattr(sheetkeeping, "place", hear)
+    shop.problem(done.labels[0], "spoiled", draw=False)
+
+    (means,) = given
+    assert means.go_on()
+    seconds[0] = sheetkeeping.MENDING_SECONDS
+    assert not means.go_on()
 
 
 def test_a_spoiled_part_without_a_plan_has_no_place_and_that_is_no_fault(shop):

@@ -7,7 +7,17 @@ from kiosk.actions.sheetkeeping import SheetsChanged
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
 from kiosk.store import Job, Note
-from tests.sheetfloor import FEW, START, Floor, counted, cut_next, cut_until, keep, offcut_codes
+from tests.sheetfloor import (
+    FEW,
+    START,
+    Floor,
+    counted,
+    cut_next,
+    cut_until,
+    keep,
+    kinds,
+    offcut_codes,
+)
 
 
 @pytest.fixture
@@ -125,6 +135,16 @@ def test_a_sheet_begun_by_mistake_is_put_back(shop):
     assert [one[0] for one in sizes(shop)] == [None, 3]
     cut_next(shop)
     assert shop.put_back(key).problems[0].message == "S1 is cut already."
+
+
+@pytest.mark.parametrize("odd", [[], {}, {"a": 1}, None, 10**30])
+def test_an_entry_of_sheets_that_makes_no_sense_is_struck_like_any(shop, odd):
+    keep(shop)
+    body = {"sheet": odd, "number": odd, "code": odd, "along": odd}
+    (entry,) = shop.store.write([Note(Kind.CUT_MADE, "JARS", "", body)], START)
+
+    assert shop.strike(entry.id).message == "Struck"
+    assert kinds(shop, Kind.CUT_MADE) == []
 
 
 def test_labels_of_offcuts_alone_and_among_parts(floor, shop, tmp_path):

@@ -8,7 +8,7 @@ by `ALLOWED`, as tilts make no whole units; all else must agree to the unit.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import cos, radians, tan
 from typing import Final
@@ -46,6 +46,7 @@ def find_faults(
     planned: PlannedSheet,
     pieces: Sequence[Piece] = (),
     *,
+    unlisted: Collection[str] = (),
     lines: Sequence[CutLine] | None = None,
 ) -> tuple[str, ...]:
     """Return what is wrong with the cuts of a planned sheet, in words; nothing where all is sound.
@@ -55,9 +56,10 @@ def find_faults(
     Args:
         planned: its strips are those that lie on it, and no others.
         pieces: those of the job; what lies on the sheet is compared with them.
+        unlisted: codes of parts that no list asks for any more: their size on the sheet counts.
         lines: what is cut by; None for those of `cut_lines`.
     """
-    faults = [*_strips(planned), *(_asked(planned, pieces) if pieces else ())]
+    faults = [*_strips(planned), *(_asked(planned, pieces, unlisted) if pieces else ())]
     # a strip that makes no sense cannot be cut again
     if not faults:
         faults += _follow(planned, cut_lines(planned) if lines is None else lines)
@@ -100,7 +102,9 @@ def _section(strip: Strip, kerf: int) -> Iterator[str]:
         yield say("strip {strip}: its cleats and the slot are not its section", strip=strip.code)
 
 
-def _asked(planned: PlannedSheet, pieces: Sequence[Piece]) -> Iterator[str]:
+def _asked(
+    planned: PlannedSheet, pieces: Sequence[Piece], unlisted: Collection[str]
+) -> Iterator[str]:
     """Compare what lies on the sheet with the pieces of the job."""
     known = {piece.code: piece for piece in pieces}
     tilts = {
@@ -111,6 +115,8 @@ def _asked(planned: PlannedSheet, pieces: Sequence[Piece]) -> Iterator[str]:
     }
     for code, (length, width) in _wanted(planned).items():
         piece = known.get(code)
+        if code in unlisted:
+            continue
         if piece is None:
             yield say("nobody asked for a part {part}", part=code)
         elif code in tilts and piece.bevel != tilts[code]:

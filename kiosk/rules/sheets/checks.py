@@ -9,7 +9,8 @@ from kiosk.rules.breakdown import recut, sawable
 from kiosk.rules.breakdown.model import Breakdown, Part, Task
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets import bevelcheck
-from kiosk.rules.sheets.model import PlannedSheet
+from kiosk.rules.sheets.model import Material, PlannedSheet
+from kiosk.rules.sheets.stock import is_same
 from kiosk.rules.sheets.strips import as_part
 from kiosk.rules.sheets.tasks import part_of
 from kiosk.rules.words import Phrase, say
@@ -46,10 +47,13 @@ def find_faults(planned: PlannedSheet, wanted: Mapping[str, Piece]) -> tuple[Phr
         for code in codes
         if code not in wanted and "/" in code
     ]
-    if all(code in wanted for code in codes):
-        faults += bevelcheck.find_faults(planned, [wanted[code] for code in codes])
-    else:
-        faults += bevelcheck.find_faults(planned)
+    listed = [wanted[code] for code in codes if code in wanted]
+    faults += [
+        say("{part}: it is to be of another material", part=one.code)
+        for one in listed
+        if not is_same(Material(one.material, one.thickness), planned.material)
+    ]
+    faults += bevelcheck.find_faults(planned, listed, unlisted=set(codes) - wanted.keys())
     return tuple(dict.fromkeys(faults))
 
 

@@ -5,16 +5,17 @@ What is begun stays as it is: a person may stand at it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
+from typing import Final
 
-from kiosk.rules.breakdown.model import Draw
+from kiosk.rules.breakdown.model import Draw, Task
 from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.model import PlannedSheet, SheetPlan
-from kiosk.rules.sheets.planned import left_out_of, planned_sheets, renamed
+from kiosk.rules.sheets.planned import planned_sheets, renamed
 from kiosk.rules.sheets.stock import Stock as Store
 from kiosk.rules.sheets.stock import is_same
 from kiosk.rules.sheets.tasks import (
@@ -29,6 +30,8 @@ from kiosk.rules.sheets.tasks import (
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown
 
+LONGEST_NUMBER: Final = 9  # digits of a sheet's number (choice): no shop cuts so many for a job
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Means:
@@ -36,7 +39,8 @@ class Means:
 
     wanted are the job's pieces by code, waiting the codes of those that are not cut yet, begun the
     keys of sheets that are. reserved is what other jobs will cut. origin names the new plan. draw
-    and tries are as for the search of a layout.
+    and tries are as for the search of a layout; sheets that are tried one by one share the tries.
+    After a no of go_on no more tries are made: first layouts are all there is.
     """
 
     store: Store
@@ -48,12 +52,14 @@ class Means:
     origin: str
     draw: Draw
     tries: int
+    go_on: Callable[[], bool] = lambda: True
 
 
 def next_number(sheets: Iterable[PlannedSheet]) -> int:
     """Return the number of a job's next sheet, so that no name comes twice."""
     names = (sheet.sheet.name[1:] for sheet in sheets)
-    return max((int(name) for name in names if name.isdecimal()), default=0) + 1
+    numbers = (int(name) for name in names if name.isdecimal() and len(name) <= LONGEST_NUMBER)
+    return max(numbers, default=0) + 1
 
 
 def place(
@@ -63,13 +69,13 @@ def place(
 
     Where the spoiled part it stands for lies on a sheet that is not begun, it takes that place.
     Else first the smallest offcut in stock that it fits on; then a sheet that is not begun; then
-    all sheets of its material that are not begun are laid out anew with it. Where even that finds
-    none it is left out.
+    all sheets of its material that are not begun are laid out anew with it, where no other part
+    loses its place. Where even that finds none it is left out.
     """
     for found in chain(_instead(plan, piece, spoiled, means), _places(plan, piece, means)):
         if not any(find_faults(one, means.wanted) for one in found.new):
             sheets = (*found.kept, *found.new)
-            return replace(plan, sheets=sheets, left_out=found.left_out), found.words
+            return replace(plan, sheets=sheets), found.words
     left = tuple(dict.fromkeys([*plan.left_out, piece.code]))
     words = say("{part} found no place: there is no sheet for it.", part=piece.part)
     return replace(plan, left_out=left), words
@@ -81,7 +87,6 @@ class _Place:
 
     kept: tuple[PlannedSheet, ...]
     new: tuple[PlannedSheet, ...]
-    left_out: tuple[str, ...]
     words: Phrase
 
 
@@ -99,7 +104,7 @@ def _instead(plan: SheetPlan, piece: Piece, spoiled: str, means: Means) -> Itera
             sheet=before.sheet.name,
             name=name,
         )
-        yield _Place(kept, (new,), plan.left_out, words)
+        yield _Place(kept, (new,), words)
 
 
 def _swapped(planned: PlannedSheet, old: str, new: str) -> PlannedSheet:
@@ -140,9 +145,13 @@ def _places(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[_Place]:
         words = say(
             "{part} is cut from offcut {code}.", part=piece.part, code=shown(planned.offcut)
         )
-        yield _Place(plan.sheets, (planned,), plan.left_out, words)
-    for before in sorted(fresh, key=lambda one: -_largest(one)):
-        for planned in _with(before, piece, plan, means):
+        yield _Place(plan.sheets, (planned,), words)
+    wider = [
+        (one, _with(one, piece, means)) for one in sorted(fresh, key=lambda one: -_largest(one))
+    ]
+    wider = [(one, of) for one, of in wider if _has_room(of.task)]
+    for before, of in wider:
+        for planned in _whole(of, plan, means, tries=means.tries // len(wider)):
             kept = tuple(one for one in plan.sheets if one is not before)
             words = say(
                 "{part} goes onto {sheet}, laid out anew as {name}.",
@@ -150,7 +159,7 @@ def _places(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[_Place]:
                 sheet=before.sheet.name,
                 name=planned.sheet.name,
             )
-            yield _Place(kept, (planned,), plan.left_out, words)
+            yield _Place(kept, (planned,), words)
     yield from _anew(plan, piece, fresh, means)
 
 
@@ -164,21 +173,28 @@ def _on_offcuts(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[Planned
             yield from _whole(of, plan, means, tries=0)
 
 
-def _with(
-    before: PlannedSheet, piece: Piece, plan: SheetPlan, means: Means
-) -> Iterator[PlannedSheet]:
-    """Yield a sheet that is not begun with one more piece on it."""
-    lying = _waiting_on([before], means)
-    pieces, stocks = [*lying, piece], [before.sheet.stock]
+def _with(before: PlannedSheet, piece: Piece, means: Means) -> MaterialTask:
+    """Return the task of a sheet that is not begun with one more piece on it."""
+    pieces, stocks = [*_waiting_on([before], means), piece], [before.sheet.stock]
     of, _problems = lay_in(before.material, pieces, stocks, saw=means.saw)
-    yield from _whole(of, plan, means, tries=means.tries)
+    return of
+
+
+def _has_room(task: Task) -> bool:
+    """Tell whether the parts of one sheet may fit by their area, each with a cut along two sides.
+
+    A search for what has no room would take all its tries.
+    """
+    (stock,), kerf = task.stocks, task.kerf
+    room = (stock.length - 2 * stock.trim + kerf) * (stock.width - 2 * stock.trim + kerf)
+    return sum((one.length + kerf) * (one.width + kerf) for one in task.parts) <= room
 
 
 def _whole(
     of: MaterialTask, plan: SheetPlan, means: Means, *, tries: int
 ) -> Iterator[PlannedSheet]:
     """Yield the one sheet of a task if all its parts are on it."""
-    found, _problems = break_down(of.task, draw=means.draw, tries=tries)
+    found, _problems = break_down(of.task, draw=means.draw, tries=tries, go_on=means.go_on)
     if found is not None and not found.left_out:
         first = next_number(plan.sheets)
         yield from planned_sheets(found, of, origin=means.origin, first=first)
@@ -187,20 +203,20 @@ def _whole(
 def _anew(
     plan: SheetPlan, piece: Piece, fresh: Sequence[PlannedSheet], means: Means
 ) -> Iterator[_Place]:
-    """Yield all sheets that are not begun laid out anew with the piece."""
+    """Yield all sheets that are not begun laid out anew with it, where no part loses its place."""
     ((material, _pieces),) = by_material([piece]).items()
     pieces = [*_waiting_on(fresh, means), piece]
     of, _problems = make_task(material, pieces, means.store, saw=means.saw, reserved=means.reserved)
-    found, _why = break_down(of.task, draw=means.draw, tries=means.tries) if of else (None, ())
-    if of is None or found is None:
+    if of is None:
         return
-    left = left_out_of(found, of)
+    found, _why = break_down(of.task, draw=means.draw, tries=means.tries, go_on=means.go_on)
+    if found is None or found.left_out:
+        return
     first = next_number(plan.sheets)
     new = planned_sheets(found, of, origin=means.origin, first=first)
     kept = tuple(one for one in plan.sheets if one not in fresh)
     words = say("Sheets that are not begun are laid out anew with {part}.", part=piece.part)
-    if piece.code not in left:
-        yield _Place(kept, new, tuple(dict.fromkeys([*plan.left_out, *left])), words)
+    yield _Place(kept, new, words)
 
 
 def _waiting_on(sheets: Iterable[PlannedSheet], means: Means) -> list[Piece]:

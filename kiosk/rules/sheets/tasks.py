@@ -16,8 +16,8 @@ from kiosk.rules.lengths import Length, System, mm, show
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.model import KeptOffcut, Material, PlannedSheet, SheetSize, Strip
+from kiosk.rules.sheets.stock import SizeKey, is_same, material_key, size_key
 from kiosk.rules.sheets.stock import Stock as Store
-from kiosk.rules.sheets.stock import is_same, material_key, size_key
 from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
 from kiosk.rules.words import Phrase, _, join, say
 
@@ -43,7 +43,7 @@ class Reserved:
     """What plans of other open jobs will cut: offcuts by code, and sheets by size."""
 
     offcuts: frozenset[str] = frozenset()
-    sheets: Mapping[tuple[object, ...], int] = field(default_factory=dict)
+    sheets: Mapping[SizeKey, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,7 +184,7 @@ def size_of_sheet(planned: PlannedSheet) -> SheetSize:
 def reserved_by(sheets: Iterable[PlannedSheet]) -> Reserved:
     """Return what sheets that are not begun keep others from taking."""
     offcuts: set[str] = set()
-    counts: dict[tuple[object, ...], int] = {}
+    counts: dict[SizeKey, int] = {}
     for one in sheets:
         if one.offcut:
             offcuts.add(one.offcut)

@@ -58,6 +58,11 @@ class SheetView:
         """Tell whether every line is made and every part recorded."""
         return self.next is None and len(self.cut) == self.parts
 
+    @property
+    def is_idle(self) -> bool:
+        """Tell whether no part of it is asked for any more: all are spoiled, or on no list."""
+        return self.parts == len(self.spoiled)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetsView:
@@ -78,8 +83,13 @@ class SheetsView:
 
     @property
     def next_sheet(self) -> SheetView | None:
-        """Return the sheet to cut now: one that is begun before others, None where all are cut."""
-        waiting = [one for one in self.sheets if not one.is_cut_up]
+        """Return the sheet to cut now, one that is begun before others; None where none is left.
+
+        One that is not begun and holds nothing that is asked for need not be cut.
+        """
+        waiting = [
+            one for one in self.sheets if not one.is_cut_up and (one.is_begun or not one.is_idle)
+        ]
         return min(waiting, key=lambda one: not one.is_begun, default=None)
 
     def sheet(self, key: str) -> SheetView | None:

@@ -45,6 +45,24 @@ def test_a_part_that_no_list_asks_for_any_more_counts_in_the_size_it_has_there()
     assert find_faults(SHEET, fewer) == ()
 
 
+@pytest.mark.parametrize("change", [{"length": mm(690)}, {"width": mm(70)}, {"bevel": 30.0}])
+def test_a_cleat_that_is_to_be_another_is_noticed_also_beside_a_part_nobody_asks_for(change):
+    fewer = {key: one for key, one in WANTED.items() if key != "T"}
+    fewer["C1"] = replace(fewer["C1"], **change)
+    assert any("C1" in fault for fault in find_faults(SHEET, fewer))
+
+
+@pytest.mark.parametrize(
+    "change", [{"material": "oak"}, {"thickness": mm(15)}, {"material": " Birch  PLY"}]
+)
+def test_a_part_that_is_to_be_of_another_material_is_noticed(change):
+    other = WANTED | {"T": replace(WANTED["T"], **change)}
+    faults = find_faults(SHEET, other)
+    assert [str(one) for one in faults] == (
+        [] if "PLY" in str(change) else ["T: it is to be of another material"]
+    )
+
+
 @pytest.mark.parametrize(
     "broken",
     [

@@ -3,9 +3,12 @@
 from dataclasses import replace
 from random import Random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kiosk.rules.breakdown.plan import break_down
+from kiosk.rules.sheets import mending
 from kiosk.rules.sheets.checks import codes_on, find_faults
 from kiosk.rules.sheets.mending import Means, next_number, place
 from kiosk.rules.sheets.stock import Stock
@@ -146,6 +149,44 @@ def test_where_it_fits_on_no_one_sheet_all_that_are_not_begun_are_laid_out_anew(
     assert all_codes(found) == ["A0", "A1", "R"]
 
 
+def test_only_sheets_with_room_are_searched_and_they_share_the_tries(monkeypatch):
+    pieces, plan = full_and_half()
+    tried = []
+
+    def hear(task, **how):
+        tried.append((len(task.parts), how["tries"]))
+        return break_down(task, **how)
+
+    monkeypatch.setattr(mending, "break_down", hear)
+    place(plan, RECUT, means=means([*pieces, RECUT], tries=60))
+    assert tried == [(len(codes_on(plan.sheets[1])) + 1, 60)]
+
+    tried.clear()
+    long = a_part("R", 2400, 500, grain="length")
+    several = [a_part(f"A{n}", 2400, 700, grain="length") for n in range(3)]
+    _of, sheets = laid_out(several)
+    low = [a_part(f"B{n}", 1300, 600, grain="length") for n in range(2)]
+    _of, others = laid_out(low, first=4)
+    place(a_plan([*sheets, *others]), long, means=means([*several, *low, long], tries=60))
+    assert tried[0][1] == 60 // (len(sheets) + len(others))
+
+
+def test_a_search_that_may_not_go_on_leaves_first_layouts():
+    pieces = [a_part(f"A{n}", 2400, 1200) for n in range(2)]
+    _of, sheets = laid_out(pieces)
+    asked = []
+
+    def no():
+        asked.append(1)
+        return False
+
+    given = replace(means([*pieces, RECUT], tries=10**12), go_on=no)
+    found, _words = place(a_plan(sheets), RECUT, means=given)
+
+    assert asked
+    assert all_codes(found) == ["A0", "A1", "R"]
+
+
 def test_where_there_is_no_sheet_it_is_left_out_and_said():
     pieces, plan = full_and_half()
     pieces.append(RECUT)
@@ -157,16 +198,20 @@ def test_where_there_is_no_sheet_it_is_left_out_and_said():
     assert found == replace(plan, left_out=("R",))
 
 
-def test_where_another_would_lose_its_place_for_it_it_gets_none():
-    pieces = [a_part("A0", 2400, 1200)]
+@pytest.mark.parametrize(
+    ("there", "recut"), [((2400, 1200), (600, 300)), ((600, 300), (2400, 1200))]
+)
+def test_where_another_would_lose_its_place_for_it_it_gets_none(there, recut):
+    pieces = [a_part("A0", *there)]
     _of, sheets = laid_out(pieces)
-    pieces.append(RECUT)
+    pieces.append(a_part("R", *recut))
     one = a_stock(a_size(count=1))
 
-    found, words = place(a_plan(sheets), RECUT, means=means(pieces, stock=one))
+    found, words = place(a_plan(sheets), pieces[1], means=means(pieces, stock=one))
 
     assert words.startswith("part R found no place")
     assert all_codes(found) == ["A0"]
+    assert found.left_out == ("R",)
 
 
 def test_a_layout_that_fails_a_check_is_no_place():
@@ -230,8 +275,9 @@ def test_numbers_of_sheets_go_on():
 
     assert next_number(()) == 1
     assert next_number(plan.sheets) == 3
-    odd = replace(plan.sheets[0], sheet=replace(plan.sheets[0].sheet, name="Sx"))
-    assert next_number([odd]) == 1
+    for name in ("Sx", "S" + "9" * 5000):
+        odd = replace(plan.sheets[0], sheet=replace(plan.sheets[0].sheet, name=name))
+        assert next_number([odd]) == 1
 
 
 @settings(max_examples=15)

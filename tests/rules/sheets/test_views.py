@@ -24,6 +24,19 @@ def test_the_sheet_to_cut_now_is_one_that_is_begun_else_the_first():
     assert SheetsView(plan=plan, sheets=()).next_sheet is None
 
 
+def test_a_sheet_that_nothing_is_asked_of_is_not_to_be_cut_unless_it_is_begun():
+    gone = {"next": 1, "parts": 1, "spoiled": frozenset({"A1"})}
+    idle, begun = view(0, **gone), view(0, **gone, is_begun=True)
+    wanted = view(1, next=1, parts=2, spoiled=frozenset({"A4"}))
+
+    assert idle.is_idle
+    assert not wanted.is_idle
+    plan = a_plan(SHEETS)
+    assert SheetsView(plan=plan, sheets=(idle, wanted)).next_sheet == wanted
+    assert SheetsView(plan=plan, sheets=(idle,)).next_sheet is None
+    assert SheetsView(plan=plan, sheets=(begun, wanted)).next_sheet == begun
+
+
 def test_a_sheet_is_cut_up_once_all_its_parts_are_recorded():
     assert view(0, parts=1, cut=frozenset({"A1"})).is_cut_up
     assert not view(0, parts=2, cut=frozenset({"A1"})).is_cut_up
