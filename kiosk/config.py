@@ -70,6 +70,11 @@ class Settings:
     saws: int
     assembly_benches: int
     finish_benches: int
+    kerf_mm: float
+    trim_mm: float
+    least_offcut_mm: float
+    sheet_length_mm: float
+    sheet_width_mm: float
     load_minutes: int
     drive_minutes: int
     mqtt_host: str
@@ -308,6 +313,46 @@ SETTINGS: tuple[Setting, ...] = (
         _("How many may fill, sand and coat at once."),
         _whole(1, 20),
         title=_("Places to finish"),
+    ),
+    Setting(
+        "kerf_mm",
+        3.2,
+        _("What the saw blade takes, in mm: measure the width of a cut."),
+        _number(0, 20),
+        "mm",
+        title=_("Kerf"),
+    ),
+    Setting(
+        "trim_mm",
+        5.0,
+        _("What each edge of a new sheet loses before anything is cut, in mm."),
+        _number(0, 100),
+        "mm",
+        title=_("Trim"),
+    ),
+    Setting(
+        "least_offcut_mm",
+        150.0,
+        _("What is left goes back to stock if its short side has so many mm."),
+        _number(10, 2000),
+        "mm",
+        title=_("Least offcut"),
+    ),
+    Setting(
+        "sheet_length_mm",
+        2440.0,
+        _("Sheets that nobody counted: how long, along the grain, in mm."),
+        _number(300, 20000),
+        "mm",
+        title=_("Sheet's length"),
+    ),
+    Setting(
+        "sheet_width_mm",
+        1220.0,
+        _("Sheets that nobody counted: how wide, in mm."),
+        _number(300, 20000),
+        "mm",
+        title=_("Sheet's width"),
     ),
     Setting(
         "load_minutes",

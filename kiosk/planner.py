@@ -6,26 +6,22 @@ process that dies costs only its part of the search; without any the search goes
 
 from __future__ import annotations
 
-import logging
 import multiprocessing
 import os
 import random
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from multiprocessing.connection import Connection, wait
-from multiprocessing.process import BaseProcess
-from typing import Any, Final
+from multiprocessing.connection import Connection
+from typing import Final
 
+from kiosk.beside import run_beside
 from kiosk.rules.dayplan.decode import decode
 from kiosk.rules.dayplan.model import Plan, Problem
 from kiosk.rules.dayplan.portfolio import first_plan
 from kiosk.rules.dayplan.search import improve
 
-LOG = logging.getLogger("cleatclock.planning")
-SLICE_S: Final = 0.1  # how often a search looks whether it shall end (choice)
 MANY: Final = 10**9  # evaluations that no limit of seconds lets happen
-START_S: Final = 5.0  # how long processes may take to start and end beyond the limit (choice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +84,7 @@ class _Crew:
 
     def __init__(self, best: Plan, tell: Callable[[Plan], None]) -> None:
         self.first, self.best, self.tell = best, best, tell
+        self.last: dict[int, Plan] = {}
 
     def take(self, plan: Plan) -> None:
         """Take a plan if it is better."""
@@ -102,51 +99,33 @@ class _Crew:
         go_on: Callable[[], bool],
     ) -> bool:
         """Run tasks in processes of their own; False if not one of them came to an end."""
-        context = multiprocessing.get_context("spawn")
-        started: list[tuple[BaseProcess, Connection]] = []
-        try:
-            for task in tasks:
-                mine, theirs = context.Pipe()
-                process = context.Process(target=work, args=(theirs, task), daemon=True)
-                process.start()
-                theirs.close()
-                started.append((process, mine))
-            return self._listen([mine for _process, mine in started], tasks[0].limit, go_on)
-        except OSError:
-            LOG.warning("no process can be started for planning", exc_info=True)
-            return False
-        finally:
-            for one, mine in started:
-                one.terminate()
-                one.join(START_S)
-                mine.close()
+        stopped = False
 
-    def _listen(self, open_ones: list[Any], limit: Limit, go_on: Callable[[], bool]) -> bool:
-        """Take plans until all processes have ended or must end; of equal last ones the first."""
-        order = list(open_ones)
-        last: dict[int, Plan] = {}
-        until = None if limit.seconds is None else time.monotonic() + limit.seconds + START_S
-        while open_ones:
-            if not go_on() or (until is not None and time.monotonic() > until):
-                return True
-            for one in wait(open_ones, SLICE_S):
-                if not isinstance(one, Connection):
-                    continue
-                try:
-                    plan, is_last = one.recv()
-                except (EOFError, OSError):
-                    open_ones.remove(one)
-                    continue
-                if is_last:
-                    last[order.index(one)] = plan
-                else:
-                    self.take(plan)
+        def may() -> bool:
+            nonlocal stopped
+            stopped = not go_on()
+            return not stopped
+
+        seconds = tasks[0].limit.seconds
+        if not run_beside(tasks, work, heard=self._hear, go_on=may, seconds=seconds):
+            return False
+        if not stopped:
+            self._settle()
+        return True
+
+    def _hear(self, number: int, plan: Plan, is_last: bool) -> None:  # noqa: FBT001 - as it is sent
+        if is_last:
+            self.last[number] = plan
+        else:
+            self.take(plan)
+
+    def _settle(self) -> None:
+        """Take the best of the last plans, of equal ones the first."""
         # who was heard first is chance; which process found the best is not
-        found = [last[number] for number in sorted(last)]
+        found = [self.last[number] for number in sorted(self.last)]
         best = min(found, key=lambda plan: plan.cost, default=self.first)
         if best.cost < self.first.cost and best.cost <= self.best.cost:
             self.best = best
-        return bool(last)
 
 
 def work_alone(connection: Connection, task: Task) -> None:

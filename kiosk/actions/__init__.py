@@ -16,6 +16,7 @@ from kiosk.actions.paperprints import DaySheets, PaperPrinter, PaperPrints, Pape
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
 from kiosk.actions.promising import Promised, Promising, SureDay
+from kiosk.actions.sheeting import Sheeting
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -46,6 +47,15 @@ __all__ = [
 
 
 class Shop(
-    JobBook, People, Airing, BenchView, Catalogue, Upkeep, Promising, PaperPrints, Exchanging
+    Sheeting,
+    JobBook,
+    People,
+    Airing,
+    BenchView,
+    Catalogue,
+    Upkeep,
+    Promising,
+    PaperPrints,
+    Exchanging,
 ):
     """One shop, ready for work."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -16,6 +16,7 @@ from kiosk.rules.reasons import (
     GO_AHEAD_REASONS,
     say_reason,
 )
+from kiosk.rules.route import Step
 from kiosk.rules.scanning import Answer, Outcome, Question, Verdict, judge
 from kiosk.rules.standing import Standing
 from kiosk.rules.times import say_time
@@ -83,16 +84,21 @@ class Scans(Findings, Asking):
         step = verdict.step
         assert step is not None
         spec = found.state.spec
-        body = {"step": step.name, "at_ms": to_ms(now), **mark}
+        body: dict[str, object] = {"step": step.name, "at_ms": to_ms(now), **mark}
         if verdict.part:
             body["part"] = verdict.part
         if reason:
             body["early"] = reason
-        notes = [Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
+        along = self.along_step(found, step, person, now)
+        if along:
+            body["along"] = [note.id for note in along]
+        # what a strike voids stands last, so that Strike last finds it
+        notes = [*along, Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
         is_early = before.resting and before.step is not None and before.step.name == step.name
         if reason == GO_AHEAD_REASONS[0] and is_early:
             notes += self.finding_notes(found, dry=True, person=person, now=now)
-        entry, *_ = self.store.write(notes, now)
+        said = self.say_along(along)
+        entry = self.store.write(notes, now)[len(along)]
         after = self.standing(spec.job, spec.unit, now)
         caution = self.setup.caution(step, spec)
         went = say("Went ahead: {reason}.", reason=say_reason(reason)) if reason else ""
@@ -102,11 +108,19 @@ class Scans(Findings, Asking):
         return replace(
             answer,
             message=capital(step.done),
-            detail=join([went, warning, caution, self.asked_line(found.state, now)]),
+            detail=join([went, warning, caution, said, self.asked_line(found.state, now)]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,
         )
+
+    def along_step(self, _found: Found, _step: Step, _person: str, _now: datetime) -> list[Note]:
+        """Return what is written with a step, each with an id: of a sheet that is cut."""
+        return []
+
+    def say_along(self, _notes: Sequence[Note]) -> str:
+        """Return what to say of that, empty for nothing."""
+        return ""
 
     def _next(self, standing: Standing | None, now: datetime) -> str:
         if standing is None or standing.step is None:

@@ -44,7 +44,23 @@ class Kind(StrEnum):
     TOUCH_TIME_SET = "touch_time_set"
     DAY_PLANNED = "day_planned"
     QUESTION_ANSWERED = "question_answered"
+    SHEETS_PLANNED = "sheets_planned"
+    CUT_MADE = "cut_made"
+    SHEET_USED = "sheet_used"
+    OFFCUT_KEPT = "offcut_kept"
+    OFFCUT_GONE = "offcut_gone"
+    STOCK_COUNTED = "stock_counted"
 
+
+# What is known of sheets and offcuts; a cut that frees a part is that part's STEP_DONE.
+OF_SHEETS = (
+    Kind.SHEETS_PLANNED,
+    Kind.CUT_MADE,
+    Kind.SHEET_USED,
+    Kind.OFFCUT_KEPT,
+    Kind.OFFCUT_GONE,
+    Kind.STOCK_COUNTED,
+)
 
 # What Strike may void. A list is mended by revising it, a struck entry by recording it again.
 STRIKABLE = (
@@ -56,6 +72,11 @@ STRIKABLE = (
     Kind.AIR_READ,
     Kind.RAGS_CLEARED,
     Kind.QUESTION_ANSWERED,
+    Kind.CUT_MADE,
+    Kind.SHEET_USED,
+    Kind.OFFCUT_KEPT,
+    Kind.OFFCUT_GONE,
+    Kind.STOCK_COUNTED,
 )
 # What a second tap on Strike last may void: not the air, which sensors write unasked.
 STRIKABLE_LAST = tuple(kind for kind in STRIKABLE if kind != Kind.AIR_READ)

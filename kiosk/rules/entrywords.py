@@ -9,6 +9,7 @@ from kiosk.rules.fold import UnitState
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import Step
 from kiosk.rules.words import Phrase, _, join, known, say, say_n
+from labels.codes import shown
 
 _PLAIN: Mapping[str, Phrase] = {
     Kind.UNIT_GONE: _("left out by a revised list"),
@@ -24,6 +25,26 @@ def say_allowed(words: str, entry: Entry) -> str:
     if not isinstance(name, str) or not name:
         return words
     return say("{what}, allowed by {name}", what=words, name=name)
+
+
+def say_of_sheets(entry: Entry) -> Phrase | None:
+    """Return what an entry of sheets or of the stock recorded; None for any other."""
+    body = entry.body
+    sheet, code = str(body.get("sheet", "")).rpartition("/")[2], shown(str(body.get("code", "")))
+    match entry.kind:
+        case Kind.CUT_MADE:
+            return say("cut {number} of sheet {sheet}", number=body.get("number", ""), sheet=sheet)
+        case Kind.SHEET_USED:
+            return say("sheet {sheet} begun", sheet=sheet)
+        case Kind.OFFCUT_KEPT:
+            return say("offcut {code} kept", code=code)
+        case Kind.OFFCUT_GONE:
+            return say("offcut {code} thrown away", code=code)
+        case Kind.STOCK_COUNTED:
+            return _("sheets counted")
+        case Kind.SHEETS_PLANNED:
+            return _("sheets planned")
+    return None
 
 
 def say_what(
@@ -66,6 +87,8 @@ def _say_plainly(
             return say_n("part list: {n} part", "part list: {n} parts", count)
         case Kind.STRUCK:
             return say("struck: {what}", what=struck) if struck else _("struck")
+    if (said := say_of_sheets(entry)) is not None:
+        return said
     return _PLAIN.get(entry.kind, known(entry.kind.replace("_", " "), "entry"))
 
 

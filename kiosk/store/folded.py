@@ -14,7 +14,7 @@ from typing import Self
 
 from db.log import Log, Row
 from kiosk.rules.airlog import AirLog
-from kiosk.rules.entries import Entry, Kind
+from kiosk.rules.entries import OF_SHEETS, Entry, Kind
 from kiosk.rules.fold import UnitState, fold_unit
 from kiosk.rules.jobfold import JobState
 from kiosk.store.airs import Airs
@@ -22,9 +22,10 @@ from kiosk.store.doubts import Doubts
 from kiosk.store.lookups import Lookups
 from kiosk.store.notes import Job, Key, entry_of
 from kiosk.store.settling import BACKWARDS
+from kiosk.store.sheetlog import SheetLog
 
 
-class Folded(Lookups, Doubts, Airs):
+class Folded(Lookups, Doubts, Airs, SheetLog):
     """The jobs of a log and the units of the open ones, as far as it was taken in."""
 
     def __init__(self, log: Log, kiosk: str) -> None:
@@ -38,6 +39,8 @@ class Folded(Lookups, Doubts, Airs):
         self._airs: dict[str, AirLog] | None = None
         self._air_since = datetime.max.replace(tzinfo=UTC)
         self._until: datetime | None = None
+        self._sheet_rows: dict[str, Entry] | None = None
+        self._sheet_turn = 0
         self._loaded = False
         self._pos = log.last_pos()
         self._read_jobs()
@@ -98,6 +101,8 @@ class Folded(Lookups, Doubts, Airs):
     def _begin_anew(self) -> None:
         """Forget what was folded: the projection was made again."""
         self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
+        self._sheet_rows = None
+        self._sheet_turn += 1
         self._read_jobs()
 
     def _take(self, rows: Iterable[Row]) -> None:
@@ -113,8 +118,12 @@ class Folded(Lookups, Doubts, Airs):
                     # work on a closed job brings it back, until it is struck or lies before
                     jobs.add(row.job)
                 continue
+            if row.kind in OF_SHEETS:
+                self._take_sheet_row(row)
+                continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 self._take_air(row)
+                self._take_sheet_row(row)
                 self._shop_changed |= row.kind == Kind.STRUCK
             elif not row.job and row.kind != Kind.DAY_PLANNED:
                 self._shop_changed = True

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from db.log import Log, Row
+from kiosk.rules.entries import Kind
 from kiosk.store.notes import changes_of, clock_time, entry_of
 from labels.codes import is_of, number_of
 
@@ -86,6 +87,8 @@ class Outgoings:
     def _skip_numbers(self, rows: Sequence[Row]) -> None:
         """Hand out no number again that this kiosk handed out before its file was lost."""
         codes = [code for code, _job, _unit in changes_of(map(entry_of, rows)).pieces]
+        kept = (entry_of(row).body.get("code") for row in rows if row.kind == Kind.OFFCUT_KEPT)
+        codes += [code for code in kept if isinstance(code, str)]
         numbers = [number_of(one) for one in codes if is_of(one, self._kiosk)]
         if numbers:
             self._log.skip_numbers(self._kiosk, max(numbers))

@@ -23,6 +23,17 @@ def work(bench: Bench) -> int:
     return sum(_work(board) for board in bench.boards)
 
 
+def settings_and_cuts(bench: Bench) -> tuple[int, int]:
+    """Return how often the fence is set, and how many cuts it takes; trims are not counted."""
+    efforts = [effort(board) for board in bench.boards]
+    return sum(settings for settings, _cuts in efforts), sum(cuts for _settings, cuts in efforts)
+
+
+def largest(bench: Bench) -> float:
+    """Return the largest leftover of all sheets in use, as a share of a sheet."""
+    return max((_left(board) for board in bench.boards if board.filled), default=0.0)
+
+
 def _work(board: Board) -> int:
     settings, cuts = effort(board)
     return SETTING * settings + cuts

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from kiosk.rules.breakdown.model import Direction, Sheet
+from kiosk.rules.breakdown.model import LEAST_OFFCUT, Direction, Sheet
 from kiosk.rules.lengths import Length
 
 NOTHING: Final = Length(0)
+LEAST: Final = Length(LEAST_OFFCUT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,8 @@ class PlannedSheet:
 
     origin is the id of the plan in which it stood first; with sheet.name it names the sheet for
     ever, as later plans take over what is begun. offcut is the code of the offcut it is cut from,
-    '' for a new sheet. Codes within sheet are those of pieces and of strips.
+    '' for a new sheet. Codes within sheet are those of pieces and of strips. What remains goes back
+    to stock where both its sides measure least_offcut or more.
     """
 
     origin: str
@@ -111,6 +113,7 @@ class PlannedSheet:
     strips: tuple[Strip, ...] = ()
     offcut: str = ""
     levels: int | None = None
+    least_offcut: Length = LEAST
 
     @property
     def key(self) -> str:

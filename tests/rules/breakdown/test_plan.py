@@ -194,8 +194,8 @@ def test_a_part_that_needs_the_larger_sheet_gets_it():
 def test_fewer_levels_are_kept_and_more_are_tried_last():
     found = cut_up(replace(STORE, levels=2))
     assert found.levels == 2
-    assert cut_up(replace(STORE, levels=3)).levels == 3
-    assert cut_up(replace(STORE, levels=5), tries=300).levels in (3, 4, 5)
+    assert cut_up(replace(STORE, levels=3)).levels in (2, 3)
+    assert cut_up(replace(STORE, levels=5), tries=300).levels in (2, 3, 4, 5)
 
 
 def test_more_levels_are_not_tried_where_the_bound_is_met():

@@ -1,0 +1,146 @@
+"""Show the plan a job's sheets are cut by with its progress; what fails a check is not shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from kiosk.actions.stockroom import StockRoom
+from kiosk.clock import Clock
+from kiosk.config import Settings
+from kiosk.rules.fold import PieceState, UnitState
+from kiosk.rules.parts import Piece
+from kiosk.rules.sheets.checks import codes_on, find_faults, say_fault
+from kiosk.rules.sheets.lines import cut_lines
+from kiosk.rules.sheets.model import CutLine, PlannedSheet, SheetPlan
+from kiosk.rules.sheets.progress import progress
+from kiosk.rules.sheets.tasks import assumed_size, say_material, to_cut
+from kiosk.rules.sheets.views import PartName, SheetsView, SheetView
+from kiosk.rules.words import Phrase, say
+from kiosk.store import Store
+from labels.codes import shown
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """The parts of a job: all by code, those that wait to be cut, those nobody asks for."""
+
+    states: Mapping[str, PieceState]
+    units: Mapping[str, str]
+    waiting: frozenset[str]
+    gone: frozenset[str]
+
+    @property
+    def wanted(self) -> dict[str, Piece]:
+        return {code: one.piece for code, one in self.states.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """A plan's sheets with what is wrong with each, as long as the job's pieces are these."""
+
+    wanted: Mapping[str, Piece]
+    faults: tuple[tuple[str, ...], ...]
+    lines: tuple[tuple[CutLine, ...], ...]
+
+
+class SheetViews(StockRoom):
+    """The plans of a shop's jobs as they are shown."""
+
+    def __init__(self, store: Store, settings: Settings, clock: Clock) -> None:
+        super().__init__(store, settings, clock)
+        self._checked: dict[str, _Checked] = {}
+
+    def sheets(self, job: str) -> SheetsView | None:
+        """Return the plan a job is cut by, with progress; None where none was kept."""
+        self.store.refresh()
+        return self._view(job)
+
+    def _view(self, job: str, notes: Sequence[str] = ()) -> SheetsView | None:
+        plan = self.sheet_plan(job)
+        if plan is None:
+            return None
+        parts = self._parts_of(self.units_of(job))
+        checked = self._check(plan, parts)
+        rows = list(zip(plan.sheets, checked.lines, checked.faults, strict=True))
+        shown_ones = tuple(
+            self._sheet(one, lines, parts) for one, lines, wrong in rows if not wrong
+        )
+        faults = tuple(say_fault(one, wrong) for one, _lines, wrong in rows if wrong)
+        placed = {code for one in shown_ones for code in codes_on(one.planned)}
+        return SheetsView(
+            plan=plan,
+            sheets=shown_ones,
+            names={
+                code: PartName(one.piece.part, parts.units[code], self.size_text(job, one.piece))
+                for code, one in parts.states.items()
+            },
+            faults=faults,
+            unplanned=tuple(code for code in parts.states if code in parts.waiting - placed),
+            notes=(*notes, *self._plan_notes(plan)),
+        )
+
+    @staticmethod
+    def _parts_of(units: Iterable[UnitState]) -> _Parts:
+        listed = list(units)
+        states = {piece.piece.code: piece for unit in listed for piece in unit.pieces}
+        names = {piece.piece.code: unit.spec.unit for unit in listed for piece in unit.pieces}
+        waiting = frozenset(one.piece.code for one in to_cut(listed))
+        gone = frozenset(
+            piece.piece.code
+            for unit in listed
+            for piece in unit.pieces
+            if unit.gone and not piece.done
+        )
+        return _Parts(states, names, waiting, gone)
+
+    def _check(self, plan: SheetPlan, parts: _Parts) -> _Checked:
+        """Return what is wrong with the sheets of a plan; asked anew only for other pieces."""
+        wanted = parts.wanted
+        known = self._checked.get(plan.id)
+        if known is None or known.wanted != wanted:
+            faults = tuple(tuple(map(str, find_faults(one, wanted))) for one in plan.sheets)
+            known = _Checked(wanted, faults, tuple(cut_lines(one) for one in plan.sheets))
+            self._checked[plan.id] = known
+        return known
+
+    def _sheet(self, planned: PlannedSheet, lines: tuple[CutLine, ...], parts: _Parts) -> SheetView:
+        stock = self._known().stock
+        codes = frozenset(codes_on(planned))
+        unlisted = frozenset(
+            code for code in codes if code not in parts.states or code in parts.gone
+        )
+        cut = codes - unlisted - parts.waiting
+        made = stock.made.get(planned.key, frozenset())
+        found = progress(lines, cut=cut, made=made, dropped=unlisted)
+        spoiled = (code for code in codes - unlisted if parts.states[code].spoiled)
+        return SheetView(
+            planned=planned,
+            lines=lines,
+            done=found.done,
+            next=found.next,
+            parts=len(codes - unlisted),
+            cut=cut,
+            spoiled=frozenset(spoiled),
+            unlisted=unlisted,
+            is_begun=planned.key in stock.used or bool(found.done) or bool(cut),
+        )
+
+    def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:
+        stock, saw = self._known().stock, self.saw()
+        notes = []
+        for material in dict.fromkeys(one.material for one in plan.sheets if not one.offcut):
+            if not stock.of(material):
+                size = self._size_words(assumed_size(replace(material, thickness=None), saw))
+                words = "{material}: nobody counted its sheets; they are taken to be {size}."
+                notes.append(say(words, material=say_material(material, saw.system), size=size))
+        notes += [
+            say(
+                "{sheet} is to be cut from offcut {code}, which is no longer in stock.",
+                sheet=one.sheet.name,
+                code=shown(one.offcut),
+            )
+            for one in plan.sheets
+            if one.offcut in stock.gone and one.key not in stock.used
+        ]
+        return notes
