@@ -47,6 +47,7 @@ class Why(StrEnum):
     SHELF = "shelf"
     DECLARED = "declared"
     TOO_WEAK = "too_weak"
+    TOGETHER = "together"
 
 
 @dataclass(frozen=True, slots=True)
