@@ -31,7 +31,7 @@ class Layers:
     passed: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Capacity:
     """What one screw holds, N, factors included, and how it was found; lengths in mm."""
 
@@ -82,31 +82,30 @@ def capacity(screw: Screw, cleat: Cleat, wall: Wall, *, factor: float) -> Capaci
     between = layers(cleat, wall)
     penetration = mm(screw.length) - between.passed
     gravity = stud_gravity(wall.species, measured=wall.gravity)
+    bending = bending_yield(size.shank)
     joint = Joint(
         diameter=size.root,
         side=between.side,
         main=penetration - size.shank,  # a tip is two diameters long and counts half
         side_bearing=bearing(cleat_gravity(cleat.board)),
         main_bearing=bearing(gravity),
-        yielding=bending_yield(size.shank),
+        yielding=bending,
         gap=between.gap,
     )
     mode, load = weakest(gap_loads(joint) if between.gap else contact_loads(joint))
-    held = thread_in(penetration, mm(screw.length), size.shank)
-    if screw.thread is not None:
-        held = min(held, mm(screw.thread), penetration)
-    return Capacity(
-        pulls={
-            Pull.WITHDRAWAL: withdrawal(gravity, size.shank) * held * factor,
-            Pull.HEAD: head_hold(screw, cleat) * factor,
-            Pull.STEEL: steel(size.root, bending_yield(size.shank)),
-        },
-        shear=load / reduction(size.root) * factor,
-        mode=mode,
-        penetration=penetration,
-        thread=held,
-        layers=between,
-    )
+    held = _thread(screw, penetration)
+    pulls = {
+        Pull.WITHDRAWAL: withdrawal(gravity, size.shank) * held * factor,
+        Pull.HEAD: head_hold(screw, cleat) * factor,
+        Pull.STEEL: steel(size.root, bending),
+    }
+    return Capacity(pulls, load / reduction(size.root) * factor, mode, penetration, held, between)
+
+
+def _thread(screw: Screw, penetration: float) -> float:
+    """Return how much thread holds in the stud, mm: as measured, else as usual."""
+    usual = thread_in(penetration, mm(screw.length), SIZES[screw.gauge].shank)
+    return usual if screw.thread is None else min(usual, mm(screw.thread))
 
 
 def cleat_gravity(board: Board) -> float:

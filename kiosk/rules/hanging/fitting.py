@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 from enum import StrEnum
 
 from kiosk.rules.hanging.model import (
@@ -22,6 +21,7 @@ from kiosk.rules.hanging.model import (
     StripFixing,
 )
 from kiosk.rules.lengths import Length
+from kiosk.rules.records import Allowed as Allowed
 
 
 class How(StrEnum):
@@ -103,21 +103,6 @@ class Fitting:
     shelves: tuple[Shelf, ...] = ()
     goods: Goods = Goods.STORED
     expected: tuple[Expected, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Allowed:
-    """A person's word for hanging a unit that the check refuses.
-
-    check holds the refusals that stood then, in words; allowed_by is the supervisor, '' for none.
-    """
-
-    entry: str
-    reason: str
-    person: str
-    at: datetime
-    check: tuple[str, ...] = ()
-    allowed_by: str = ""
 
 
 Fittings = Mapping[str, Fitting]

@@ -112,9 +112,7 @@ _FITTING: Final = record(
         "backing": choice(Backing),
         "stop_on": choice(StopOn),
         "strip_fixing": choice(StripFixing),
-        "lock": record(
-            Lock, {"screw": _SCREW, "count": read_whole, "backing": choice(Backing)}
-        ),
+        "lock": record(Lock, {"screw": _SCREW, "count": read_whole, "backing": choice(Backing)}),
         "self_kg": read_figure,
         "shelves": several(_SHELF),
         "goods": choice(Goods),

@@ -30,9 +30,9 @@ class Checked(StrEnum):
 class ScrewAt:
     """One screw of a unit's cleat, from the wall's left end and the datum.
 
-    stud is the middle of the stud it meets; to_edge how far it is from the stud's nearer edge if
-    the stud was found as exactly as could be, to_end from the cleat's nearer end. pilot and
-    clearance are drills in mm: in the stud, and through cleat and panel.
+    stud is the middle of the stud it meets; to_edge how far it is from the stud's nearer edge at
+    worst, the finder's error taken off; to_end from the cleat's nearer end. pilot and clearance are
+    drills in mm: in the stud, and through cleat and panel.
     """
 
     x: Length
@@ -101,16 +101,18 @@ class UnitHanging:
 class PanelSeam:
     """A panel of a wall: where it is, and what is wrong with how it meets the studs.
 
-    right_on and left_on say whether its ends bear on a stud. loads_kg is what the units on it
-    weigh with all they may carry, None where one of them has no number.
+    right_on and left_on say whether its ends bear on a stud, None where its place was not said.
+    loads_kg is what the units on it weigh with all they may carry, None where one of them has no
+    number. rows are the lower edges of cleats at the shop's pitch, from the top.
     """
 
     unit: str
-    x: Length
-    width: Length
-    left_on: bool
-    right_on: bool
-    loads_kg: float | None
+    x: Length | None
+    width: Length | None
+    left_on: bool | None = None
+    right_on: bool | None = None
+    loads_kg: float | None = None
+    rows: tuple[Length, ...] = ()
     notes: tuple[Phrase, ...] = ()
 
 

@@ -10,6 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import radians, tan
+from typing import Final
+
+NEAR: Final = 1e-9  # one part in a thousand million is no difference; tan(45°) is not quite 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +61,10 @@ def hook(
     wedge = load * tan(radians(bevel))
     turning = load * (out - contact)
     levered = turning / drop
-    if levered > wedge:
+    if levered > wedge * (1 + NEAR):
         return Hook(pull=levered, wedge=wedge, stop=levered, top=0.0, lock=levered - wedge)
     stop = (turning + wedge * above) / (drop + above)
-    return Hook(pull=wedge, wedge=wedge, stop=stop, top=wedge - stop, lock=0.0)
+    return Hook(pull=wedge, wedge=wedge, stop=stop, top=max(wedge - stop, 0.0), lock=0.0)
 
 
 def least_drop(*, out: float, contact: float, bevel: float = 45.0) -> float:

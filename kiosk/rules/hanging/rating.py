@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 from math import floor
@@ -12,7 +12,7 @@ from kiosk.rules.hanging.assumed import Assumption, assumptions
 from kiosk.rules.hanging.bevel import most as most_on_bevel
 from kiosk.rules.hanging.bevel import most_between
 from kiosk.rules.hanging.cautions import cautions
-from kiosk.rules.hanging.eurocode import opinion
+from kiosk.rules.hanging.eurocode import Opinion, opinion
 from kiosk.rules.hanging.fasteners import Capacity, capacity
 from kiosk.rules.hanging.hooking import Hook, hook
 from kiosk.rules.hanging.inches import GRAVITY
@@ -115,6 +115,17 @@ def rate(hanging: Hanging, *, shop: float = SHOP_FACTOR, system: System = System
     use = hanging.use
     duration = factor(Duration.PERMANENT, celsius=use.celsius, is_damp=use.is_damp)
     held = capacity(hanging.screw, hanging.cleat, hanging.wall, factor=duration)
+    rated = _rated(hanging, held, duration=duration, shop=shop)
+    if rated.refusals:
+        return rated
+    return replace(
+        rated,
+        cautions=cautions(hanging, penetration=held.penetration, system=system),
+        assumptions=assumptions(hanging, held, duration=duration, shop=shop, system=system),
+    )
+
+
+def _rated(hanging: Hanging, held: Capacity, *, duration: float, shop: float) -> Rating:
     statics = unit_statics(hanging)
     shelves = tuple(shelf_load(shelf, factor=shop) for shelf in hanging.unit.shelves)
     own = hanging.unit.self_mass_kg
@@ -123,11 +134,11 @@ def rate(hanging: Hanging, *, shop: float = SHOP_FACTOR, system: System = System
         for check, load in gross_limits(hanging, statics, held, duration=duration).items()
     } | shelf_limits(shelves, own=own)
     governing = min(limits, key=lambda check: limits[check])
-    late = _refuse_late(hanging, limits[governing], governing, shelves)
+    net = limits[governing]
+    late = _refuse_late(hanging, net, governing, shelves)
     if late:
         return Rating(limits={}, refusals=(late,))
-    net = limits[governing]
-    gross = (net + own) * GRAVITY
+    load = (net + own) * GRAVITY
     return Rating(
         net_kg=floor(net),
         gross_kg=net + own,
@@ -135,12 +146,10 @@ def rate(hanging: Hanging, *, shop: float = SHOP_FACTOR, system: System = System
         limits=limits,
         shelves=shelves,
         hooks=statics.hook.hooks,
-        pull_n=gross * statics.hook.pull,
-        lock_n=gross * statics.hook.lock,
+        pull_n=load * statics.hook.pull,
+        lock_n=load * statics.hook.lock,
         held=held,
         statics=statics,
-        cautions=cautions(hanging, penetration=held.penetration, system=system),
-        assumptions=assumptions(hanging, held, duration=duration, shop=shop, system=system),
     )
 
 
@@ -177,21 +186,24 @@ def gross_limits(
         Check.BEVEL: most_on_bevel(cleat.board, pull_share=pull, **board),
         Check.CLEAT: most_between(pull, height=mm(cleat.height), free=_free(hanging), **board),
     }
-    if hanging.screw.declared:
-        second = opinion(
-            hanging.screw.declared,
-            threaded=held.thread,
-            side=held.layers.side,
-            main=held.penetration - SIZES[hanging.screw.gauge].shank,
-            gap=held.layers.gap,
-            screws=len(hanging.wall.studs) * len(cleat.rows),
-        )
-        # `refuse` lets no declaration through that lacks a value
-        found |= {Check.SECOND_OPINION: second.most(**shares)} if second else {}
+    second = second_opinion(hanging, held)
+    if second:
+        found[Check.SECOND_OPINION] = second.most(**shares)
     if unit.lock and statics.hook.lock:
         lock = capacity(unit.lock.screw, cleat, wall, factor=duration)
         found[Check.LOCK] = unit.lock.count * lock.pull / statics.hook.lock
     return found
+
+
+def second_opinion(hanging: Hanging, held: Capacity) -> Opinion | None:
+    """Return what one of the cleat's screws holds by Eurocode 5, None where nothing is declared."""
+    declared = hanging.screw.declared
+    if declared is None:
+        return None
+    side, gap = held.layers.side, held.layers.gap
+    main = held.penetration - SIZES[hanging.screw.gauge].shank
+    screws = len(studs(hanging)) * len(hanging.cleat.rows)
+    return opinion(declared, threaded=held.thread, side=side, main=main, gap=gap, screws=screws)
 
 
 def shelf_limits(shelves: tuple[ShelfLoad, ...], *, own: float) -> dict[Check, float]:

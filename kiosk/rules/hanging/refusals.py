@@ -16,6 +16,10 @@ class Why(StrEnum):
     """What a unit is refused for; no number is given then."""
 
     FIGURES = "figures"
+    UNSAID = "unsaid"
+    SERVICE = "service"
+    CLEATS = "cleats"
+    CARRIER = "carrier"
     NO_STUD = "no_stud"
     ONE_STUD = "one_stud"
     STUDS_NEAR = "studs_near"
@@ -47,6 +51,7 @@ class Why(StrEnum):
     SHELF = "shelf"
     DECLARED = "declared"
     TOO_WEAK = "too_weak"
+    TOGETHER = "together"
 
 
 @dataclass(frozen=True, slots=True)

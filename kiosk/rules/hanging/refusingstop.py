@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kiosk.rules.hanging.fasteners import layers
-from kiosk.rules.hanging.hooking import least_drop
+from kiosk.rules.hanging.hooking import NEAR, least_drop
 from kiosk.rules.hanging.model import Backing, Hanging, Lock, StopOn
 from kiosk.rules.hanging.refusals import LANDINGS, Refusal, Why, at_least
 from kiosk.rules.hanging.refusingscrew import refuse_screw, short_screw
@@ -42,7 +42,7 @@ def reach(hanging: Hanging) -> float:
 
 def _unhooks(hanging: Hanging, contact: float, system: System) -> Iterator[Refusal]:
     need = least_drop(out=reach(hanging), contact=contact)
-    if hanging.unit.drop is not None and mm(hanging.unit.drop) < need:
+    if hanging.unit.drop is not None and mm(hanging.unit.drop) < need * (1 - NEAR):
         message = say(
             "The unit turns off its cleat: its stop bears {drop} below the bevel and needs {need}.",
             drop=show(hanging.unit.drop, system),

@@ -16,7 +16,6 @@ _DENSITIES: Final[tuple[tuple[str, float], ...]] = (
     ("particle", 720.0),
     ("chipboard", 720.0),
     ("osb", 680.0),
-    ("birch ply", 720.0),
     ("plywood", 720.0),
     ("multiplex", 720.0),
     ("sperrholz", 720.0),
@@ -24,10 +23,8 @@ _DENSITIES: Final[tuple[tuple[str, float], ...]] = (
     ("oak", 780.0),
     ("beech", 780.0),
     ("maple", 750.0),
-    ("ash", 750.0),
     ("pine", 600.0),
     ("spruce", 500.0),
-    ("fir", 600.0),
     ("larch", 650.0),
 )
 HEAVIEST: Final = 800.0  # kg per m³ for a material nobody knows (choice: the heaviest of the list)
