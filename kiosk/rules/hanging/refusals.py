@@ -112,7 +112,7 @@ SPOTS: Final[dict[Spot, Phrase]] = {
     Spot.CEILING: _("From a ceiling nothing hooks."),
 }
 PREMISES: Final[dict[Premises, Phrase]] = {
-    Premises.PUBLIC: _("Public, commercial, school, care and rental premises need an approval."),
+    Premises.PUBLIC: _("Premises open to the public need a licensed professional's approval."),
     Premises.SAFETY_CRITICAL: _("Lives depend on it staying up."),
     Premises.OVER_BED: _("Somebody sleeps or sits below."),
     Premises.EXIT_ROUTE: _("It hangs over a way out."),

@@ -63,6 +63,9 @@ def refuse(hanging: Hanging, *, system: System = System.MM) -> tuple[Refusal, ..
 def _refuse_figures(hanging: Hanging) -> Iterator[Refusal]:
     wrong = [name for name, one in _above_nothing(hanging) if not (isfinite(one) and one > 0)]
     wrong += [name for name, one in _not_less(hanging) if not (isfinite(one) and one >= 0)]
+    if not wrong and sum(one.mass_kg for one in hanging.unit.shelves) > hanging.unit.self_mass_kg:
+        message = _("The shelves weigh more than the whole unit.")
+        yield Refusal(Why.FIGURES, message, _("Enter the unit's weight with its shelves."))
     for name in dict.fromkeys(wrong):
         message = say("{name} cannot be so; it was not measured.", name=capital(name))
         yield Refusal(Why.FIGURES, message, _("Measure it, and enter it again."))

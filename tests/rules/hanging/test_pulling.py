@@ -54,6 +54,13 @@ def test_a_countersunk_head_counts_sixty_percent():
     assert pull_through(0.42, 9.2, 18, shape=Head.WASHER) == flat
 
 
+def test_a_washer_of_more_than_twenty_millimetres_adds_nothing():
+    def hold(across):
+        return pull_through(0.42, across, 18, shape=Head.WASHER)
+
+    assert hold(40) == hold(20) == pytest.approx(hold(10) * 2)
+
+
 def test_steel_at_the_root():
     # by hand: 0.3 × 551.58 MPa × pi/4 × 3.8608² mm²
     assert steel(3.8608, 551.58) == pytest.approx(1937.2, abs=0.1)
