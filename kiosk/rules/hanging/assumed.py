@@ -15,7 +15,8 @@ from kiosk.rules.hanging.eurocode import (
     RHO_STUD,
 )
 from kiosk.rules.hanging.fasteners import Capacity, cleat_gravity
-from kiosk.rules.hanging.model import Hanging, Head
+from kiosk.rules.hanging.kinds import Head
+from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.hanging.prying import PIVOT
 from kiosk.rules.hanging.pulling import COUNTERSUNK
 from kiosk.rules.hanging.screws import SIZES, reduction

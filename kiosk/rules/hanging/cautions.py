@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from kiosk.rules.hanging.model import Board, Hanging
+from kiosk.rules.hanging.kinds import Board
+from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.lengths import System, from_mm, show
 from kiosk.rules.words import Phrase, _, say
 

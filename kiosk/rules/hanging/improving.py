@@ -8,10 +8,12 @@ from itertools import combinations
 from math import ceil
 from typing import Final
 
+from kiosk.rules.hanging.checks import studs
 from kiosk.rules.hanging.fasteners import on_washers
 from kiosk.rules.hanging.hooking import least_drop
-from kiosk.rules.hanging.model import Backing, Hanging, Head, Lock
-from kiosk.rules.hanging.rating import SHOP_FACTOR, rate, studs
+from kiosk.rules.hanging.kinds import Backing, Head
+from kiosk.rules.hanging.model import Hanging, Lock
+from kiosk.rules.hanging.rating import SHOP_FACTOR, rate
 from kiosk.rules.hanging.refusingstop import reach
 from kiosk.rules.lengths import Length, System, from_mm, mm, show
 from kiosk.rules.words import Phrase, _, capital, join, say

@@ -9,7 +9,7 @@ from math import pi
 from typing import Final
 
 from kiosk.rules.hanging.inches import psi
-from kiosk.rules.hanging.model import Head
+from kiosk.rules.hanging.kinds import Head
 
 # What is left of pull-through under a countersunk head. Research behind the rule took a third of
 # the head's depth off, others 20 to 40 % (as transcribed by others): the most of it (choice).

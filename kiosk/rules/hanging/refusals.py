@@ -7,7 +7,7 @@ from enum import StrEnum
 from math import ceil, floor
 from typing import Final
 
-from kiosk.rules.hanging.model import Backing, Board, Goods, Premises, Spot, Steel, StopOn
+from kiosk.rules.hanging.kinds import Backing, Board, Goods, Premises, Spot, Steel, StopOn
 from kiosk.rules.lengths import System, from_mm, show
 from kiosk.rules.words import Phrase, _
 

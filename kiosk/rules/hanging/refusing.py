@@ -7,18 +7,8 @@ from itertools import pairwise
 from math import isfinite
 from typing import Final
 
-from kiosk.rules.hanging.model import (
-    Backing,
-    Goods,
-    Grain,
-    Hanging,
-    Premises,
-    Shelf,
-    Soundness,
-    Spot,
-    Use,
-    Wall,
-)
+from kiosk.rules.hanging.kinds import Backing, Goods, Grain, Premises, Soundness, Spot
+from kiosk.rules.hanging.model import Hanging, Shelf, Use, Wall
 from kiosk.rules.hanging.refusals import (
     BACKINGS,
     GOODS,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from kiosk.rules.hanging.model import StopOn
+from kiosk.rules.hanging.kinds import StopOn
 from kiosk.rules.lengths import Length, from_mm
 
 LIFT: Final = from_mm(5)  # free above the hook's depth to lift a unit on (common practice)

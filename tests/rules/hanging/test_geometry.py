@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kiosk.rules.hanging.kinds import StopOn
 from kiosk.rules.hanging.levelling import Reading, level, stud_shims
-from kiosk.rules.hanging.model import StopOn
 from kiosk.rules.hanging.panels import bears, holds_at_seam, two_panels
 from kiosk.rules.hanging.rows import clear_above, cleat_rows, landing, lift
 from kiosk.rules.hanging.screws import SIZES

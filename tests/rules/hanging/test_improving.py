@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from kiosk.rules.hanging.improving import improvements
-from kiosk.rules.hanging.model import Backing, Head, Lock
+from kiosk.rules.hanging.kinds import Backing, Head
+from kiosk.rules.hanging.model import Lock
 from kiosk.rules.hanging.rating import rate
 from kiosk.rules.lengths import System, from_mm
 from tests.hanging import SCREW, braced, floating

@@ -3,7 +3,7 @@
 import pytest
 
 from kiosk.rules.hanging.inches import POUND_FORCE
-from kiosk.rules.hanging.model import Head
+from kiosk.rules.hanging.kinds import Head
 from kiosk.rules.hanging.pulling import pull_through, steel, withdrawal
 from kiosk.rules.hanging.screws import SIZES
 from kiosk.rules.hanging.species import GRAVITIES, UNKNOWN_GRAVITY, stud_gravity

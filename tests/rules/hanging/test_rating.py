@@ -7,9 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.hanging.cautions import ALWAYS
+from kiosk.rules.hanging.checks import CHECKS, Check
+from kiosk.rules.hanging.kinds import Backing, Board, Grain, Head
 from kiosk.rules.hanging.loads import judge
-from kiosk.rules.hanging.model import Backing, Board, Declared, Grain, Head, Lock, Shelf
-from kiosk.rules.hanging.rating import CHECKS, Check, rate
+from kiosk.rules.hanging.model import Declared, Lock, Shelf
+from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.species import GRAVITIES
 from kiosk.rules.lengths import System, from_mm
 from kiosk.rules.words import Phrase

@@ -4,22 +4,20 @@ from dataclasses import replace
 
 import pytest
 
-from kiosk.rules.hanging.model import (
+from kiosk.rules.hanging.kinds import (
     Backing,
     Board,
-    Declared,
     Goods,
     Grain,
     Head,
-    Lock,
     Premises,
-    Shelf,
     Soundness,
     Spot,
     Steel,
     StopOn,
     StripFixing,
 )
+from kiosk.rules.hanging.model import Declared, Lock, Shelf
 from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.refusals import Why, at_least, at_most
 from kiosk.rules.hanging.refusing import refuse

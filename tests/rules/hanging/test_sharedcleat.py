@@ -6,8 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.rules.hanging.model import Backing, Declared
-from kiosk.rules.hanging.rating import Check, rate
+from kiosk.rules.hanging.checks import Check
+from kiosk.rules.hanging.kinds import Backing
+from kiosk.rules.hanging.model import Declared
+from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.refusals import Why
 from kiosk.rules.hanging.sharedcleat import rate_together, stud_use, unit_load
 from kiosk.rules.hanging.sharing import Sum, at_studs
