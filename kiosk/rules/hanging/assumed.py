@@ -65,7 +65,7 @@ def _wood(hanging: Hanging) -> Iterator[Assumption]:
         yield Assumption(_("studs"), value, _("the lightest common framing lumber"))
     panel = number(f"{cleat_gravity(hanging.cleat.board):.2f}")
     basis = _("NDS 2018, table 12.3.3B, as transcribed")
-    yield Assumption(_("specific gravity of the cleat"), panel, basis)
+    yield Assumption(_("specific gravity of cleat and panel"), panel, basis)
 
 
 def _screws(
@@ -114,6 +114,8 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     yield Assumption(what, pivot, _("derived, checked by finite elements"))
     strip = _("as thick as the cleat, bevel 45°")
     yield Assumption(_("hung strip"), strip, _("choice: others were not worked out"))
+    others = _("not reckoned: the unit's own joints, the studs themselves")
+    yield Assumption(_("what else must hold"), others, _("choice"))
     touching = show(unit.strip, system)
     yield Assumption(_("touching length of the strip"), touching, _("as entered"))
     stresses = say(

@@ -76,7 +76,7 @@ def rate(hanging: Hanging, *, shop: float = SHOP_FACTOR, system: System = System
         return rated
     return replace(
         rated,
-        cautions=cautions(hanging, penetration=held.penetration, system=system),
+        cautions=cautions(hanging, penetration=held.penetration, hooks=rated.hooks, system=system),
         assumptions=assumptions(hanging, held, duration=duration, shop=shop, system=system),
     )
 

@@ -178,7 +178,9 @@ def test_a_weak_lock_decides():
 
 
 def test_a_lock_that_is_not_needed_changes_nothing():
-    assert rate(floating(150, unit_lock=LOCK)).limits == rate(floating(150)).limits
+    locked, plain = rate(floating(150, unit_lock=LOCK)), rate(floating(150))
+    assert locked.limits == plain.limits
+    assert locked.cautions == plain.cautions
 
 
 def test_the_cleat_may_decide_where_it_stands_out_far():
