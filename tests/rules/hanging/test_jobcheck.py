@@ -5,11 +5,13 @@ from datetime import UTC, datetime
 
 import pytest
 
+from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Checked
 from kiosk.rules.hanging.kinds import Backing, Board
 from kiosk.rules.hanging.means import Means, read_stock
+from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.unitcheck import hang_word
 from kiosk.rules.hanging.wall import FloorLevel, Service, Stud
 from kiosk.rules.lengths import from_mm
@@ -287,6 +289,8 @@ def test_what_is_expected_is_compared():
     unknown = one_shelf(expected=(Expected(use="what", length=from_mm(100)),), depth=from_mm(300))
     assert unknown.load_kg == pytest.approx(195.3 * 0.03, abs=0.05)
     assert one_shelf(expected=(Expected(use="general"),), depth=None).load_kg is not None
+    no_size = a_job(a_spec("S"), S=Fitting(expected=(Expected(kg=5.0), Expected(use="books"))))
+    assert checked(no_size).unit("S").load_kg is None
 
 
 def test_the_load_of_what_is_carried_counts_too():
@@ -368,3 +372,47 @@ def test_a_stud_that_is_left_out_of_the_table_is_not_made_up():
 def test_what_nobody_knows_of_a_cleat_leaves_its_place_open():
     plain = changed(braced(), cleat_y=None)
     assert whys(checked(a_job(a_panel(), a_shelf(), S=plain)).unit("S")) == ["unsaid"]
+
+
+@pytest.mark.parametrize(
+    ("listed", "said", "wall"),
+    [
+        ({"wall": "V"}, {}, "V"),
+        ({"wall": "V"}, {"wall": "W"}, "W"),
+        ({"wall": "", "hangs_on": "P"}, {}, "W"),
+        ({"wall": ""}, {"on": "P"}, "W"),
+        ({"wall": "", "hangs_on": "F"}, {}, "F"),
+        ({"wall": ""}, {}, ""),
+        ({"wall": "", "hangs_on": "S"}, {}, ""),
+    ],
+)
+def test_the_wall_of_a_unit_is_said_listed_or_that_of_what_it_hangs_on(listed, said, wall):
+    front = a_spec("F", "wall", wall="")
+    job = a_job(a_panel(), front, a_spec("S", **listed), S=Fitting(**said))
+    assert wall_of("S", job) == wall
+
+
+def test_a_door_before_a_unit_of_unknown_depth_leaves_its_distance_open():
+    door = a_spec("D", "door", a_piece("leaf", 400, 300), hangs_on="S")
+    job = a_job(a_panel(), a_spec("S", hangs_on="P"), door, S=braced(), D=Fitting())
+    assert "unsaid" in whys(checked(job).unit("S"))
+    light = Fitting(self_kg=0.0, self_out=from_mm(300))
+    none = a_job(a_panel(), a_shelf(), door, S=braced(self_kg=0.0), D=light)
+    assert checked(none).unit("S").hanging.unit.self_out == from_mm(186)
+
+
+def test_units_that_carry_each_other_are_carried_by_none():
+    ring = (a_spec("A", "door", hangs_on="B"), a_spec("B", "door", hangs_on="A"))
+    view = checked(a_job(*ring))
+    assert [whys(one) for one in view.units] == [["carrier"], ["carrier"]]
+
+
+def test_a_cleat_without_a_place_is_in_nobodys_way():
+    job = a_job(a_panel(), a_shelf("S"), a_shelf("T"), S=braced(), T=braced(cleat_y=None))
+    assert whys(checked(job).unit("T")) == ["unsaid"]
+    assert checked(job).unit("S").net_kg == 39
+
+
+def test_no_screws_are_placed_where_they_are_not_known():
+    odd = replace(SCREW, gauge=3)
+    assert screws_of(braced(), WALL, odd, WALL.studs, penetration=40, gravity=0.42) == ()

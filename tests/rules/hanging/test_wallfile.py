@@ -98,7 +98,9 @@ def test_lengths_are_in_the_jobs_unit_where_nothing_names_one():
 def test_what_nobody_said_stays_unknown():
     wall, _wrong = read_wall("W", rows("what;x;width;height\nwall;;3000;2500"))
     assert wall == MeasuredWall(wall="W", width=from_mm(3000), height=from_mm(2500))
-    blank = "what;name;x;width;height\nwall;;;3000;2500\nspot;\ncelsius; \ndamp\nstud\n;;;"
+    blank = (
+        "what;name;x;width;height\nwall;;;3000;2500\nspot;\ncelsius; \ndamp\ndatum;;5\nstud\n;;;"
+    )
     assert read_wall("W", rows(blank)) == (wall, ())
 
 
