@@ -57,10 +57,11 @@ def test_one_unit_alone_is_rated_as_ever():
     assert rate_together({}) == {}
 
 
-def test_two_units_at_one_place_carry_half_each():
+@pytest.mark.parametrize("shop", [0.8, 1.0])
+def test_two_units_at_one_place_carry_half_each(shop):
     two = {"A": at(600, unit_self_mass_kg=0.0), "B": at(600, unit_self_mass_kg=0.0)}
-    alone = rate(two["A"], shop=1)
-    found = rate_together(two, shop=1)
+    alone = rate(two["A"], shop=shop)
+    found = rate_together(two, shop=shop)
     for one in found.values():
         assert one.gross_kg == pytest.approx(alone.gross_kg / 2)
         assert one.net_kg == int(alone.gross_kg / 2)
