@@ -41,10 +41,10 @@ def at(middle, drop=150, studs=STUDS, **more):
 
 def used(hangings, ratings, shop=1.0):
     """The most that any stud's screws are used by, all units loaded as rated."""
-    loads = [unit_load(name, hangings[name], ratings[name]) for name in hangings]
+    loads = [unit_load(name, hangings[name], rating=ratings[name]) for name in hangings]
     places = [mm(one) for one in next(iter(hangings.values())).wall.studs]
     return max(
-        stud_use(hangings[name], ratings[name], brought, shop=shop)
+        stud_use(hangings[name], ratings[name], brought=brought, shop=shop)
         for brought in at_studs(loads, places)
         for name in hangings
     )
@@ -121,7 +121,7 @@ def test_units_on_one_cleat_share_its_wall():
 
 def test_no_load_uses_nothing():
     case = at(600)
-    assert stud_use(case, rate(case), Sum(0, 0, 0)) == 0
+    assert stud_use(case, rate(case), brought=Sum(0, 0, 0)) == 0
     nowhere = replace(case, wall=replace(case.wall, backing=Backing.GYPSUM))
-    assert stud_use(nowhere, rate(nowhere), Sum(1, 1, 1)) == 0
-    assert unit_load("A", nowhere, rate(nowhere)).pull == 0
+    assert stud_use(nowhere, rate(nowhere), brought=Sum(1, 1, 1)) == 0
+    assert unit_load("A", nowhere, rating=rate(nowhere)).pull == 0

@@ -27,7 +27,7 @@ GLUED = cleat(50, 16)
 
 
 def held(screw=SCREW, on=GLUED, **wall):
-    return capacity(screw, on, replace(WALL, **wall), factor=0.9)
+    return capacity(screw, on, wall=replace(WALL, **wall), factor=0.9)
 
 
 def test_one_screw():
