@@ -124,6 +124,20 @@ def test_a_wall_with_a_problem_is_not_kept(shop):
     assert shop.walls("JARS") == ()
 
 
+def test_a_list_without_walls_may_have_one_measured(desk, shop):
+    text = "Unit;Kind;Part;Qty;Length (mm);Width (mm)\nX;shelf;Board;1;900;300\n"
+    (desk.folder / "bare.csv").write_text(text, "utf-8")
+    assert shop.take_in(desk.folder / "bare.csv", Job("BARE")).problems == ()
+    (wrong,) = shop.measure_wall("BARE", replace(WALL, wall="X"))
+    assert wrong.remedy == "Give the wall a name of its own."
+    assert shop.measure_wall("BARE", replace(WALL, wall="north")) == ()
+    assert shop.hanging("BARE").unmeasured == ("X",)
+    assert shop.fit_unit("BARE", "X", Fitting(wall="north")) == ()
+    assert shop.hanging("BARE").unit("X").wall == "north"
+    assert shop.measure_wall("BARE", replace(WALL, wall="south")) == ()
+    assert [one.wall for one in shop.walls("BARE")] == ["north", "south"]
+
+
 def test_a_wall_comes_from_a_table_and_goes_back_into_one(desk, shop):
     template = "\n".join(",".join(row) for row in shop.wall_template("JARS", "W"))
     filled = template.replace("wall,,,,,,,", "wall,,,,3000,2500,,")

@@ -24,7 +24,7 @@ class OnWall:
     """A unit on a measured wall, its fitting filled in.
 
     self_kg and self_out are those of all it carries too, load_out the furthest of them. panel is
-    from where to where its panel reaches, None where nobody said.
+    from where to where its panel reaches, low that one's lower edge, None where nobody said.
     """
 
     spec: UnitSpec
@@ -34,6 +34,7 @@ class OnWall:
     self_out: Length | None
     load_out: Length | None
     panel: tuple[Length, Length] | None = None
+    low: Length | None = None
 
     @property
     def middle(self) -> Length | None:
