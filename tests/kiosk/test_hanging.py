@@ -11,6 +11,7 @@ from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
 from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.hangviews import Checked
+from kiosk.rules.hanging.means import STOCK
 from kiosk.rules.hanging.wall import Stud
 from kiosk.rules.lengths import from_mm
 from kiosk.rules.permission import Act
@@ -317,6 +318,13 @@ def test_settings_count(desk, shop):
     assert gross[1] == pytest.approx(gross[0] / 2)
     shop.use_settings(replace(shop.settings, screws=""))
     assert shop.hanging("JARS").unit("S").net_kg is None
+
+
+@pytest.mark.parametrize("screws", ['"5 x 64"', "5", '"10 x"', f'"{"10 x 64, " * 30}"'])
+def test_screws_nobody_can_mean_leave_the_usual_ones(screws):
+    settings, wrong = load(f"screws = {screws}\n")
+    assert len(wrong) == 1
+    assert settings.screws == STOCK
 
 
 def test_two_kiosks_come_to_the_same_whatever_arrives_first(desk, shop):

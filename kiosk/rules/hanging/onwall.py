@@ -14,7 +14,7 @@ from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.refusing import refuse
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, from_mm
+from kiosk.rules.lengths import LONGEST, Length, System, from_mm
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.words import Phrase, _, capital, say
 
@@ -127,7 +127,8 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             self_mass_kg=one.self_kg or 0.0,
             drop=fitting.drop,
             stop_on=fitting.stop_on,
-            strip=_or(fitting.strip, stand_in),
+            # no strip touches where there is no cleat
+            strip=min(_or(fitting.strip, stand_in), _or(cleat.length, LONGEST)),
             strip_fixing=fitting.strip_fixing,
             middle=one.middle or NOTHING,
             shelves=fitting.shelves,
