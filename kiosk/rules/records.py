@@ -81,6 +81,23 @@ class Answered:
         return self.question.partition(":")[0]
 
 
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """A person's word for hanging a unit that the check of hanging refuses.
+
+    whys are the refusals that stood then, by key, check the same in words; another refusal is not
+    covered. allowed_by is the supervisor, empty for none.
+    """
+
+    entry: str
+    reason: str
+    at: datetime
+    person: str
+    whys: tuple[str, ...] = ()
+    check: tuple[str, ...] = ()
+    allowed_by: str = ""
+
+
 Torn: TypeAlias = tuple[Answered, Answered]
 """Two different answers to one question: the one that counts, and the other."""
 
@@ -116,6 +133,17 @@ def answered_of(entry: Entry) -> Answered:
     body, about = entry.body, entry.body.get("about")
     ids = frozenset(map(str, about)) if isinstance(about, list) else frozenset()
     return Answered(str(body.get("question", "")), str(body.get("choice", "")), ids, done_of(entry))
+
+
+def allowed_of(entry: Entry) -> Allowed:
+    """Return the word an entry gives for hanging a unit; a body not understood covers nothing."""
+    body = entry.body
+    reason, by = str(body.get("reason", "")), str(body.get("allowed_by", ""))
+    listed = body.get("check")
+    rows = [one for one in listed if isinstance(one, Mapping)] if isinstance(listed, list) else []
+    whys = tuple(str(one.get("why", "")) for one in rows)
+    said = tuple(str(one.get("message", "")) for one in rows)
+    return Allowed(entry.id, reason, entry.at, entry.person, whys, said, by)
 
 
 def torn_of(kept: Sequence[Entry], void: Sequence[Entry]) -> tuple[Torn, ...]:

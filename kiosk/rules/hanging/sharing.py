@@ -1,0 +1,99 @@
+"""How studs share what hangs on a cleat, and what cleats, panels and studs carry together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+
+def shares(studs: Sequence[float], middle: float) -> tuple[float, ...]:
+    """Return the share of a load that each stud's screws take, by their positions, mm.
+
+    A stiff cleat: 1/n and what the distance from the studs' middle adds. Derived for this tool. A
+    share below nothing means that this stud is lifted. Where a unit hangs off the middle, one stud
+    more on the far side may bring more to the nearest one: so a stiff cleat shares.
+
+    Raises:
+        ValueError: fewer than two studs, or all at one place.
+    """
+    centre = sum(studs) / max(len(studs), 1)
+    spread = sum((one - centre) ** 2 for one in studs)
+    if len(studs) < 2 or not spread:
+        raise ValueError("one stud does not keep a cleat from turning")
+    return tuple(1 / len(studs) + (middle - centre) * (one - centre) / spread for one in studs)
+
+
+def worst_share(studs: Sequence[float], middle: float) -> float:
+    """Return the largest share of a load that one stud's screws take."""
+    return max(shares(studs, middle))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """One unit's forces on its cleat: where its middle is, mm, its load, N, its moment, N mm.
+
+    moment turns the cleat, from `prying`; panel names what the cleat is on, '' for the bare wall.
+    """
+
+    unit: str
+    cleat: str
+    panel: str
+    middle: float
+    load: float
+    pull: float
+    moment: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """What several units bring together: load and pull in N, moment in N mm."""
+
+    load: float
+    pull: float
+    moment: float
+
+
+def at_studs(loads: Iterable[Load], studs: Sequence[float]) -> tuple[Sum, ...]:
+    """Return what the units of one cleat bring to each stud it is screwed to.
+
+    Where a unit would lift a stud that is counted as nothing, as another may not be there when it
+    is needed (choice, to the safe side).
+    """
+    found = [Sum(0.0, 0.0, 0.0) for _stud in studs]
+    for one in loads:
+        for at, share in enumerate(shares(studs, one.middle)):
+            part, before = max(share, 0.0), found[at]
+            found[at] = Sum(
+                before.load + part * one.load,
+                before.pull + part * one.pull,
+                before.moment + part * one.moment,
+            )
+    return tuple(found)
+
+
+def on_panels(loads: Iterable[Load]) -> dict[str, Sum]:
+    """Return what all units bring to each panel, by its name."""
+    found: dict[str, Sum] = {}
+    for one in loads:
+        before = found.get(one.panel, Sum(0.0, 0.0, 0.0))
+        found[one.panel] = Sum(
+            before.load + one.load, before.pull + one.pull, before.moment + one.moment
+        )
+    return found
+
+
+def on_studs(loads: Sequence[Load], reached: Mapping[str, Sequence[float]]) -> dict[float, Sum]:
+    """Return what the units on all cleats bring to each stud of a wall, by its position.
+
+    reached names each cleat's studs. The strength of a stud itself is for who built the wall to
+    say: this is what to tell them.
+    """
+    found: dict[float, Sum] = {}
+    for cleat, studs in reached.items():
+        own = at_studs((one for one in loads if one.cleat == cleat), studs)
+        for stud, more in zip(studs, own, strict=True):
+            before = found.get(stud, Sum(0.0, 0.0, 0.0))
+            found[stud] = Sum(
+                before.load + more.load, before.pull + more.pull, before.moment + more.moment
+            )
+    return found
