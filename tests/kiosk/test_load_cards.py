@@ -140,6 +140,10 @@ def test_facts_name_gross_the_deciding_check_hook_lock_stop_and_screws():
     assert "Stop below the bevel: not measured" in said(*pages([card("B3")]))
 
 
+def test_what_a_unit_is_meant_for_is_named():
+    assert "Meant for: books, school, hospital" in said(*pages([card("S2")]))
+
+
 def test_each_shelf_has_its_own_most():
     one = card("S2")
     most = floor(one.hanging.rating.shelves[0].net_kg)
