@@ -38,7 +38,7 @@ class Format:
     module: float
 
 
-WHOLE: Final = Format(34, 16, 104, 17, tuple(map(Setting, (15, 14, 13, 12, 11, 10))), 4.0)
+WHOLE: Final = Format(34, 16, 104, 17, tuple(map(Setting, (15, 14, 13, 12, 11, 10, 9))), 4.0)
 QUARTER: Final = Format(
     20, 10, 46, 11,
     (

@@ -168,7 +168,7 @@ def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
         below = show(drop, card.system) if drop is not None else _("not measured")
         yield _("stop below the bevel"), below
         if one.fitting.lock is None and card.is_rated:
-            yield _("lock"), _("none")
+            yield _("lock"), _("no lock")
         elif one.fitting.lock is not None:
             lock = one.fitting.lock
             yield _("lock"), say("{n} screws No. {gauge}", n=lock.count, gauge=lock.screw.gauge)
@@ -221,9 +221,9 @@ def _assumed(one: UnitHanging, how: Setting) -> Iterator[Item]:
         yield from _titled(_("What this rests on"), join(said, "; "), how)
         return
     yield Heading(_("What this rests on"), how.size + 2)
-    titles = Titles((_("what"), _("value"), _("source")), (0.33, 0.31, 0.36), how.size - 2)
+    titles = Titles((_("what"), _("value"), _("source")), (0.33, 0.31, 0.36), max(how.size - 2, 8))
     rows = [(a.what, a.value, a.basis) for a in one.assumptions]
-    yield from table(titles, rows, size=how.size - 1)
+    yield from table(titles, rows, size=max(how.size - 1, 9))
 
 
 def _cautions(words: tuple[Phrase, ...], how: Setting) -> Iterator[Item]:
