@@ -45,7 +45,6 @@ QUARTER: Final = Format(
     (
         *(Setting(size, is_short=True) for size in (11, 10, 9)),
         *(Setting(size, is_short=True, is_dense=True) for size in (11, 10, 9)),
-        Setting(9, is_short=True, is_dense=True, is_densest=True),
         *(Setting(size, is_short=True, is_dense=True, is_brief=True) for size in (11, 10, 9)),
         Setting(9, is_short=True, is_dense=True, is_densest=True, is_brief=True),
     ),
