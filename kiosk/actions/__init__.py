@@ -7,7 +7,7 @@ from kiosk.actions.benchview import BenchView, PartAt
 from kiosk.actions.buying import Buying
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.exchanging import Exchanging
-from kiosk.actions.hanging import HangingDesk
+from kiosk.actions.hangpapers import HangPaper, HangPapers
 from kiosk.actions.intake import TakenIn
 from kiosk.actions.jobbook import JobBook, JobSum, Past
 from kiosk.actions.labelfiles import Wanted
@@ -28,6 +28,7 @@ __all__ = [
     "AirNow",
     "AirTaken",
     "DaySheets",
+    "HangPaper",
     "JobSum",
     "Kept",
     "LabelRun",
@@ -51,7 +52,7 @@ __all__ = [
 class Shop(
     Buying,
     SheetMaps,
-    HangingDesk,
+    HangPapers,
     JobBook,
     People,
     Airing,
