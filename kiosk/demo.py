@@ -26,6 +26,7 @@ from kiosk.dayreport import day_text
 from kiosk.promisereport import promise_text
 from kiosk.report import board_text
 from kiosk.rules.floor import Due
+from kiosk.samplewall import SCREWS
 from kiosk.sampleweek import NOW as NOW
 from kiosk.sampleweek import PEOPLE as PEOPLE
 from kiosk.sampleweek import START as START
@@ -95,7 +96,8 @@ def sample_settings() -> Settings:
 
 
 def _settings_text() -> str:
-    return 'shop = "Sample shop"\nzone = "Europe/Dublin"\nglue = "pva-interior"\n'
+    screws = f'screws = "{SCREWS}"\n'
+    return f'shop = "Sample shop"\nzone = "Europe/Dublin"\nglue = "pva-interior"\n{screws}'
 
 
 def sample_list(name: str) -> Path:
