@@ -19,6 +19,7 @@ from kiosk.rules.hanging.hangviews import (
     WallView,
 )
 from kiosk.rules.hanging.rating import Rating
+from kiosk.rules.hanging.refusals import Why
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import Length
 from kiosk.rules.lengths import mm as in_mm
@@ -58,7 +59,7 @@ def _unit(one: UnitHanging, number: int | None, zone: tzinfo) -> Json:
         "order": number,
         "checked": str(one.checked),
         "words": one.words,
-        **_rated(rating),
+        **_rated(rating, turns_off=any(each.why is Why.UNHOOKS for each in one.refusals)),
         "refusals": [
             {"why": str(each.why), "message": each.message, "remedy": each.remedy}
             for each in one.refusals
@@ -89,11 +90,14 @@ def _unit(one: UnitHanging, number: int | None, zone: tzinfo) -> Json:
     }
 
 
-def _rated(rating: Rating | None) -> Json:
-    """Return the figures of a rating; without one there is none, and nothing hooks for sure."""
+def _rated(rating: Rating | None, *, turns_off: bool = False) -> Json:
+    """Return the figures of a rating; without one there is none.
+
+    turns_off says that it is known not to hook; else nobody knows where there is no rating.
+    """
     if rating is None:
         names = ("net_load_kg", "gross_load_kg", "governing", "hooks", "pull_n", "lock_n", "limits")
-        return {"rated": False, **dict.fromkeys(names)}
+        return {"rated": False, **dict.fromkeys(names), **({"hooks": False} if turns_off else {})}
     return {
         "rated": True,
         "net_load_kg": rating.net_kg,

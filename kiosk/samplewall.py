@@ -14,11 +14,10 @@ from kiosk.tables import read_table
 
 SCREWS: Final = "10 x 64, 10 x 89, 10 x 102, 10 x 114, 12 x 102"  # in the sample shop's drawer
 WALLS: Final = (("GLAZE", "G1", "glaze-store-wall.csv"), ("KILN", "K1", "kiln-room-wall.csv"))
-UNWEIGHED: Final = "K12"  # its stop was not measured yet
 ALLOWED: Final = ("GLAZE", "G18", "nothing but aprons on it; looked at by the studio's builder")
 
 _ALIKE: Final = "cleat.plies=13 | cleat.glued=yes | stop_on=face | strip_fixing=glued and screwed"
-# As somebody would say them to `cleatclock hang JOB --unit UNIT --set …`; lengths in the job's unit.
+# As said to `cleatclock hang JOB --unit UNIT --set …`; lengths in the job's unit.
 _FITTINGS: Final = {
     "GLAZE": """
 G01: x=20 | y=10 | cleat.y=1850 | cleat.rows=54 | drop=1870 | {short}
@@ -83,8 +82,8 @@ K12: x=142 | y=6 | height=15 3/4 | cleat.y=16 | cleat.rows=1 3/8 | {long} | expe
 K13: x=91 1/2 | y=40 | height=15 3/4 | cleat.y=51 | cleat.rows=1 5/16 | drop=14 | {strong}
  | expected=kg 5 | shelf=span 28 1/2, depth 8 3/4, thickness 3/4, grain along, kg 2
  | shelf=span 28 1/2, depth 9 3/4, thickness 3/4, grain along, kg 2.2
-K14: x=137 5/8 | y=50 | height=14 1/4 | cleat.x=138 1/4 | cleat.length=43 1/2 | cleat.y=60 | cleat.rows=1 5/16 | drop=9
- | {strong} | expected=kg 4
+K14: x=137 5/8 | y=50 | height=14 1/4 | cleat.x=138 1/4 | cleat.length=43 1/2 | cleat.y=60
+ | cleat.rows=1 5/16 | drop=9 | {strong} | expected=kg 4
 K16: how=screwed | x=84 | y=86 | height=3 1/2
 K17: how=screwed | x=90 | y=94 | height=3 1/2
 K20: x=17 | y=4 | height=13 3/4 | cleat.x=10 1/4 | cleat.length=43 1/2

@@ -97,7 +97,8 @@ def hang(
     sheets = hangpaper.Sheets(out, drawing, paper, four=four, prints=print_)
     one_of(paper, ("", *PAPERS), "--paper")
     _check(asked, set_, import_, template, allow=allow, sheets=sheets)
-    with at_desk(shop, at, records=bool(set_ or allow or (import_ and not dry_run))) as desk:
+    records = bool(set_ or allow or sheets.wanted or (import_ and not dry_run))
+    with at_desk(shop, at, records=records) as desk:
         _known(desk, asked)
         if template is not None:
             _template(desk, asked, template)
@@ -123,6 +124,7 @@ def _check(
     sheets: hangpaper.Sheets,
 ) -> None:
     """Refuse what does not go together."""
+    sheets.check()
     given = {
         "--set": bool(set_),
         "--import": import_ is not None,

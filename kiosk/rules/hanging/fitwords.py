@@ -196,9 +196,10 @@ def _thing(
                 wrongs.append(words)
                 continue
             field, reader = parts[name.lower()]
-            found[field], why, _remedy = reader(value.strip(), unit)
+            found[field], why, remedy = reader(value.strip(), unit)
             if why:
-                wrongs.append(say("{part}: {why}", part=name.lower(), why=why))
+                words = say("{part}: {why} {remedy}", part=name.lower(), why=why, remedy=remedy)
+                wrongs.append(words)
         missing = [one for one in needed if parts[one][0] not in found]
         if missing:
             wrongs.append(say("{names}: not said.", names=join(missing, ", ")))
