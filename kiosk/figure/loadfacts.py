@@ -14,6 +14,7 @@ from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.checks import CHECKS
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, ScrewAt, UnitHanging
+from kiosk.rules.hanging.loads import BY_KEY
 from kiosk.rules.hanging.rating import Rating
 from kiosk.rules.hanging.refusals import Refusal
 from kiosk.rules.lengths import System, show
@@ -155,7 +156,7 @@ def _facts(card: LoadCard, one: UnitHanging, how: Setting) -> Iterator[Item]:
 
 
 def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
-    """Yield what a card says of weights, the hook, the stop and the screws; loads rounded down."""
+    """Yield what a card says of weights, hook, stop, use and screws; loads are rounded down."""
     if one.self_kg is not None:
         yield _("its own weight"), number(f"{ceil(round(one.self_kg * 10, 6)) / 10:g} kg")
     if card.is_rated and one.rating is not None:
@@ -169,6 +170,9 @@ def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
         elif one.fitting.lock is not None:
             lock = one.fitting.lock
             yield _("lock"), say("{n} screws No. {gauge}", n=lock.count, gauge=lock.screw.gauge)
+    uses = [BY_KEY[use.use].name for use in one.fitting.expected if use.use in BY_KEY]
+    if uses:
+        yield _("meant for"), join(dict.fromkeys(uses), ", ")
     if one.screws:
         yield _("screws"), say_screws(one.screws, card.system)
     if one.shares_with:

@@ -150,8 +150,12 @@ def test_a_stud_of_its_own_wood_says_so_and_one_unknown_too():
     studs = [*a_wall().studs]
     studs[2] = replace(studs[2], species="")
     found = drawn(a_view(wall=a_wall(studs=tuple(studs))), 1860, 880)
-    assert "species unknown" in said(found.figure)
-    assert said(found.figure).count("38.1 mm wide, SPF") == 5
+    words = [one.text for one in found.figure.words]
+    text = said(found.figure)
+    assert "A stud, 38.1 mm wide, species unknown" in text
+    assert "B stud, 38.1 mm wide, SPF" in text
+    assert "831.85 A" in words
+    assert sum(one.endswith(" B") for one in words) == 5
 
 
 # -- all of it is there --------------------------------------------------------------------------
@@ -225,6 +229,19 @@ def test_a_wide_wall_full_of_screws_loses_none():
     alone = {int(one.text) for one in found.figure.words if one.text.isdigit()}
     listed = alone | {n for run in runs for n in spread(run)}
     assert set(number_screws(view.units).values()) <= listed
+
+
+def test_a_unit_too_small_for_its_name_is_never_named_in_another():
+    units = {
+        f"S{n}": (f"Shelf {n}", "shelf", a_fitting(3 + 120 * n, 1500, 115, 60)) for n in range(10)
+    }
+    found = drawn(a_view(units=units), 700, 480)
+    for unit in units:
+        at = [one for one in found.figure.words if one.text == unit and one.x < 330]
+        for word in at:
+            middle = (word.edges[0] + word.edges[2]) / 2
+            assert found.unit_at(middle, word.y - 3) in (None, unit)
+        assert f"{unit} Shelf {unit[1:]}" in said(found.figure)
 
 
 def test_a_unit_without_a_place_is_in_the_legend_with_the_reason():
