@@ -72,11 +72,12 @@ class HangingDesk(Permits):
         """
         known = self.jobs().get(job)
         problems = [*self._hang_no_job(job), *check_wall(wall, system=self._hang_system(job))]
-        state = self.store.state(job, wall.wall) if known and wall.wall else None
-        if known and wall.wall and (state is None or state.spec.kind != "wall"):
-            named = ", ".join(self._hang_walls(job))
+        named = self._hang_walls(job)
+        is_unit = known and wall.wall and self.store.state(job, wall.wall) is not None
+        if known and wall.wall and wall.wall not in named and (named or is_unit):
             message = say("{wall} is no wall of {job}.", wall=wall.wall, job=job)
-            remedy = say("Its walls are {names}.", names=named) if named else _("It lists none.")
+            remedy = say("Its walls are {names}.", names=", ".join(named))
+            remedy = remedy if named else _("Give the wall a name of its own.")
             problems.append(Problem(message, remedy, column="wall", value=wall.wall))
         if not problems:
             body = wall_body(wall)
@@ -100,7 +101,10 @@ class HangingDesk(Permits):
         return wall_rows(known, system=self._hang_system(job))
 
     def _hang_walls(self, job: str) -> list[str]:
-        return [one.spec.unit for one in self._hang_states(job) if one.spec.kind == "wall"]
+        """Return the walls that a job lists: its own units, and those its units name."""
+        specs = [one.spec for one in self._hang_states(job)]
+        found = {one.unit for one in specs if one.kind == "wall"}
+        return sorted(found | {one.wall for one in specs if one.wall}, key=natural)
 
     # -- how units hang --------------------------------------------------------------------------
 
@@ -149,7 +153,8 @@ class HangingDesk(Permits):
         if fitting.on and (fitting.on not in names or fitting.on == unit):
             message = say("{unit} cannot hang on {other}.", unit=unit, other=fitting.on)
             yield Problem(message, _("Name another unit of the job."), None, "on", fitting.on)
-        if fitting.wall and fitting.wall not in self._hang_walls(job):
+        walls = {*self._hang_walls(job), *(one.wall for one in self.walls(job))}
+        if fitting.wall and fitting.wall not in walls:
             message = say("{wall} is no wall of {job}.", wall=fitting.wall, job=job)
             yield Problem(message, _("Name a wall of the job."), None, "wall", fitting.wall)
         if fitting.self_kg is not None and not 0 < fitting.self_kg < 1000:

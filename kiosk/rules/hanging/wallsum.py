@@ -50,7 +50,7 @@ def see_wall(
         shims=under,
         scribe=found.scribe if found else False,
         studs=_stud_loads(units),
-        notes=tuple(_notes(units, is_level=found is not None)),
+        notes=tuple(_notes(wall, units, is_level=found is not None)),
     )
 
 
@@ -160,7 +160,7 @@ def _stud_loads(units: Sequence[UnitHanging]) -> tuple[StudLoad, ...]:
     )
 
 
-def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
+def _notes(wall: MeasuredWall, units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
     if not is_level:
         yield _("The floor was not measured at two places or more: no shims are known.")
     without = [one.unit for one in units if one.how is How.CLEAT and one.net_kg is None]
@@ -169,6 +169,9 @@ def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
             "What {units} would bring is not in the sums, as they have no number.",
             units=join(without, ", "),
         )
+    for one in units:
+        if _is_beyond(one.fitting, wall):
+            yield say("{unit} reaches beyond the wall: look at x, y and sizes.", unit=one.unit)
     hooked = [one for one in units if one.how is How.CLEAT and one.kind != "panel"]
     for one, other in combinations(hooked, 2):
         if overlap(one.fitting, other.fitting):
@@ -177,3 +180,8 @@ def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
                 unit=one.unit,
                 other=other.unit,
             )
+
+
+def _is_beyond(one: Fitting, wall: MeasuredWall) -> bool:
+    right = (one.x or 0) + (one.width or 0)
+    return right > wall.width or (one.y or 0) + (one.height or 0) > wall.height

@@ -88,6 +88,15 @@ def test_units_entered_in_one_place_are_told():
     assert "S and T are entered in one place: look at x, y and sizes." in told
 
 
+def test_a_unit_beyond_the_wall_is_told():
+    job = a_job(a_panel(), a_shelf(), S=braced(width=from_mm(2900)))
+    told = "S reaches beyond the wall: look at x, y and sizes."
+    assert told in checked(job).walls[0].notes
+    high = a_job(a_panel(), a_shelf(), S=braced(height=from_mm(1800)))
+    assert told in checked(high).walls[0].notes
+    assert told not in checked(a_job(a_panel(), a_shelf(), S=braced())).walls[0].notes
+
+
 def test_a_floor_too_far_out_is_scribed():
     floor = (FloorLevel(x=0, level=0), FloorLevel(x=from_mm(900), level=from_mm(21)))
     assert seen(replace(WALL, floor=floor), P=panel(100)).scribe
