@@ -12,7 +12,8 @@ import zxingcpp
 
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
-from kiosk.figure.loadcard import QUARTER, draw_load_cards, lay_out_cards
+from kiosk.figure.cardhead import QUARTER
+from kiosk.figure.loadcard import draw_load_cards, lay_out_cards
 from kiosk.figure.loadfacts import LoadCard, facts, say_load
 from kiosk.figure.output import to_png
 from kiosk.figure.paper import SIZES
