@@ -59,7 +59,7 @@ G19: how=screwed | x=20 | y=2450 | height=90
     "KILN": """
 K01: x=8 3/4 | y=1/2 | cleat.y=72 | cleat.rows=2 1/8 | drop=73 | {short}
 K02: x=56 | y=20 | cleat.y=62 | cleat.rows=2 1/8 | drop=43 | {short}
-K03: x=88 1/2 | y=10 | cleat.y=64 | cleat.rows=2 1/8 | drop=55 | {strong}
+K03: x=88 1/2 | y=10 | cleat.y=64 | cleat.rows=2 | drop=55 | {strong}
 K04: x=136 3/4 | y=1/2 | cleat.y=66 | cleat.rows=2 1/8 | drop=67 | {short}
 K05: x=9 1/2 | y=20 | height=7 7/8 | cleat.y=24 1/2 | cleat.rows=1 3/8 | drop=6 1/2 | {long}
  | expected=kg 8 | shelf=span 21 3/8, depth 11 3/4, thickness 3/4, grain along, kg 4.3, spans 2
@@ -75,7 +75,7 @@ K09: x=137 1/2 | y=30 | height=7 7/8 | cleat.y=34 1/2 | cleat.rows=1 3/8 | drop=
 K10: x=60 1/8 | y=40 | height=15 3/4 | cleat.y=51 | cleat.rows=1 5/16 | drop=14 | {strong}
  | expected=kg 4 | shelf=span 22 1/4, depth 10 3/4, thickness 3/4, grain along, kg 1.9
  | shelf=span 22 1/4, depth 11 3/4, thickness 3/4, grain along, kg 2.1
-K11: x=63 | y=56 | height=11 3/4 | cleat.y=60 | cleat.x=62 | cleat.length=20 | cleat.rows=1 5/16
+K11: x=63 | y=56 | height=11 3/4 | cleat.y=64 | cleat.x=62 | cleat.length=20 | cleat.rows=1 5/16
  | drop=10 | {strong} | expected=book row
  | shelf=span 16 1/2, depth 9 3/4, thickness 3/4, grain along, kg 1.3
 K12: x=142 | y=6 | height=15 3/4 | cleat.y=16 | cleat.rows=1 3/8 | {long} | expected=kg 8

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated
 
@@ -30,6 +30,7 @@ from kiosk.config import PAPERS
 from kiosk.hangjson import hanging_json
 from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.fitwords import change_fitting
+from kiosk.rules.hanging.hangviews import HangingView
 from kiosk.rules.lengths import System
 from kiosk.rules.permission import Act
 from kiosk.rules.route import State
@@ -145,17 +146,13 @@ def _check(
 
 
 def _known(desk: Desk, asked: _Asked) -> None:
-    """Refuse a job, wall or unit there is not, naming those there are."""
+    """Refuse a job or unit there is not, naming those there are."""
     jobs = desk.shop.jobs()
     if asked.job not in jobs:
         have = ", ".join(jobs) or "none yet"
         stop(f"There is no job {asked.job}. Jobs are: {have}.", Exit.INPUT)
-    units = [one for one in desk.shop.standings() if one.job == asked.job]
-    walls = [one.unit for one in units if one.kind == "wall"]
-    if asked.wall and asked.wall not in walls:
-        have = ", ".join(walls) or "none on its list"
-        stop(f"There is no wall {asked.wall}. Walls of {asked.job} are: {have}.", Exit.INPUT)
-    hang = [one.unit for one in units if one.kind != "wall"]
+    view = desk.shop.hanging(asked.job)
+    hang = [*(one.unit for one in view.units), *view.unmeasured]
     for name in asked.units:
         if name not in hang:
             have = ", ".join(hang) or "none"
@@ -217,15 +214,26 @@ def _allow(desk: Desk, asked: _Asked, unit: str, reason: str) -> None:
 
 
 def _answer(desk: Desk, asked: _Asked) -> None:
-    view, zone = desk.shop.hanging(asked.job), desk.shop.zone
-    only = asked.units
+    view = desk.shop.hanging(asked.job)
     if asked.wall:
-        on_it = [one.unit for one in view.units if one.wall == asked.wall]
-        only = tuple(name for name in on_it if name in asked.units or not asked.units)
+        view = _of_wall(view, asked.wall)
     hung = {
         one.unit
         for one in desk.shop.standings(desk.now)
         if one.job == asked.job and one.state == State.HUNG
     }
-    text = hangreport.hanging_text(view, system_of(desk, asked.job), hung=hung, only=only)
-    say(text, hanging_json(view, desk.now, zone, only=only), asked.as_json)
+    system, only = system_of(desk, asked.job), asked.units
+    text = hangreport.hanging_text(view, system, hung=hung, only=only)
+    say(text, hanging_json(view, desk.now, desk.shop.zone, only=only), asked.as_json)
+
+
+def _of_wall(view: HangingView, wall: str) -> HangingView:
+    """Return what is said of one wall, or end where nobody measured it."""
+    walls = {one.wall.wall: one for one in view.walls}
+    if wall not in walls:
+        way = f"Measured are: {', '.join(walls) or 'none yet'}. Measure it, and --import it."
+        stop(f"Nobody measured a wall {wall}. {way}", Exit.INPUT)
+    units = tuple(one for one in view.units if one.wall == wall)
+    names = {one.unit for one in units}
+    order = tuple(step for step in view.order if step.unit in names)
+    return replace(view, walls=(walls[wall],), units=units, order=order, unmeasured=())

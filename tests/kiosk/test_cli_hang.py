@@ -358,6 +358,23 @@ def test_text_and_json_tell_the_order_the_numbers_and_who_has_none(desk):
     assert re.search(r"S2 .* NOT RATED$", text, re.MULTILINE)
 
 
+def test_one_wall_is_told_without_the_units_of_others(desk):
+    desk.measure()
+    desk.hang("--wall", "W2", "--import", str(desk.folder / "wall.csv"), wants=2)
+    other = LIST.replace("W1", "W2").replace("P1", "P2").replace("S1", "S3").replace("S2", "S4")
+    desk("take-in", str(desk.file("more.csv", LIST + other.split("\n", 1)[1])), "--job", "DEN",
+         "--revise")  # fmt: skip
+    desk.hang("--wall", "W2", "--import", str(desk.folder / "wall.csv"))
+
+    found = desk.asked("--wall", "W2")
+
+    assert [one["wall"] for one in found["walls"]] == ["W2"]
+    assert {one["unit"] for one in found["units"]} == {"P2", "S3", "S4"}
+    assert {one["unit"] for one in found["order"]} == {"P2", "S3", "S4"}
+    assert "S1" not in desk.hang("--wall", "W2")
+    assert "S1" in desk.hang()
+
+
 def test_every_key_is_in_the_formats(desk):
     desk.measure()
     desk.fit("S1", *SHELF, "expected=kg 5")
@@ -388,7 +405,8 @@ def _keys(value: object) -> set[str]:
     ("words", "told"),
     [
         (("--unit", "S9"), "S1, S2"),
-        (("--wall", "W9"), "W1"),
+        (("--wall", "W1"), "Nobody measured"),
+        (("--wall", "W9", "--import", "WALL"), "W1"),
         (("--import", "wall.csv"), "--wall"),
         (("--set", "x=1"), "--unit"),
         (("--wall", "W1", "--template", "wall.xlsx"), ".csv"),
@@ -401,7 +419,9 @@ def _keys(value: object) -> set[str]:
     ],
 )
 def test_what_is_asked_wrongly_ends_with_a_status_and_the_way_out(desk, words, told):
-    assert told in desk.hang(*words, wants=2)
+    file = str(desk.file("wall.csv", WALL))
+
+    assert told in desk.hang(*(file if one == "WALL" else one for one in words), wants=2)
 
 
 def test_a_job_there_is_not_is_named_with_those_there_are(desk):
