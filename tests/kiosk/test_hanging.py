@@ -320,6 +320,16 @@ def test_settings_count(desk, shop):
     assert shop.hanging("JARS").unit("S").net_kg is None
 
 
+def test_lengths_are_said_in_the_jobs_unit(desk, shop):
+    shop.measure_wall("JARS", WALL)
+    shop.fit_unit("JARS", "S", braced(drop=from_mm(60)))
+    assert "60 mm" in shop.hanging("JARS").unit("S").words
+    shop.use_settings(replace(shop.settings, units="inch"))
+    shop.set_job(replace(shop.jobs()["JARS"], units="inch"))
+    assert '2.362"' in shop.hanging("JARS").unit("S").words
+    assert shop.wall_template("JARS", "W")[1][4] == '118.11"'
+
+
 @pytest.mark.parametrize("screws", ['"5 x 64"', "5", '"10 x"', f'"{"10 x 64, " * 30}"'])
 def test_screws_nobody_can_mean_leave_the_usual_ones(screws):
     settings, wrong = load(f"screws = {screws}\n")

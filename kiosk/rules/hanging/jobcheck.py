@@ -40,17 +40,7 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
     }
     rated = _rate(placed, job, means)
     checking = Checking(job=job, filled=on_it, carriers=carriers, allowed=allowed, means=means)
-    units: dict[str, UnitHanging] = {}
-    for name in placed:
-        units[name] = see_hooked(
-            checking, placed[name], rated=rated[name], shares_with=_beside(name, placed)
-        )
-    for name, one in on_it.items():
-        if one.fitting.how is How.CARRIED:
-            units[name] = see_carried(checking, name, carrier=units.get(carriers[name]))
-        elif one.fitting.how is How.SCREWED:
-            units[name] = see_screwed(checking, name)
-    listed = tuple(units[name] for name in on_it)
+    listed = _see(checking, placed, rated)
     return HangingView(
         job=code,
         walls=tuple(
@@ -67,6 +57,23 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
         order=hanging_order(_hung(job, on_it), system=job.system),
         unmeasured=tuple(name for name in filled if name not in on_it),
     )
+
+
+def _see(
+    checking: Checking, placed: Mapping[str, OnWall], rated: Mapping[str, Rated]
+) -> tuple[UnitHanging, ...]:
+    """Return what is said of each unit: first of those on cleats, then of what they carry."""
+    units = {
+        name: see_hooked(checking, one, rated=rated[name], shares_with=_beside(name, placed))
+        for name, one in placed.items()
+    }
+    for name, filled in checking.filled.items():
+        if filled.fitting.how is How.CARRIED:
+            carrier = units.get(checking.carriers[name])
+            units[name] = see_carried(checking, name, carrier=carrier)
+        elif filled.fitting.how is How.SCREWED:
+            units[name] = see_screwed(checking, name)
+    return tuple(units[name] for name in checking.filled)
 
 
 def _carried(name: str, carriers: Mapping[str, str]) -> list[str]:

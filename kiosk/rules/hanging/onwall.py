@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.rules.hanging.fitting import Fitting
+from kiosk.rules.hanging.fitting import Fitting, WallCleat
 from kiosk.rules.hanging.kinds import Premises, Spot
 from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.hanging.reaching import Reached, reach_studs
@@ -134,15 +134,7 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             shelves=fitting.shelves,
             lock=fitting.lock,
         ),
-        cleat=Cleat(
-            board=cleat.board,
-            thickness=_or(cleat.thickness, stand_in),
-            height=_or(cleat.height, Length(10 * stand_in)),
-            rows=cleat.rows,
-            plies=cleat.plies,
-            is_glued=cleat.is_glued,
-            bevel=cleat.bevel,
-        ),
+        cleat=_cleat(cleat, stand_in),
         wall=_behind(one, reached),
         screw=screw,
         use=Use(
@@ -152,6 +144,18 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             celsius=one.wall.celsius,
             is_damp=one.wall.is_damp,
         ),
+    )
+
+
+def _cleat(cleat: WallCleat, stand_in: Length) -> Cleat:
+    return Cleat(
+        board=cleat.board,
+        thickness=_or(cleat.thickness, stand_in),
+        height=_or(cleat.height, Length(10 * stand_in)),
+        rows=cleat.rows,
+        plies=cleat.plies,
+        is_glued=cleat.is_glued,
+        bevel=cleat.bevel,
     )
 
 

@@ -12,7 +12,7 @@ from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.levelling import Reading, level
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.order import overlap
-from kiosk.rules.hanging.panels import CLEARANCE, bears
+from kiosk.rules.hanging.panels import CLEARANCE, bears, two_panels
 from kiosk.rules.hanging.rows import clear_above, cleat_rows
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
@@ -50,7 +50,10 @@ def see_wall(
         shims=under,
         scribe=found.scribe if found else False,
         studs=_stud_loads(units),
-        notes=tuple(_notes(wall, units, is_level=found is not None)),
+        notes=(
+            *_notes(wall, units, is_level=found is not None),
+            *_proposed(wall, panels, system),
+        ),
     )
 
 
@@ -185,3 +188,19 @@ def _notes(wall: MeasuredWall, units: Sequence[UnitHanging], *, is_level: bool) 
 def _is_beyond(one: Fitting, wall: MeasuredWall) -> bool:
     right = (one.x or 0) + (one.width or 0)
     return right > wall.width or (one.y or 0) + (one.height or 0) > wall.height
+
+
+def _proposed(wall: MeasuredWall, panels: Sequence[Panel], system: System) -> Iterator[Phrase]:
+    """Yield how two panels nobody placed would fill the wall, with their seam on a stud."""
+    widths = [one.fitting.width for one in panels if one.fitting.x is None]
+    known = [one for one in widths if one is not None]
+    if len(panels) != 2 or len(known) != 2:
+        return
+    found = two_panels(wall.width, tuple(one.x for one in wall.studs), widest=max(known))
+    if found is not None and found.stud is not None:
+        yield say(
+            "Two panels fill it as {left} and {right}, their seam on the stud at {stud}.",
+            left=show(found.left, system),
+            right=show(found.right, system),
+            stud=show(found.stud, system),
+        )

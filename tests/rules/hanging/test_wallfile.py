@@ -18,7 +18,8 @@ from kiosk.rules.hanging.wall import (
     Stud,
 )
 from kiosk.rules.hanging.wallcheck import check_wall
-from kiosk.rules.hanging.wallfile import WHATS, read_wall, wall_rows
+from kiosk.rules.hanging.wallfile import read_wall
+from kiosk.rules.hanging.walltable import WHATS, wall_rows
 from kiosk.rules.lengths import System, from_mm
 from tests.wallbuild import WALL
 
