@@ -169,6 +169,7 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
                     unit=unit, name=state.spec.name if state else "", code=codes.get(unit, ""),
                     job=job, job_name=self._job_name(job), shop=self.settings.shop,
                     at=self.now(), zone=self.zone, hanging=view.unit(unit),
+                    carries=tuple(one.unit for one in view.units if one.carried_by == unit),
                     system=self._hang_system(job),
                 )
             )  # fmt: skip

@@ -35,7 +35,8 @@ class LoadCard:
     """One unit's card: the unit, its job and shop, and what the check says of it.
 
     code is that of the unit's own label, '' for none. hanging is None where nobody measured its
-    wall. at is when this was printed, in the zone. system is how its job reads lengths.
+    wall. carries are the units whose loads count to this one. at is when this was printed, in the
+    zone. system is how its job reads lengths.
     """
 
     unit: str
@@ -47,6 +48,7 @@ class LoadCard:
     job_name: str = ""
     shop: str = ""
     hanging: UnitHanging | None = None
+    carries: tuple[str, ...] = ()
     system: System = System.MM
 
     @property
@@ -175,6 +177,8 @@ def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
         yield _("meant for"), join(dict.fromkeys(uses), ", ")
     if one.screws:
         yield _("screws"), say_screws(one.screws, card.system)
+    if card.carries:
+        yield _("counts here too what is put on"), join(card.carries, ", ")
     if one.shares_with:
         yield _("on one cleat with"), join(one.shares_with, ", ")
 
