@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.figure.loadfacts import LoadCard, Setting, say_load
+from kiosk.figure.carditems import Setting
+from kiosk.figure.loadfacts import LoadCard, say_load
 from kiosk.figure.paperflow import lines_of
 from kiosk.figure.shapes import GREY, INK, PAPER, Area, Box, Shape, Words
 from kiosk.figure.sheetnames import WIDER, wide_of
@@ -38,13 +39,14 @@ class Format:
     module: float
 
 
-WHOLE: Final = Format(34, 16, 104, 17, tuple(map(Setting, (15, 14, 13, 12, 11, 10))), 4.0)
+WHOLE: Final = Format(34, 16, 104, 17, tuple(map(Setting, (15, 14, 13, 12, 11, 10, 9))), 4.0)
 QUARTER: Final = Format(
     20, 10, 46, 11,
     (
         *(Setting(size, is_short=True) for size in (11, 10, 9)),
         *(Setting(size, is_short=True, is_dense=True) for size in (11, 10, 9)),
-        Setting(9, is_short=True, is_dense=True, is_densest=True),
+        *(Setting(size, is_short=True, is_dense=True, is_brief=True) for size in (11, 10, 9)),
+        Setting(9, is_short=True, is_dense=True, is_densest=True, is_brief=True),
     ),
     2.5,
 )  # fmt: skip

@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.figure.cardhead import QUARTER, WHOLE, Format, head_height, head_shapes
-from kiosk.figure.loadfacts import LoadCard, Setting, card_items, foot_words
+from kiosk.figure.carditems import Setting, card_items
+from kiosk.figure.loadfacts import LoadCard, foot_words
 from kiosk.figure.paper import SIZES, write_pages
 from kiosk.figure.paperflow import Item, flow, height_of, one_line, shapes_of
 from kiosk.figure.shapes import GREY, RULE, Box, Figure, Line, Shape

@@ -137,7 +137,7 @@ def _floor(wall: WallView, system: System) -> Iterator[Item]:
 
 
 def _none_or(length: int, system: System) -> str:
-    return show(Length(length), system) if length > 0 else _("none")
+    return show(Length(length), system) if length > 0 else _("no shim")
 
 
 def _heed(units: Sequence[UnitHanging]) -> Iterator[Item]:
