@@ -10,6 +10,7 @@ from datetime import datetime, tzinfo
 from math import floor
 
 from kiosk.report import Json, iso
+from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.hangviews import (
     Better,
     Checked,
@@ -114,12 +115,19 @@ def _unmeasured(unit: str) -> Json:
     """Return a unit whose wall nobody measured: nothing of it was looked at."""
     return {
         "unit": unit,
+        **dict.fromkeys(("name", "kind", "wall", "order")),
         "checked": str(Checked.NOT_CHECKED),
+        "words": "hanging not checked",
         **_rated(None),
         "refusals": [],
-        "cautions": [],
+        "cautions": list(ALWAYS),
         "screws": [],
         "improvement": None,
+        "improvements": [],
+        **dict.fromkeys(("self_kg", "expected")),
+        "assumptions": [],
+        **dict.fromkeys(("allowed", "carried_by")),
+        "shares_with": [],
     }
 
 

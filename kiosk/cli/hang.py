@@ -98,6 +98,10 @@ def hang(
     sheets = hangpaper.Sheets(out, drawing, paper, four=four, prints=print_)
     one_of(paper, ("", *PAPERS), "--paper")
     _check(asked, set_, import_, template, allow=allow, sheets=sheets)
+    if reason and not allow:
+        stop("--reason goes with --allow.", Exit.INPUT)
+    if dry_run and import_ is None:
+        stop("--dry-run goes with --import.", Exit.INPUT)
     records = bool(set_ or allow or sheets.wanted or (import_ and not dry_run))
     with at_desk(shop, at, records=records) as desk:
         _known(desk, asked)
@@ -110,7 +114,9 @@ def hang(
         elif allow:
             _allow(desk, asked, allow, reason)
         elif sheets.wanted:
-            hangpaper.write(desk, job, wall, asked.units, sheets, as_json=as_json)
+            hangpaper.write(
+                desk, sheets, job, wall=wall, units=asked.units, person=person, as_json=as_json
+            )
         else:
             _answer(desk, asked)
 

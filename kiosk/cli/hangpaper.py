@@ -46,13 +46,20 @@ class Sheets:
 
 
 def write(
-    desk: Desk, job: str, wall: str, units: Sequence[str], sheets: Sheets, *, as_json: bool
+    desk: Desk,
+    sheets: Sheets,
+    job: str,
+    *,
+    wall: str,
+    units: Sequence[str],
+    person: str | None,
+    as_json: bool,
 ) -> None:
     """Write cards and drawing; printed is the drawing where a wall is named, else the cards."""
 
     def cards(out: Path | None) -> HangPaper:
         return desk.shop.write_cards(
-            job, out, four=sheets.four, units=units, paper=sheets.paper, person=desk.who(None)
+            job, out, four=sheets.four, units=units, paper=sheets.paper, person=desk.who(person)
         )
 
     def drawn(out: Path | None) -> HangPaper:
