@@ -1,6 +1,7 @@
 """Run the sample shop: a ceramics studio's glaze store and kiln room, up to a Wednesday afternoon.
 
-Lists are taken in, labels drawn and read back, every step scanned; then the board and the day.
+Lists are taken in, labels drawn and read back, every step scanned, walls measured; then the board,
+the day, and what the units may carry.
 """
 
 from __future__ import annotations
@@ -23,11 +24,14 @@ from kiosk.actions.daying import EVALUATIONS
 from kiosk.clock import FixedClock
 from kiosk.config import Settings
 from kiosk.dayreport import day_text
+from kiosk.hangreport import hanging_text
 from kiosk.promisereport import promise_text
 from kiosk.report import board_text
 from kiosk.rules.floor import Due
 from kiosk.rules.lengths import System
+from kiosk.rules.route import State
 from kiosk.samplesheets import break_down, fill_rack
+from kiosk.samplewall import SCREWS
 from kiosk.sampleweek import NOW as NOW
 from kiosk.sampleweek import PEOPLE as PEOPLE
 from kiosk.sampleweek import START as START
@@ -37,6 +41,7 @@ from kiosk.settingstext import load
 from kiosk.sheetreport import heads_text, sums_text
 from kiosk.store import Job, Store
 
+CARDS = ("G06", "G08", "G10", "G18")  # held by a lock, weak, refused, allowed by somebody
 SIZES = ((1280, 800), (1920, 1080))
 RUNS = 59  # of the promise: as few as 95 % takes; 80 and 95 % fall on whole runs too (choice)
 
@@ -99,7 +104,8 @@ def sample_settings() -> Settings:
 
 
 def _settings_text() -> str:
-    return 'shop = "Sample shop"\nzone = "Europe/Dublin"\nglue = "pva-interior"\n'
+    screws = f'screws = "{SCREWS}"\n'
+    return f'shop = "Sample shop"\nzone = "Europe/Dublin"\nglue = "pva-interior"\n{screws}'
 
 
 def sample_list(name: str) -> Path:
@@ -160,6 +166,7 @@ def _answer(shop: Shop, folder: Path) -> Iterator[Path]:
         yield folder / name
     yield from shop.write_day(day, folder / "day.pdf")
     yield from _show_sheets(shop, folder)
+    yield from _hanging(shop, folder)
 
 
 def _show_sheets(shop: Shop, folder: Path) -> Iterator[Path]:
@@ -180,6 +187,20 @@ def _draw_map(shop: Shop, out: Path) -> Iterator[Path]:
     sheet = view.next_sheet if view else None
     if view is not None and sheet is not None:
         yield from shop.write_maps(view, out, only=(sheet.planned.sheet.name,))
+
+
+def _hanging(shop: Shop, folder: Path) -> Iterator[Path]:
+    """Print what the units may carry; give four load cards and the drawing of a wall."""
+    for code, _list, title, _day, units in JOBS:
+        system = System.INCH if units == "inch" else System.MM
+        hung = [one.unit for one in shop.standings() if one.state == State.HUNG]
+        told = hanging_text(shop.hanging(code), system, hung=hung)
+        typer.echo(f"\nWhat the units of {title} may carry\n{_indented(told)}")
+    for paper in (
+        shop.write_cards("GLAZE", folder / "cards.pdf", four=True, units=CARDS),
+        shop.write_wall("GLAZE", "G1", folder / "wall.pdf"),
+    ):
+        yield from paper.files
 
 
 def _indented(text: str) -> str:

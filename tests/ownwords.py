@@ -27,12 +27,16 @@ def own_words_of(shop: Shop) -> set[str]:
     found = [*demo.PEOPLE, NOTE]
     for job in shop.jobs().values():
         found += [job.code, job.name, job.site]
+        for wall in shop.walls(job.code):
+            found += [wall.datum, *(stud.species for stud in wall.studs)]
+        found += [fitting.cleat.name for fitting in shop.fittings(job.code).values()]
     for state in shop.store.states().values():
         spec = state.spec
         found += [spec.unit, spec.name, spec.wall, *(piece.piece.part for piece in state.pieces)]
         found += [codes.shown(piece.piece.code) for piece in state.pieces]
         found += [piece.recut for piece in state.pieces]
         found += [piece.piece.material for piece in state.pieces]
+        found += [state.allowed.reason] if state.allowed else []
     stock = shop.stock()
     found += [codes.shown(one.offcut.code) for one in stock.offcuts]
     found += [one.size.material.name for one in stock.sizes]

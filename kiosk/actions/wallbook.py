@@ -91,13 +91,15 @@ class WallBook(Permits):
         Raises:
             StoreError: nothing was recorded.
         """
-        problems = tuple(self._hang_no_unit(job, unit)) or tuple(
-            self._hang_wrong(job, unit, fitting)
-        )
+        problems = self.check_fitting(job, unit, fitting)
         if not problems:
             note = Note(Kind.UNIT_FITTED, job, unit, fitting_body(fitting), person)
             self.store.write([note], self.now())
         return problems
+
+    def check_fitting(self, job: str, unit: str, fitting: Fitting) -> tuple[Problem, ...]:
+        """Return what keeps a fitting from being kept; nothing is kept yet."""
+        return tuple(self._hang_no_unit(job, unit)) or tuple(self._hang_wrong(job, unit, fitting))
 
     def fittings(self, job: str) -> Fittings:
         """Return how units hang as people said, by unit; nothing filled in."""

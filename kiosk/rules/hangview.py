@@ -83,7 +83,9 @@ def _hang(scene: Scene, at: int, one: Standing) -> ViewLine:
     place = scene.order.get((one.job, one.unit))
     why = place[1] if place else ""
     holds = one.hang.words if one.hang else ""
-    return ViewLine(words, join([one.name, one.risk and one.why, holds, why], ", "), "hang")
+    brief = join([one.risk and one.why, holds], ", ") if why else ""
+    more = join([one.name, one.risk and one.why, holds, why], ", ")
+    return ViewLine(words, more, "hang", brief)
 
 
 def _not_here(scene: Scene, one: Standing) -> ViewLine:

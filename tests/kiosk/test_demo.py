@@ -21,6 +21,8 @@ from kiosk.cli import app
 from kiosk.clock import FixedClock
 from kiosk.report import board_json
 from kiosk.rules.fold import fold_unit
+from kiosk.rules.hanging.hangviews import Checked
+from kiosk.rules.hanging.refusals import Why
 from kiosk.rules.route import State
 from kiosk.rules.times import say_time
 from kiosk.sheetreport import kept_json
@@ -285,6 +287,52 @@ def test_what_is_left_to_be_cut_is_told_and_on_paper(told, week):
     assert len(left) <= count < 3 * len(left)
     assert str(file.with_name("kiln-sheets.pdf")) in text
     assert not file.with_name("glaze-sheets.pdf").exists()
+
+
+def test_the_sample_shows_what_may_come_of_the_check_of_hanging(week):
+    shop, _ = week
+    units = {one.unit: one for job in ("GLAZE", "KILN") for one in shop.hanging(job).units}
+    counts = Counter(one.checked for one in units.values())
+
+    assert len(units) == len(shop.store.states()) - 2  # all but the two walls
+    wanted = (Checked.RATED, Checked.REFUSED, Checked.ALLOWED, Checked.CARRIED)
+    assert all(counts[one] for one in wanted), counts
+    assert units["G09"].fits
+    assert not units["G08"].fits
+    assert units["G08"].better[0].after > units["G08"].load_kg > units["G08"].net_kg
+    whys = {unit: {one.why for one in units[unit].refusals} for unit in ("G10", "G12", "K12")}
+    assert whys == {
+        "G10": {Why.UNHOOKS},
+        "G12": {Why.ONE_STUD},
+        "K12": {Why.STOP_UNMEASURED},
+    }
+    assert units["G18"].checked is Checked.ALLOWED
+    assert all(one.net_kg is None for one in units.values() if one.refusals)
+
+
+def test_what_hung_before_the_walls_were_measured_hangs_on_and_a_refused_unit_waits(week):
+    shop, _ = week
+    found = {one.unit: one for one in shop.standings()}
+
+    assert {"G01", "G02", "G06", "G07", "G19"} <= {
+        unit for unit, one in found.items() if one.state == State.HUNG
+    }
+    assert found["G09"].state == State.READY_TO_HANG
+    assert found["G10"].state == State.ON_HOLD
+
+
+def test_what_units_may_carry_is_printed_warnings_first_and_is_on_paper(told):
+    file, text = told
+
+    for title in ("Glaze store", "Kiln room"):
+        part = _part(text, f"What the units of {title} may carry", "Files made")
+        assert part.split("\n")[1].strip().startswith("! This is no engineering approval.")
+    assert re.search(r"G10 +Frit shelf +NOT RATED", text)
+    for name in ("cards.pdf", "wall.pdf"):
+        assert str(file.with_name(name)) in text
+        document = pypdfium2.PdfDocument(str(file.with_name(name)))
+        assert len(document) >= 1
+        document.close()
 
 
 def test_the_demo_refuses_to_write_over_a_shop(week):

@@ -101,6 +101,7 @@ def test_the_install_station_goes_by_the_order_of_a_measured_wall():
         ("2.  B  hang", "shelf B, holds 15 kg, before A"),
         ("3.  A  hang", "shelf A, holds 15 kg, from the top down"),
     ]
+    assert [str(line.brief) for line in view.lines] == ["", "holds 15 kg", "holds 15 kg"]
 
 
 def test_the_refusals_go_into_the_log():

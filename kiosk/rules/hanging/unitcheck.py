@@ -22,7 +22,7 @@ from kiosk.rules.hangword import HangWord
 from kiosk.rules.lengths import mm, show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
-from kiosk.rules.words import Phrase, _, join, say
+from kiosk.rules.words import Phrase, _, join, say, shaped
 
 WEAK_KG: Final = 10  # a unit that may carry less is told what would help (choice)
 
@@ -168,7 +168,7 @@ def _words(
     if allowed is not None:
         return say("not rated, goes up all the same: {reason}", reason=say_reason(allowed.reason))
     if refusals:
-        why = refusals[0].message
+        why = shaped(refusals[0].message, str.removesuffix, ".")  # words, no sentence, on a board
         # what ends in no stud says itself that it is not rated
         return say("{why}", why=why) if _says_so(why) else say("not rated: {why}", why=why)
     if too_much is not None:

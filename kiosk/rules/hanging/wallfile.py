@@ -23,7 +23,7 @@ from kiosk.rules.hanging.wallcheck import (
     wrong_studs,
 )
 from kiosk.rules.hanging.walltable import COLUMNS, FACTS, NEEDED, PLAIN_FACTS, WHATS
-from kiosk.rules.lengths import Length, System, parse
+from kiosk.rules.lengths import LONGEST, Length, System, parse
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
 
@@ -216,6 +216,12 @@ class _Reading:
         else:
             self.wrong("name", _("This is no temperature."), _("Write °C, such as 25."))
 
+    def wide(self) -> MeasuredWall:
+        """Return the wall; of any size where that was not understood, as nothing is beside it."""
+        if self.wall.width:
+            return self.wall
+        return replace(self.wall, width=LONGEST, height=LONGEST)
+
     def end(self) -> tuple[Problem, ...]:
         """Return all problems in the order of the rows."""
         if "wall" not in self.seen:
@@ -224,9 +230,10 @@ class _Reading:
             self.problems.append(Problem(message, remedy, column=self.header.names["what"]))
             return tuple(self.problems)
         for number, rule in self.checks:
+            wall = self.wall if rule is wrong_size else self.wide()
             self.problems += [
                 replace(one, row=number, column=self.heading(one.column or ""))
-                for one in rule(self.wall)
+                for one in rule(wall)
             ]
         self.problems += wrong_studs(self.wall, self.system)
         return tuple(sorted(dict.fromkeys(self.problems), key=lambda one: one.row or 0))

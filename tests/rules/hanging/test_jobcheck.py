@@ -107,7 +107,7 @@ def test_refusals_come_through(changes, why):
 def test_a_wall_nobody_looked_at_is_refused():
     found = one_shelf(wall=replace(WALL, spot=None, premises=None))
     assert whys(found) == ["unsaid", "unsaid"]
-    assert found.words == "not rated: Where the wall is: nobody said."
+    assert found.words == "not rated: Where the wall is: nobody said"
 
 
 def test_what_ends_in_no_stud_says_itself_that_it_is_not_rated():

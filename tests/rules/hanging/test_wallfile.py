@@ -268,3 +268,19 @@ def test_no_table_breaks_the_reading_and_nothing_is_half_taken_in(table):
     assert (wall is None) == bool(wrong)
     assert wall is None or check_wall(wall) == ()
     assert all(one.message and one.remedy for one in wrong)
+
+
+@pytest.mark.parametrize("width", ["wide", "0", "26 m"])
+def test_a_width_that_is_wrong_puts_nothing_else_beside_the_wall(width):
+    rows = [
+        ("what", "name", "x", "y", "width", "height"),
+        ("wall", "", "", "", width, "2500"),
+        ("stud", "", "400", "", "45", ""),
+        ("floor", "", "2400", "", "", ""),
+        ("service", "pipe", "100", "0", "60", "900"),
+    ]
+
+    found, problems = read_wall("W1", rows)
+
+    assert found is None
+    assert [one.row for one in problems] == [2, 4]  # the floor's level is missing

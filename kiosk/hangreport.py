@@ -1,0 +1,170 @@
+"""Turn the check of hanging into plain text: walls, units in the order they go up, one in full."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from math import floor
+from textwrap import wrap
+
+from kiosk.hangjson import measured_json
+from kiosk.report import Json, count
+from kiosk.rules.hanging.cautions import ALWAYS
+from kiosk.rules.hanging.checks import CHECKS
+from kiosk.rules.hanging.hangviews import Checked, HangingView, ScrewAt, UnitHanging, WallView
+from kiosk.rules.hanging.rating import Rating
+from kiosk.rules.hanging.wall import MeasuredWall
+from kiosk.rules.lengths import System, show
+
+NOT_RATED = "NOT RATED"
+WIDE = 100  # letters of a line (choice)
+UNCHECKED = "Hanging not checked, as nobody measured the wall: no number, load nothing by this tool"
+
+
+def hanging_text(
+    view: HangingView, system: System, *, hung: Collection[str] = (), only: Sequence[str] = ()
+) -> str:
+    """Return a job's walls with their units in the order they go up, and what to heed first.
+
+    Args:
+        view: the check of the job.
+        system: how lengths are shown.
+        hung: the units that hang already.
+        only: these units alone, each in full; empty: all.
+    """
+    if only:
+        units = [one for one in view.units if one.unit in only]
+        blocks = ["\n".join(_in_full(one, view, system)) for one in units]
+        blocks += [f"{name}: {UNCHECKED}." for name in view.unmeasured if name in only]
+        return "\n\n".join(blocks)
+    lines = [*_heed(ALWAYS)] if view.walls else []
+    for wall in view.walls:
+        lines += ["", *_wall(wall, view, system, hung)]
+    if view.unmeasured:
+        lines += ["", f"{UNCHECKED}:", *_wrapped("  ", ", ".join(view.unmeasured))]
+    return "\n".join(lines).strip() or "There is no unit that hangs."
+
+
+def _heed(words: Sequence[str]) -> Iterator[str]:
+    for one in words:
+        yield from _wrapped("! ", one, "  ")
+
+
+def _wall(
+    wall: WallView, view: HangingView, system: System, hung: Collection[str]
+) -> Iterator[str]:
+    yield measured_text(wall.wall, system)
+    steps = {step.unit: step for step in view.order}
+    mine = [one for one in view.units if one.wall == wall.wall.wall]
+    for one in sorted(mine, key=lambda each: steps[each.unit].number):
+        yield from _unit(one, f"{steps[one.unit].number:>4} ", is_hung=one.unit in hung)
+    yield from _floor(wall, system)
+    for panel in wall.panels:
+        for note in panel.notes:
+            yield from _wrapped(f"  {panel.unit}: ", note)
+    for note in wall.notes:
+        yield from _wrapped("  ", note)
+
+
+def measured_text(wall: MeasuredWall, system: System) -> str:
+    """Return in a line what was measured of a wall."""
+    size = f"{show(wall.width, system)} × {show(wall.height, system)}"
+    studs = count(len(wall.studs), "stud")
+    services = count(len(wall.services), "service")
+    datum = wall.datum or "the highest point of the floor"
+    return f"{wall.wall}: {size}, {studs}, {services}; x from the left, y up from {datum}"
+
+
+def _floor(wall: WallView, system: System) -> Iterator[str]:
+    if wall.spacer is not None:
+        shims = ", ".join(f"{show(x, system) if x else '0'}: {show(thick, system)}"
+                          for x, thick in wall.shims)  # fmt: skip
+        yield from _wrapped(
+            "  ", f"Spacer {show(wall.spacer, system)}; under the panels at {shims}"
+        )
+    if wall.scribe:
+        yield "  The floor is too uneven for shims: scribe the panels."
+
+
+def _unit(one: UnitHanging, head: str, *, is_hung: bool) -> Iterator[str]:
+    """Yield what is said of a unit in the list: its load or why it has none, what would help."""
+    name = f"{one.unit:5} {one.name:24.24}"
+    mark = "  (hangs already)" if is_hung else ""
+    yield f"{head}{name} {_load(one)}{mark}"
+    inner = " " * (len(head) + 6)
+    for refusal in one.refusals:
+        yield from _wrapped(inner, f"{refusal.message} {refusal.remedy}")
+    if one.allowed is not None:
+        yield from _wrapped(inner, _allowed(one))
+    if one.load_words and one.net_kg is not None:
+        yield from _wrapped(inner, one.load_words)
+    for better in one.better[:1]:
+        yield from _wrapped(inner, f"Better: {better.words}")
+
+
+def _load(one: UnitHanging) -> str:
+    rating = one.rating
+    if rating is not None and rating.is_rated and rating.governing is not None:
+        own = f"{one.self_kg:.1f} kg of its own" if one.self_kg is not None else "its own weight"
+        return f"{rating.net_kg} kg besides {own}; least of all: {CHECKS[rating.governing]}"
+    if one.refusals:
+        return NOT_RATED + (", goes up all the same" if one.checked is Checked.ALLOWED else "")
+    return one.words
+
+
+def _allowed(one: UnitHanging) -> str:
+    allowed = one.allowed
+    if allowed is None:
+        return ""
+    by = f" ({', '.join(filter(None, (allowed.person, allowed.allowed_by)))})"
+    return f"Goes up all the same: {allowed.reason}{by if by != ' ()' else ''}. Load nothing on it."
+
+
+def _in_full(one: UnitHanging, view: HangingView, system: System) -> Iterator[str]:
+    step = next((step for step in view.order if step.unit == one.unit), None)
+    yield from _unit(one, "", is_hung=False)
+    if step is not None:
+        yield from _wrapped("  ", f"Goes up as number {step.number}: {step.why}")
+    if one.carried_by:
+        yield f"  Carried by {one.carried_by}"
+    if one.shares_with:
+        yield f"  On one cleat with {', '.join(one.shares_with)}"
+    if one.rating is not None and one.rating.is_rated:
+        yield from _figures(one.rating)
+        yield from _screws(one.screws, system)
+    for better in one.better[1:]:
+        yield from _wrapped("  ", f"Or: {better.words}")
+    yield "  What this rests on:"
+    for each in one.assumptions:
+        yield from _wrapped("    ", f"{each.what}: {each.value} ({each.basis})")
+    yield from _heed(one.cautions)
+
+
+def _figures(rating: Rating) -> Iterator[str]:
+    hooks = "hooks by itself" if rating.hooks else "held by its pull-lock only"
+    yield f"  {hooks}; pull at the cleat {rating.pull_n:.0f} N, loaded as rated"
+    limits = ", ".join(f"{CHECKS[check]} {floor(most)} kg" for check, most in rating.limits.items())
+    yield from _wrapped("  ", f"Each check alone: {limits}")
+
+
+def _screws(screws: Sequence[ScrewAt], system: System) -> Iterator[str]:
+    for one in screws:
+        where = f"x {show(one.x, system)}, y {show(one.y, system)}"
+        into = show(one.penetration, system)
+        yield (
+            f"  screw at {where}: No. {one.gauge} × {show(one.length, system)}, {into} into the"
+            f" stud at {show(one.stud, system)}; drill {one.pilot:.1f} mm"
+        )
+
+
+def kept_text(wall: MeasuredWall, system: System) -> str:
+    """Return that a wall is kept as measured."""
+    return f"Kept. {measured_text(wall, system)}"
+
+
+def kept_json(wall: MeasuredWall) -> Json:
+    """Return a wall that is kept."""
+    return {"problems": [], **measured_json(wall)}
+
+
+def _wrapped(head: str, words: str, later: str = "") -> list[str]:
+    return wrap(words, WIDE, initial_indent=head, subsequent_indent=later or " " * len(head))
