@@ -66,25 +66,29 @@ def look_for(
     Args:
         tasks: one for each material.
         heard: called on this thread with all that is found, each task's last marked as done.
-        go_on: asked ten times a second at least; a no ends the search soon.
+        go_on: asked ten times a second at least; a no ends the search soon, with a first layout of
+            what was not looked at yet.
         limit: None: that of the kiosk.
         processes: 0: all happens here; else one.
         work: what the process does.
     """
     order = _Order(tuple(tasks), limit or Limit())
     done: set[int] = set()
+    told: set[int] = set()
 
     def take(_process: int, found: Found, _is_last: bool) -> None:  # noqa: FBT001 - as it is sent
+        told.add(found.number)
         if found.is_done:
             done.add(found.number)
         heard(found)
 
-    if processes == 0 or not run_beside(
+    is_beside = processes != 0 and run_beside(
         [order], work or work_alone, heard=take, go_on=go_on, seconds=None
-    ):
-        for number in range(len(tasks)):
-            if number not in done and go_on():
-                _search(order, number, go_on, heard)
+    )
+    known = told if is_beside else done
+    for number in range(len(tasks)):
+        if number not in known:  # once nobody waits, a first layout is all that is made
+            _search(order, number, go_on, heard)
 
 
 def work_alone(connection: Connection, order: _Order) -> None:

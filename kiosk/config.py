@@ -75,6 +75,7 @@ class Settings:
     least_offcut_mm: float
     sheet_length_mm: float
     sheet_width_mm: float
+    buying_allowance_percent: int
     load_minutes: int
     drive_minutes: int
     mqtt_host: str
@@ -353,6 +354,14 @@ SETTINGS: tuple[Setting, ...] = (
         _number(300, 20000),
         "mm",
         title=_("Sheet's width"),
+    ),
+    Setting(
+        "buying_allowance_percent",
+        10,
+        _("What to buy beyond the bare need, for what is spoiled or spilt."),
+        _whole(0, 100),
+        "%",
+        title=_("Allowance"),
     ),
     Setting(
         "load_minutes",

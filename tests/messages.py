@@ -54,7 +54,7 @@ def data_words() -> Iterator[tuple[str, str, str]]:
         "stage": tuple(STAGES),
         "station": STATIONS,
         "column": COLUMNS,
-        "file": ("routes", "products"),
+        "file": ("routes", "products", "buying"),
         "layout": NAMES,
     }
     for what, words in names.items():

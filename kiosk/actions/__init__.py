@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.actions.airing import Airing, AirNow, AirTaken
 from kiosk.actions.benchview import BenchView, PartAt
+from kiosk.actions.buying import Buying
 from kiosk.actions.catalogue import Catalogue
 from kiosk.actions.exchanging import Exchanging
 from kiosk.actions.intake import TakenIn
@@ -16,7 +17,6 @@ from kiosk.actions.paperprints import DaySheets, PaperPrinter, PaperPrints, Pape
 from kiosk.actions.people import People
 from kiosk.actions.printing import LabelRun
 from kiosk.actions.promising import Promised, Promising, SureDay
-from kiosk.actions.sheeting import Sheeting
 from kiosk.actions.upkeep import Upkeep
 from kiosk.rules.reasons import GO_AHEAD_REASONS, PROBLEMS
 
@@ -47,7 +47,7 @@ __all__ = [
 
 
 class Shop(
-    Sheeting,
+    Buying,
     JobBook,
     People,
     Airing,

@@ -10,6 +10,7 @@ import typer
 from kiosk.cli import (
     air,
     asking,
+    buy,
     copies,
     day,
     desk,
@@ -73,6 +74,7 @@ for part in (
     day,
     asking,
     promising,
+    buy,
     air,
     paper,
     people,

@@ -143,6 +143,14 @@ class Desk:
         """Ask what is wrong."""
         self.problems.open(self.answer)
 
+    def ask_spoiled(self, code: str) -> None:
+        """Ask whether a part is spoiled."""
+        self.problems.ask_spoiled(code)
+
+    def asked_about(self) -> str:
+        """Return the code of the part a problem is asked about now, empty where none is."""
+        return self.problems.about.code if self.problems.about else ""
+
     def open_stations(self) -> None:
         """Ask which station this is."""
         self.put(ask_station(self.trim, pick=self.set_station, back=self.open_bench))
@@ -281,7 +289,7 @@ class Desk:
         self.answer = answer
         if shows:
             self._show_answer_again()
-        if not self.shopdesk.labels.cuts.take(answer):
+        if not (self.shopdesk.labels.cuts.take(answer) or self.shopdesk.sheets.one.take(answer)):
             self.put(self.bench)
         self.attention.told(answer)
         self._sound(answer.outcome == Outcome.RECORDED)

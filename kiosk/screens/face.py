@@ -269,6 +269,14 @@ class DeskFace(Protocol):
         """Void the last entry of this kiosk."""
         ...
 
+    def ask_spoiled(self, code: str) -> None:
+        """Ask whether a part is spoiled."""
+        ...
+
+    def asked_about(self) -> str:
+        """Return the code of the part a problem is asked about now, empty where none is."""
+        ...
+
     def take_answer(self, answer: Answer) -> None:
         """Show and sound what the shop answered."""
         ...

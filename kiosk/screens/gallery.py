@@ -25,6 +25,7 @@ from kiosk.screens.mattersgallery import show_matters
 from kiosk.screens.pingallery import show_pins
 from kiosk.screens.samples import SAMPLES
 from kiosk.screens.settingsgallery import show_setup
+from kiosk.screens.sheetgallery import show_sheets
 from kiosk.screens.stage import Stage, save_frame
 from kiosk.theme import Sizes
 
@@ -73,6 +74,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_screen_page(stage)
     yield from show_jobs(stage)
     yield from show_day(stage)
+    yield from show_sheets(stage)
     yield from show_setup(stage)
     yield from show_exchange(stage)
     yield from show_pins(stage)

@@ -37,6 +37,7 @@ class JobWays:
     labels: Callable[[str], object]
     take_in: Callable[[], object]
     revise: Callable[[str], object]
+    sheets: Callable[[str, Callable[[], object]], object]
 
 
 class JobDesk:
@@ -106,6 +107,7 @@ class JobDesk:
                 say_n("{n} unit", "{n} units", one.units), lambda: self._ways.units(job.code, again)
             ),
             Choice(_("Labels"), lambda: self._ways.labels(job.code)),
+            Choice(_("Sheets"), lambda: self._ways.sheets(job.code, again)),
             Choice(_("Hang day"), partial(self.ask_day, one, today)),
             Choice(_("Name"), partial(self.ask_name, one, today)),
             Choice(_("Site"), partial(self.ask_site, one, today)),
@@ -114,7 +116,7 @@ class JobDesk:
         ]
         if not job.hang_day and one.hung < one.units:
             hangs = Choice(_("When could it hang?"), partial(self.ask_promise, one, today))
-            choices.insert(3, hangs)
+            choices.insert(4, hangs)
         site = say("at {site}", site=job.site) if job.site else _("no site named")
         hang = say_hang_day(job.hang_day, today)
         screen = MenuScreen(

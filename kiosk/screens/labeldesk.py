@@ -47,6 +47,8 @@ class LabelDesk:
         self._job = Job("")
         self._is_only = True
         self._folder = Path()
+        # shows the sheets of a job; set by who leads there, with the way back
+        self.sheets: Callable[[str, Callable[[], object]], object] = lambda _job, back: back()
 
     def open(self) -> None:
         """Show the open jobs to choose from; where there is one only, its labels."""
@@ -99,6 +101,8 @@ class LabelDesk:
             Choice(say("Stock: {stock}", stock=self._prints.stock), self.open_stocks),
         ]
         if desk.post.station == "cut":
+            sheets = partial(self.sheets, job.code, self.open_job)
+            choices.append(Choice(_("Sheets"), sheets, "arrow"))
             choices.append(Choice(_("Cut next"), partial(self.cuts.open, job.code), "arrow"))
         choices.append(Choice(_("Back"), self._back if self._is_only else self.open))
         title = say("Labels of {job}", job=join((job.code, job.name)))

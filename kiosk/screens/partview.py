@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from kiosk.actions.lookup import MOST_HITS
@@ -75,6 +76,22 @@ def see_uncut(shop: ShopFace, job: str) -> PartsView:
         left = [one for one in pieces if one.needed and "cut" not in one.done]
         lines += [_line(shop, found.state, one) for one in left]
     return PartsView(tuple(lines))
+
+
+def see_part(shop: ShopFace, code: str) -> PartLine | None:
+    """Return the part of a code, done where it is cut; None where the code means none."""
+    found = shop.find_unit(code)
+    if isinstance(found, Answer) or found.piece is None:
+        return None
+    line = _line(shop, found.state, found.piece)
+    return done(line) if "cut" in found.piece.done else line
+
+
+def see_grained(shop: ShopFace, codes: Iterable[str]) -> frozenset[str]:
+    """Return which parts of some codes have a grain that matters."""
+    found = [shop.find_unit(code) for code in codes]
+    known = [one for one in found if not isinstance(one, Answer) and one.piece is not None]
+    return frozenset(one.piece.piece.code for one in known if one.piece and one.piece.piece.grain)
 
 
 def done(line: PartLine) -> PartLine:

@@ -55,6 +55,11 @@ class ProblemDesk:
         self.pick(what)
         return True
 
+    def ask_spoiled(self, code: str) -> None:
+        """Ask whether the part of a code is spoiled."""
+        self.about = About(what="spoiled")
+        self.take_code(code)
+
     def take_code(self, text: str) -> None:
         """Let the problem be about this part."""
         what = self.about.what if self.about else ""

@@ -14,6 +14,7 @@ from kiosk.rules.scanning import Answer
 from kiosk.rules.words import _, join, say, say_n
 from kiosk.screens.airdesk import AirDesk
 from kiosk.screens.askdesk import AskDesk
+from kiosk.screens.buydesk import BuyDesk, BuyFace
 from kiosk.screens.clockscreen import ClockPicture, ClockScreen, picture_size
 from kiosk.screens.clockview import ClockView, see_clocks, see_picture
 from kiosk.screens.dayface import DayFace
@@ -31,6 +32,9 @@ from kiosk.screens.productdesk import ProductDesk
 from kiosk.screens.rows import MenuScreen
 from kiosk.screens.rulerdesk import RulerDesk
 from kiosk.screens.settingsmenu import Upkeep
+from kiosk.screens.sheetface import SheetFace
+from kiosk.screens.sheetsdesk import SheetsDesk, SheetsWays
+from kiosk.screens.stockdesk import StockDesk
 from kiosk.screens.takedesk import TakeDesk, TakeWays
 from kiosk.screens.unitdesk import UnitDesk
 
@@ -58,6 +62,18 @@ class ShopDesk:
         self.labels = LabelDesk(shop, desk, prints, back=self.open)
         self.units = UnitDesk(shop, desk, self.labels, clock=self.open_clock_of)
         self.find = FindDesk(shop, desk, self.units, self.labels, back=self.open)
+        face = cast("SheetFace", shop)
+        self.stock = StockDesk(shop, face, desk, press=self.labels.press, prints=prints)
+        self.buys = BuyDesk(cast("BuyFace", shop), desk)
+        ways_of_sheets = SheetsWays(
+            lambda line, back: self.labels.ask_again(line, back=back),
+            self.stock.open,
+            buying=self.buys.open,
+        )
+        self.sheets = SheetsDesk(
+            shop, face, desk, press=self.labels.press, prints=prints, ways=ways_of_sheets
+        )
+        self.labels.sheets = self.sheets.open_job
         after = TakeWays(lambda job: self.jobs.open_job(job), self.labels.open_of)
         self.takes = TakeDesk(shop, desk, after, back=self.open)
         self.upkeep = Upkeep(shop, desk, back=self.open, part_list=self.takes.open)
@@ -66,6 +82,7 @@ class ShopDesk:
             self.labels.open_of,
             self.takes.open,
             self.takes.revise,
+            self.sheets.open_job,
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
@@ -91,9 +108,13 @@ class ShopDesk:
             Choice(_("Units"), partial(self.units.open, self.open)),
             Choice(_("Find a part"), self.find.open),
             Choice(_("Labels"), self.labels.open),
+            Choice(_("Stock"), partial(self.stock.open, self.open)),
             Choice(air, self.air.open, "" if signs.air_read else "dot"),
             Choice(_("Products"), self.products.open_first_page, mark),
         ]
+        # at the saw it is what one comes for
+        at = 0 if self._desk.post.station == "cut" else 2
+        choices.insert(at, Choice(_("Sheets"), partial(self.sheets.open, self.open)))
         if answer is not None and answer.unit:
             clock = say("Clock of {unit}", unit=answer.unit)
             choices.append(Choice(clock, partial(self.open_clock, answer)))
@@ -101,9 +122,9 @@ class ShopDesk:
             choices.append(Choice(_("Oily rags"), self.open_rags))
         if signs.questions:
             choices.append(Choice(_("Questions"), partial(self.asks.open, self.open), "question"))
+        choices += self.more  # of every day; what follows is set up once
         choices.append(Choice(_("Screen"), self.ruler.open))
         choices.append(Choice(_("Exchange"), self.exchange.open))
-        choices += self.more
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
         if self._desk.post.is_sample:
             choices.insert(0, Choice(_("Leave the sample shop"), leave_sample))
@@ -115,13 +136,15 @@ class ShopDesk:
             turn=self.open,
             page=page,
             line=say_typical(signs),
+            columns=5,
         )
         self._desk.put(screen)
 
     def refresh(self) -> None:
-        """Show the air or the day anew where it is on the screen."""
+        """Show the air, the day or a sheet anew where it is on the screen."""
         self.air.refresh()
         self.day.refresh()
+        self.sheets.refresh()
 
     # -- a unit's clocks -------------------------------------------------------------------------
 

@@ -35,6 +35,12 @@ PARTS = {"A": "Side"}
         (Kind.UNIT_TAKEN, {}, "part list: 0 parts"),
         (Kind.UNIT_GONE, {}, "left out by a revised list"),
         (Kind.UNIT_CODED, {}, "unit label made"),
+        (Kind.CUT_MADE, {"sheet": "P1/S2", "number": 3}, "cut 3 of sheet S2"),
+        (Kind.SHEET_USED, {"sheet": "P1/S2"}, "sheet S2 begun"),
+        (Kind.OFFCUT_KEPT, {"code": "KJXSWFF"}, "offcut KJX-SWFF kept"),
+        (Kind.OFFCUT_GONE, {"code": "KJXSWFF"}, "offcut KJX-SWFF thrown away"),
+        (Kind.STOCK_COUNTED, {}, "sheets counted"),
+        (Kind.SHEETS_PLANNED, {}, "sheets planned"),
         ("moon_seen", {}, "moon seen"),
     ],
 )

@@ -58,8 +58,87 @@ def draw(folder: Path, size: tuple[int, int]) -> dict[str, list[str]]:
     for name in show_wordy_day(driver):
         save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
         found[name] = find_misfits(driver, touch=touch)
+    for name in show_wordy_sheets(driver):
+        save_frame(folder / f"{name}-{size[0]}x{size[1]}.png")
+        found[name] = find_misfits(driver, touch=touch)
     driver.close()
     return found
+
+
+def show_wordy_sheets(driver: Driver):
+    """Put sheets on the screen with names and sentences half as long again, and many of them."""
+    from kiosk.rules.lengths import System
+    from kiosk.rules.sheets.views import PartName
+    from kiosk.screens.sheetdesk import Seen
+    from kiosk.screens.sheetgallery import _drawn
+    from kiosk.screens.sheetpicture import draw_sheet
+    from kiosk.screens.sheetsamples import sample_search, sample_stock, sample_view
+    from kiosk.screens.stockdesk import StockSeen
+
+    desk, system = driver.desk, System.INCH
+    sheets, stock = desk.shopdesk.sheets, desk.shopdesk.stock
+
+    def wordy(material):
+        return replace(material, name="Multiplex Birke, wasserfest verleimt, weiß beschichtet")
+
+    def longer(view):
+        names = {
+            code: PartName("Rückwandleiste unten links", f"GLASUR-{name.unit}", name.size)
+            for code, name in view.names.items()
+        }
+        many = [
+            replace(one, planned=replace(one.planned, material=wordy(one.planned.material)))
+            for one in view.sheets
+        ]
+        return replace(view, sheets=tuple(many), names=names)
+
+    said = "Schnitt 9 von S1 ist gemacht: GLASUR-G02 Rückwandleiste unten links. " * 2
+    view = longer(sample_view(steps=9))
+    lost = replace(view, sheets=view.sheets * 4, unplanned=tuple(view.names), faults=("S4: x",) * 3)
+    sheets.show(lost, system, said)
+    yield from drawn(driver, "sheets-wordy")
+    sheets.show_lost(lost, system)
+    yield from drawn(driver, "sheets-wordy-lost")
+    search = sample_search()
+    row = replace(search.materials[0], material=wordy(search.materials[0].material))
+    row = replace(row, sheets=12, offcuts=3, left_out=14, settings=141)
+    sheets.breaking.go_on(replace(search, materials=(row,) * 6), system, desk.open_bench)
+    yield from drawn(driver, "sheets-wordy-search")
+    ways = {wordy(material): list(those) * 2 for material, those in _drawn(desk).items()}
+    first = next(iter(ways))
+    few = [
+        (replace(way, number=number, offcuts=3, left_out=tuple("abc")), image)
+        for number, (way, image) in enumerate(ways[first])
+    ]
+    sheets.breaking._system = system
+    sheets.breaking.show_trade(search, {first: few}, {}, first)
+    yield from drawn(driver, "sheets-wordy-trade")
+    bevel = next(line.number for line in view.sheets[2].lines if line.tilt)
+    before = sum(len(one.lines) for one in view.sheets[:2])
+    for name, steps, number in (("", 11, 0), ("-bevel", before + bevel - 1, 2)):
+        now = longer(sample_view(steps=steps))
+        one = now.sheets[number]
+        sheets.one._system = system
+        drew = draw_sheet(one, now.names, desk.trim, system=system)
+        sheets.one.show(Seen(now, one, drew), said)
+        yield from drawn(driver, f"sheet-wordy{name}")
+    seen = sample_stock()
+    sizes = [
+        replace(one, left=3, planned=12, size=replace(one.size, material=wordy(one.size.material)))
+        for one in seen.sizes
+    ]
+    offcuts = [
+        replace(one, offcut=replace(one.offcut, material=wordy(one.offcut.material)))
+        for one in seen.offcuts
+    ]
+    seen = StockSeen(replace(seen, sizes=tuple(sizes), offcuts=tuple(offcuts) * 4), (), system)
+    stock.show(seen, said)
+    yield from drawn(driver, "stock-wordy")
+    stock.show_size(seen, sizes[0])
+    yield from drawn(driver, "stock-wordy-size")
+    materials = tuple((f"Multiplex Birke, weiß beschichtet {n}", "18 mm") for n in range(9))
+    stock.add.ask(materials, system)
+    yield from drawn(driver, "stock-wordy-add")
 
 
 def show_wordy_day(driver: Driver):

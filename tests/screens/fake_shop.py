@@ -12,6 +12,7 @@ from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 from fake_pins import FakePins
 from fake_setup import FakeSetup
+from fake_sheets import FakeSheets
 
 from kiosk.config import Settings
 from kiosk.rules.floor import Band, Due, Floor, Place, Tile
@@ -80,7 +81,9 @@ def dues(station: str) -> tuple[Due, ...]:
     return tuple(Due(*line, NOW) for line in lines)
 
 
-class FakeShop(FakeDay, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters, FakeAsks):
+class FakeShop(
+    FakeDay, FakeSheets, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters, FakeAsks
+):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 
     def __init__(self, *, places: bool = True, **settings: object) -> None:

@@ -113,6 +113,14 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"pin-{one}" for one in ("pad", "pad-wrong", "pad-none", "whose", "locked")}
     wanted |= {f"supervisor{one}" for one in ("", "-none", "-pin", "-pin-wrong", "-pin-again")}
     wanted |= {"pin-forgotten", "supervisor-made", "supervisor-drop"}
+    wanted |= {"sheets", "sheet", "stock", "buying", "buying-none", "buying-notes"}
+    wanted |= {f"sheets-{one}" for one in ("need", "nothing", "search", "search-none", "trade")}
+    wanted |= {f"sheets-{one}" for one in ("trade-other", "lost", "lost-parts", "anew")}
+    wanted |= {f"sheet-{one}" for one in ("refused", "trim", "frees", "bevel", "done")}
+    wanted |= {f"sheet-{one}" for one in ("parts", "part", "wordy", "wordy-bevel")}
+    wanted |= {f"stock-{one}" for one in ("none", "size", "count", "offcut", "gone", "refused")}
+    wanted |= {f"stock-{one}" for one in ("add", "length", "length-inch", "how-many")}
+    wanted |= {"sheets-wordy", "sheets-wordy-search", "sheets-wordy-trade", "stock-wordy"}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     wanted |= {"questions", "questions-none", "question", "question-answered"}
     wanted |= {"board-places-questions", "board-bands-questions"}

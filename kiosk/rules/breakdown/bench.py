@@ -114,13 +114,34 @@ def _kinds(task: Task, unit: float) -> tuple[Kind, ...]:
 
 
 def find_spot(bench: Bench, board: Board, kind: int) -> Spot | None:
-    """Return where on a board a part loses least, None where it does not fit."""
-    if kind not in board.best:
-        board.best[kind] = min(spots(bench, board, kind), key=_loss, default=None)
-    return board.best[kind]
+    """Return where on a board a part loses least, None where it does not fit.
 
-
-_loss: Final = itemgetter(0)
+    The same as the first of `spots` that loses least, without making a list of them.
+    """
+    if kind in board.best:
+        return board.best[kind]
+    best: Spot | None = None
+    least, unit, levels = 2.0, board.unit, bench.levels  # no loss is more than one
+    for length, width in bench.kinds[kind].ways:
+        for node, rips, level, rest, across, square in board.openings:
+            size, other = (width, length) if rips else (length, width)
+            if size > rest or other > across:
+                continue
+            beyond = across - other
+            if level + (2 if beyond else 1) > levels:
+                continue
+            left = rest - size
+            beside, behind = left * across * unit, size * beyond * unit
+            loss = square - beside * beside - behind * behind
+            if loss < least:
+                least, best = loss, (loss, node, length, width, False)
+            if beyond and left and level + 3 <= levels:
+                behind, beside = rest * beyond * unit, left * other * unit
+                loss = square - beside * beside - behind * behind
+                if loss < least:
+                    least, best = loss, (loss, node, length, width, True)
+    board.best[kind] = best
+    return best
 
 
 def spots(bench: Bench, board: Board, kind: int) -> list[Spot]:

@@ -33,18 +33,10 @@ def rank(bench: Bench) -> tuple[float, int, float, int]:
 
 
 def to_tidy(benches: Iterable[Bench]) -> list[Bench]:
-    """Return which layouts to make easier to saw: few of each number of sheets, the best first.
-
-    What leaves out more than another is dropped, as is what takes far more sheets.
-    """
-    ordered = sorted(benches, key=rank)
-    least, count, _area = sheets(ordered[0])
-    most = count + max(1, count // MORE)
+    """Return which layouts to make easier to saw: few of each number of sheets, the best first."""
     found: dict[Sheets, list[Bench]] = {}
-    for bench in ordered:
-        takes = sheets(bench)
-        if takes[0] == least and takes[1] <= most:
-            found.setdefault(takes, []).append(bench)
+    for bench in sorted(_near(benches), key=rank):
+        found.setdefault(sheets(bench), []).append(bench)
     return [bench for group in found.values() for bench in group[:EACH]]
 
 
@@ -52,17 +44,24 @@ def worth_choosing(benches: Iterable[Bench]) -> list[Bench]:
     """Return the layouts no other of which takes as few sheets and settings, fewest sheets first.
 
     Of equal ones the one with fewer cuts is kept, then that with the largest offcut. None leaves
-    out more than another.
+    out more than another, or takes far more sheets.
     """
-    ordered = sorted(benches, key=_order)
     chosen: list[Bench] = []
     fewest = NO_LIMIT
-    for bench in ordered:
+    for bench in sorted(_near(benches), key=_order):
         settings, _cuts = settings_and_cuts(bench)
-        if settings < fewest and sheets(bench)[0] == sheets(ordered[0])[0]:
+        if settings < fewest:
             chosen.append(bench)
             fewest = settings
     return chosen
+
+
+def _near(benches: Iterable[Bench]) -> list[Bench]:
+    """Return what leaves out as little as any, and takes little more than the fewest sheets."""
+    taken = [(bench, *sheets(bench)) for bench in benches]
+    least, count = min(one[1:3] for one in taken)
+    most = count + max(1, count // MORE)
+    return [bench for bench, out, new, _area in taken if out == least and new <= most]
 
 
 def _order(bench: Bench) -> tuple[Sheets, tuple[int, int], float]:

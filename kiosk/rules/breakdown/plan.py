@@ -7,75 +7,26 @@ and hardly ever a sheet more; more levels are tried only where they may save a s
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Final
 
 from kiosk.rules.breakdown.bench import Bench, set_up, starts
 from kiosk.rules.breakdown.bound import least_sheets
 from kiosk.rules.breakdown.choices import rank, show, to_tidy, worth_choosing
+from kiosk.rules.breakdown.covering import Pool, add_patterns, choose
+from kiosk.rules.breakdown.desk import Desk
 from kiosk.rules.breakdown.intake import find_problems
 from kiosk.rules.breakdown.model import Breakdown, Draw, Task
-from kiosk.rules.breakdown.search import Hunt, fewest
+from kiosk.rules.breakdown.search import fewest
 from kiosk.rules.breakdown.tidy import tidy
 from kiosk.rules.problems import Problem
 
-TRIES: Final = 24_000
+TRIES: Final = 40_000
 USUAL: Final = 3  # levels of the first layout
-LADDER: Final = ((2, 1), (3, 4), (4, 3), (None, 5))  # levels, and their part of the tries (choice)
+LADDER: Final = ((2, 1), (3, 4), (4, 2), (None, 10))  # levels, and their part of the tries (choice)
+TURNS: Final = 2  # so often a step searches, then chooses among sheets (choice)
+COPIES: Final = 4  # sheets are made by prices where so many parts of one size are wanted (choice)
 SIZES: Final = 3  # part of the tries that goes to smaller sheets (choice)
-TIDY: Final = 4  # part of the tries that goes to less work at the saw (choice)
-HEARD: Final = 100  # progress is told so many times (choice)
-
-
-@dataclass(slots=True)
-class _Desk:
-    """What the steps of a search share; best is the best layout of all, found the last of each.
-
-    done and total count parts of the tries.
-    """
-
-    task: Task
-    bound: int
-    draw: Draw
-    tries: int
-    go_on: Callable[[], bool]
-    heard: Callable[[Breakdown], None]
-    progress: Callable[[float], None]
-    best: Bench
-    found: list[Bench] = field(default_factory=list)
-    done: int = 0
-    total: int = 1
-    told: int = 0
-
-    def take(self, bench: Bench) -> None:
-        """Take a layout for the best where it is, and tell of it."""
-        if rank(bench) < rank(self.best):
-            self.best = bench.copy()
-            self.heard(show(self.task, self.best, self.bound))
-
-    def hunt(self, bench: Bench, tries: int) -> Hunt:
-        """Return a search from a layout; each try it takes is told of."""
-        taken = 0
-
-        def go_on() -> bool:
-            nonlocal taken
-            taken += 1
-            self.tell(min(taken, tries))
-            return self.go_on()
-
-        return Hunt(bench, self.draw, tries, go_on)
-
-    def tell(self, more: int) -> None:
-        """Say how far the search is, where that is a step further."""
-        step = (self.done + more) * HEARD // self.total
-        if step > self.told:
-            self.told = step
-            self.progress(step / HEARD)
-
-    def end(self, tries: int) -> None:
-        """Count tries as done, whether they were made or not."""
-        self.done += tries
-        self.tell(0)
+TIDY: Final = 3  # part of the tries that goes to less work at the saw (choice)
 
 
 def options(
@@ -100,7 +51,7 @@ def options(
         return (), problems
     usual = min(USUAL, task.levels or USUAL)
     firsts = starts(set_up(task, usual))
-    desk = _Desk(
+    desk = Desk(
         task=task,
         bound=least_sheets(task),
         draw=draw,
@@ -109,6 +60,7 @@ def options(
         heard=heard or (lambda _one: None),
         progress=progress or (lambda _share: None),
         best=min(firsts, key=rank),
+        pool=Pool(),
         found=firsts,
     )
     desk.heard(show(task, desk.best, desk.bound))
@@ -128,7 +80,7 @@ def break_down(
     return (found[0] if found else None), problems
 
 
-def _look(desk: _Desk) -> list[Bench]:
+def _look(desk: Desk) -> list[Bench]:
     """Return the layouts worth choosing of all that are found."""
     steps = _steps(desk.task.levels)
     is_sized = sum(not one.is_offcut for one in desk.task.stocks) > 1
@@ -160,20 +112,41 @@ def _steps(limit: int | None) -> tuple[tuple[int | None, int], ...]:
     return (*below, (limit, dict(LADDER).get(limit, dict(LADDER)[None])))
 
 
-def _search(desk: _Desk, levels: int | None, tries: int) -> None:
+def _search(desk: Desk, levels: int | None, tries: int) -> None:
     """Look for a better layout within so many levels, from the best of what there is."""
-    is_met = not desk.best.out and desk.best.taken()[0] <= desk.bound
-    if is_met and (levels is None or levels > USUAL):
+    if desk.is_over or (desk.is_met and (levels is None or levels > USUAL)):
         desk.end(tries)
         return
     some = starts(set_up(desk.task, levels))
     start = min(some, key=rank)
     desk.take(start)
-    limit = start.levels
-    known = [one.copy() for one in desk.found if one.levels <= limit]
+    known = [one.copy() for one in desk.found if one.levels <= start.levels]
     for one in known:
-        one.levels = limit
-    hunt = desk.hunt(min([start, *known], key=rank).copy(), tries)
-    found = fewest(hunt, desk.bound, desk.take)
-    desk.found += [*some, found]
+        one.levels = start.levels
+    desk.found += some
+    start = min([start, *known], key=rank)
+    for _number in range(TURNS):
+        found = fewest(desk.hunt(start.copy(), tries // TURNS), desk.bound, desk.take)
+        desk.found.append(found)
+        if desk.is_met or not tries or found.levels < USUAL:
+            break
+        start = _chosen(desk, found)
     desk.end(tries)
+
+
+def _chosen(desk: Desk, found: Bench) -> Bench:
+    """Return a layout put together of known sheets, with one new sheet less than the best has.
+
+    It may leave parts out. Where the solver finds none, the last one found is returned.
+    """
+    if found.levels == USUAL and max(len(kind.parts) for kind in found.kinds) >= COPIES:
+        add_patterns(desk.pool, found, desk.may)
+    columns = desk.pool.columns()
+    most = desk.best.taken()[0] - (not desk.best.out)
+    chosen = choose(columns, found, most) if columns and desk.may() else None
+    if chosen is None:
+        return found
+    if not chosen.out:
+        desk.take(chosen)
+        desk.found.append(chosen)
+    return chosen

@@ -14,23 +14,28 @@ from typing import Final
 
 from kiosk.rules.breakdown.bench import Bench, find_spot, spots
 from kiosk.rules.breakdown.model import Draw
-from kiosk.rules.breakdown.tree import Board, Spot, clone, nodes, place, remove
+from kiosk.rules.breakdown.tree import Board, Spot, leaves, nodes, place, refresh, remove, twin
 
 RUIN: Final = 11  # pieces taken off at once are 1 to so many
 WIDE: Final = 3  # from so many sheets at most
 HISTORY: Final = 60  # a layout as good as the one so many tries before is gone on from
 KEPT: Final = 0.15  # what a leftover as large as a sheet is worth, in sheets left out
+FULL: Final = 0.85  # sheets filled so far are kept to choose from (choice)
 BLINK: Final = 0.06  # share of the sheets on which any place is taken, not the best one
 
 
 @dataclass(slots=True)
 class Hunt:
-    """What a search goes by: the layout it changes, random numbers, and how long it may go on."""
+    """What a search goes by: the layout it changes, random numbers, and how long it may go on.
+
+    keep gets each full sheet that is tried; none is changed afterwards.
+    """
 
     bench: Bench
     draw: Draw
     left: int
     go_on: Callable[[], bool]
+    keep: Callable[[Board], object] | None = None
     past: list[float] = field(default_factory=list)
     turn: int = 0
 
@@ -103,8 +108,7 @@ def _aim(bench: Bench, bound: int) -> bool:
 
 def _clear(bench: Bench, board: Board) -> None:
     bench.boards.remove(board)
-    for node in list(board.root.kids):
-        bench.out.extend(remove(board, node))
+    bench.out.extend(leaf.kind for leaf in leaves(board.root))
 
 
 def _smaller(bench: Bench, board: Board) -> int | None:
@@ -119,68 +123,88 @@ def _smaller(bench: Bench, board: Board) -> int | None:
 
 
 def _try(hunt: Hunt) -> None:
-    """Change the layout, and change it back where that is worse than what went before."""
+    """Change the layout, and change it back where that is worse than what went before.
+
+    Boards are copied before they are changed, so that those laid back still know their places.
+    """
     bench = hunt.bench
-    out, was = list(bench.out), cost(bench)
-    before: dict[int, Board] = {}
-    _ruin(hunt, before)
-    _recreate(hunt, before)
+    out, boards, was = bench.out, list(bench.boards), cost(bench)
+    bench.out = list(out)
+    touched: set[int] = set()
+    _ruin(hunt, touched)
+    _recreate(hunt, touched)
+    if hunt.keep:
+        for index in touched:
+            if bench.boards[index].filled >= FULL * bench.boards[index].area:
+                hunt.keep(bench.boards[index])
     now = cost(bench)
     slot = hunt.turn % HISTORY
     hunt.turn += 1
     if now > was and now > hunt.past[slot]:
-        bench.out, now = out, was
-        for index, board in before.items():
-            bench.boards[index] = board
+        bench.out, bench.boards, now = out, boards, was
     hunt.past[slot] = now
 
 
-def _ruin(hunt: Hunt, before: dict[int, Board]) -> None:
+def _ruin(hunt: Hunt, touched: set[int]) -> None:
     """Take some pieces off one sheet or a few."""
     boards = hunt.bench.boards
     from_ = [hunt.pick(len(boards)) for _number in range(1 + hunt.pick(WIDE))] if boards else []
     for _number in range(1 + hunt.pick(RUIN)):
         index = from_[hunt.pick(len(from_))] if from_ else 0
-        pieces = nodes(boards[index]) if from_ else []
-        if pieces:
-            _keep(boards, index, before)
+        if from_ and boards[index].root.kids:
+            if index not in touched:
+                touched.add(index)
+                boards[index], _none = twin(boards[index], None)
+            pieces = nodes(boards[index])
             hunt.bench.out.extend(remove(boards[index], pieces[hunt.pick(len(pieces))]))
+    for index in touched:
+        refresh(boards[index])
 
 
-def _recreate(hunt: Hunt, before: dict[int, Board]) -> None:
+def _recreate(hunt: Hunt, touched: set[int]) -> None:
     """Put all parts down again, the large ones first as a rule."""
-    bench = hunt.bench
-    kinds = bench.kinds
-    lot = hunt.draw()
-    if lot < 0.5:
-        order = sorted(bench.out, key=lambda kind: -kinds[kind].share)
-    elif lot < 0.75:
-        order = sorted(bench.out, key=lambda kind: -max(kinds[kind].ways[0]))
-    else:
-        order = sorted(bench.out, key=lambda kind: -kinds[kind].share * (0.3 + hunt.draw()))
-    bench.out = []
-    for kind in order:
+    bench, draw = hunt.bench, hunt.draw
+    boards = bench.boards
+    left: list[int] = []
+    for kind in _order(hunt):
         found: tuple[int, Spot] | None = None
-        for index, board in enumerate(bench.boards):
-            spot = find_spot(bench, board, kind)
-            if spot and hunt.draw() < BLINK:
+        least = 2.0  # no loss is more than one
+        for index, board in enumerate(boards):
+            best = board.best
+            spot = best[kind] if kind in best else find_spot(bench, board, kind)
+            if spot is None:
+                continue
+            if draw() < BLINK:
                 spot = _any_spot(hunt, board, kind)
-            if spot and (found is None or spot[0] < found[1][0]):
-                found = index, spot
+            if spot[0] < least:
+                found, least = (index, spot), spot[0]
         if found is None:
-            bench.out.append(kind)
+            left.append(kind)
         else:
-            _keep(bench.boards, found[0], before)
-            place(bench.boards[found[0]], found[1], kind)
+            _put(boards, found, kind, touched)
+    bench.out = left
+
+
+def _order(hunt: Hunt) -> list[int]:
+    kinds, out, lot = hunt.bench.kinds, hunt.bench.out, hunt.draw()
+    if lot < 0.5:
+        return sorted(out, key=lambda kind: -kinds[kind].share)
+    if lot < 0.75:
+        return sorted(out, key=lambda kind: -max(kinds[kind].ways[0]))
+    return sorted(out, key=lambda kind: -kinds[kind].share * (0.3 + hunt.draw()))
+
+
+def _put(boards: list[Board], found: tuple[int, Spot], kind: int, touched: set[int]) -> None:
+    """Place a part, on a copy where the board was not changed before."""
+    index, spot = found
+    if index not in touched:
+        touched.add(index)
+        boards[index], moved = twin(boards[index], spot)
+        spot = moved or spot
+    place(boards[index], spot, kind)
 
 
 def _any_spot(hunt: Hunt, board: Board, kind: int) -> Spot:
     """Return a place that need not be the best, as if it lost nothing."""
     there = spots(hunt.bench, board, kind)
     return (0.0, *there[hunt.pick(len(there))][1:])
-
-
-def _keep(boards: list[Board], index: int, before: dict[int, Board]) -> None:
-    """Copy a board before it is changed for the first time."""
-    if index not in before:
-        before[index] = clone(boards[index])

@@ -47,6 +47,11 @@ class Board:
     filled: int = 0
     best: dict[int, Spot | None] = field(default_factory=dict)
 
+    @property
+    def area(self) -> int:
+        """Return the area of the sheet, kerf included."""
+        return self.root.length * self.root.width
+
 
 def new_board(stock: int, length: int, width: int, unit: float) -> Board:
     """Return an empty sheet; length and width are what is left inside the trim, plus a kerf."""
@@ -59,20 +64,26 @@ def place(board: Board, spot: Spot, kind: int) -> None:
     """Put a part at a spot that was found on this board as it is."""
     _loss, node, length, width, divides = spot
     if divides:
-        node = _strip(node, node.rest)
-        node = _strip(node, length if node.rips is False else width)
+        node = cut_off(node, node.rest)
+        node = cut_off(node, length if node.rips is False else width)
     elif (length if node.rips else width) < (node.length if node.rips else node.width):
-        node = _strip(node, width if node.rips else length)
-    leaf = _strip(node, width if node.rips else length)
+        node = cut_off(node, width if node.rips else length)
+    leaf = cut_off(node, width if node.rips else length)
     leaf.kind, leaf.rest = kind, 0
     board.filled += length * width
+    # what found no place before finds none now; all else may lie better, or be in the way
+    nowhere = [one for one, spot in board.best.items() if spot is None]
     refresh(board)
+    board.best = dict.fromkeys(nowhere)
 
 
 def remove(board: Board, node: Node) -> list[int]:
-    """Take a piece off a board, and return which parts were in it; what is left melts together."""
-    kinds = [leaf.kind for leaf in leaves(node)]
-    board.filled -= sum(leaf.length * leaf.width for leaf in leaves(node))
+    """Take a piece off a board, and return which parts were in it; what is left melts together.
+
+    The board must be refreshed before the next part is placed.
+    """
+    parts = list(leaves(node))
+    board.filled -= sum(leaf.length * leaf.width for leaf in parts)
     parent = node.parent
     while parent is not None:
         parent.kids.remove(node)
@@ -80,15 +91,24 @@ def remove(board: Board, node: Node) -> list[int]:
         if parent.kids:
             break
         node, parent = parent, parent.parent
-    refresh(board)
-    return kinds
+    return [leaf.kind for leaf in parts]
 
 
 def clone(board: Board) -> Board:
     """Return a copy that shares nothing with the board."""
-    copy = Board(board.stock, _clone(board.root, None), board.unit, filled=board.filled)
+    copy = Board(board.stock, _clone(board.root, None, {}), board.unit, filled=board.filled)
     refresh(copy)
     return copy
+
+
+def twin(board: Board, spot: Spot | None) -> tuple[Board, Spot | None]:
+    """Return a copy of a board, not refreshed, and a spot of the board on it."""
+    twins: dict[int, Node] = {}
+    copy = Board(board.stock, _clone(board.root, None, twins), board.unit, filled=board.filled)
+    if spot is None:
+        return copy, None
+    copy.best = dict.fromkeys(one for one, place in board.best.items() if place is None)
+    return copy, (spot[0], twins[id(spot[1])], *spot[2:])
 
 
 def refresh(board: Board) -> None:
@@ -124,7 +144,7 @@ def leaves(node: Node) -> Iterator[Node]:
         yield from leaves(kid)
 
 
-def _strip(node: Node, size: int) -> Node:
+def cut_off(node: Node, size: int) -> Node:
     """Cut a piece of so much off what is left of a node."""
     length, width = (node.length, size) if node.rips else (size, node.width)
     kid = Node(length, width, not node.rips, node.level + 1, node)
@@ -134,7 +154,13 @@ def _strip(node: Node, size: int) -> Node:
     return kid
 
 
-def _clone(node: Node, parent: Node | None) -> Node:
+def _clone(node: Node, parent: Node | None, twins: dict[int, Node]) -> Node:
     copy = Node(node.length, node.width, node.rips, node.level, parent, node.rest, node.kind)
-    copy.kids = [_clone(kid, copy) for kid in node.kids]
+    twins[id(node)] = copy
+    kids = copy.kids
+    for kid in node.kids:
+        if kid.kind < 0:
+            kids.append(_clone(kid, copy, twins))
+        else:
+            kids.append(Node(kid.length, kid.width, kid.rips, kid.level, copy, 0, kid.kind))
     return copy

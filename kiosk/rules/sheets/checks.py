@@ -40,6 +40,12 @@ def find_faults(planned: PlannedSheet, wanted: Mapping[str, Piece]) -> tuple[Phr
     task = _task(planned, wanted)
     faults = [*recut.find_faults(task, found), *sawable.find_faults(task, found)]
     codes = codes_on(planned)
+    # only a strip's code holds a stroke: what it is to be parted into got lost
+    faults += [
+        say("{part}: nothing says which cleats it holds", part=code)
+        for code in codes
+        if code not in wanted and "/" in code
+    ]
     if all(code in wanted for code in codes):
         faults += bevelcheck.find_faults(planned, [wanted[code] for code in codes])
     else:

@@ -1,0 +1,245 @@
+"""Lay out the paper a job is sawn by: what to fetch, then each sheet with its map and its cuts.
+
+Units are 1/100 inch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from kiosk.figure.paper import SIZES, cell, write_pages
+from kiosk.figure.shapes import GREY, INK, Area, Box, Figure, Line, Shape, Words
+from kiosk.figure.sheetfirst import first_pages
+from kiosk.figure.sheetnames import WIDER
+from kiosk.figure.sheets import Look, SheetPicture, lay_out_sheet
+from kiosk.figure.sheetsay import Names, say_material, say_size
+from kiosk.figure.sheettable import (
+    HEADING,
+    compose_rows,
+    heading_shapes,
+    height_of,
+    row_shapes,
+    say_count,
+)
+from kiosk.language import shown
+from kiosk.rules.hangday import say_day
+from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.sheets.lines import bevel_words
+from kiosk.rules.sheets.views import SheetsView, SheetView
+from kiosk.rules.words import _, join, say
+from labels.artwork.letters import plain, wrap
+from labels.codes import shown as grouped
+
+_EDGE, _FOOT = 50.0, 26.0
+_TITLE, _PLAIN, _LEAST = 26, 14, 9
+_HEAD, _LATER = 92.0, 44.0  # what the head takes of a sheet's first page and of later ones
+_MOST, _SMALLEST = 14, 9  # letters on a map, read from near (choices)
+_MORE: Final = (0, 30, 60, 100, 150, 210)  # room for a legend below the map, tried in turn
+_TALLEST: Final = 0.56  # of a page that a map takes at most; its first cuts stand below it (choice)
+_NOTE: Final = 17.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetHead:
+    """What stands on all pages: the shop, the job and its name, and when this was printed.
+
+    at is in the shop's zone; system is the one the shop reads lengths in. grained are the codes of
+    parts whose grain is locked.
+    """
+
+    job: str
+    at: datetime
+    name: str = ""
+    shop: str = ""
+    system: System = System.MM
+    grained: frozenset[str] = frozenset()
+
+
+def names_of(view: SheetsView) -> Names:
+    """Return name and unit of each part by its code."""
+    return {code: (name.part, name.unit) for code, name in view.names.items()}
+
+
+def draw_sheet_pages(
+    view: SheetsView, path: Path, *, head: SheetHead, paper: str
+) -> tuple[Path, ...]:
+    """Write maps and cuts to a PDF, or to PNG pictures, one a page; return the files.
+
+    Args:
+        view: the plan as it is shown: only sheets that passed every check.
+        path: the file, `.pdf` or `.png`; its folder must exist.
+        head: what stands on all pages.
+        paper: a4 or letter.
+
+    Raises:
+        OSError: the disk refused.
+        KeyError: paper is neither a4 nor letter.
+    """
+    figures = lay_out_sheet_pages(view, head, size=SIZES[paper])
+    return write_pages(figures, path, title="Sheets", made=head.at)
+
+
+def lay_out_sheet_pages(
+    view: SheetsView, head: SheetHead, *, size: tuple[int, int]
+) -> list[Figure]:
+    """Return the pages: what to fetch, then each sheet; every cut stands on one of them."""
+    room = Box(_EDGE, _EDGE + _LATER, size[0] - _EDGE, size[1] - _EDGE - _FOOT)
+    bodies = list(first_pages(view, names_of(view), system=head.system, room=room))
+    bodies = [[*_title(head, size), *body] for body in bodies]
+    for number, sheet in enumerate(view.sheets, 1):
+        bodies += _sheet_pages(view, sheet, head, (number, len(view.sheets)), size)
+    return [
+        Figure(*size, (*body, *_foot(head, size, (number, len(bodies)))))
+        for number, body in enumerate(bodies, start=1)
+    ]
+
+
+def _title(head: SheetHead, size: tuple[int, int]) -> Iterator[Shape]:
+    room = size[0] - 2 * _EDGE
+    words = join((head.shop, join((_("Cutting"), head.job))), ": ")
+    yield from cell(join((words, head.name), ", "), _EDGE, _EDGE + 24, room=room * 0.68,
+                    size=_TITLE, least=_LEAST)  # fmt: skip
+    day = say("{day}, {time}", day=say_day(head.at.date()), time=f"{head.at:%H:%M}")
+    yield from cell(day, size[0] - _EDGE, _EDGE + 24, room=room * 0.3, size=_PLAIN + 2,
+                    least=_LEAST, anchor="end")  # fmt: skip
+    yield Line(((_EDGE, _EDGE + 36), (size[0] - _EDGE, _EDGE + 36)), 2.0, INK)
+
+
+def _foot(head: SheetHead, size: tuple[int, int], number: tuple[int, int]) -> Iterator[Shape]:
+    page = say("page {number} of {all}", number=number[0], all=number[1])
+    words = join((head.job, page), ", ")
+    yield Words(size[0] / 2, size[1] - _EDGE + 12, shown(words), 12, "middle", GREY)
+
+
+# -- one sheet -----------------------------------------------------------------------------------
+
+
+def _sheet_pages(
+    view: SheetsView,
+    sheet: SheetView,
+    head: SheetHead,
+    number: tuple[int, int],
+    size: tuple[int, int],
+) -> Iterator[list[Shape]]:
+    """Yield the pages of one sheet: the map and as many cuts as fit, then the other cuts."""
+    width, bottom = size[0] - 2 * _EDGE, size[1] - _EDGE - _FOOT
+    names = names_of(view)
+    shapes = list(_sheet_head(view, sheet, head, number, size))
+    tallest = (bottom - _EDGE) * _TALLEST
+    picture = _map(sheet, names, head, (width, tallest))
+    y = _EDGE + _HEAD
+    shapes += moved(picture.figure.shapes, _EDGE, y)
+    y += picture.figure.height + 6
+    for words in bevel_words(sheet.planned, system=head.system):
+        for text in wrap(plain(shown(words)), int(width / WIDER), _PLAIN - 1):
+            shapes.append(Words(_EDGE, y + 12, text, _PLAIN - 1))
+            y += _NOTE
+    rows = compose_rows(sheet.lines, names, system=head.system, done=sheet.done)
+    if not rows:
+        words = _("This sheet is a part as it is: nothing is cut.")
+        shapes += cell(words, _EDGE, y + 20, room=width, size=_PLAIN, least=_LEAST)
+    elif y + HEADING + 2 * height_of(rows[0], width) > bottom:
+        yield shapes
+        shapes, y = list(_later_head(sheet, head, size)), _EDGE + _LATER
+    if rows:
+        shapes += heading_shapes(_EDGE, y, width)
+        y += HEADING
+    is_top = True
+    for row in rows:
+        if y + height_of(row, width) > bottom:
+            yield shapes
+            shapes, y, is_top = list(_later_head(sheet, head, size)), _EDGE + _LATER, True
+            shapes += heading_shapes(_EDGE, y, width)
+            y += HEADING
+        shapes += row_shapes(row, _EDGE, y, width, system=head.system, is_top=is_top)
+        y, is_top = y + height_of(row, width), False
+    yield shapes
+
+
+def _sheet_head(
+    view: SheetsView,
+    sheet: SheetView,
+    head: SheetHead,
+    number: tuple[int, int],
+    size: tuple[int, int],
+) -> Iterator[Shape]:
+    """Yield the head of a sheet's first page: which it is, of what, and what the saw must know."""
+    planned, system, room = sheet.planned, head.system, size[0] - 2 * _EDGE
+    stock = planned.sheet.stock
+    right = size[0] - _EDGE
+    title = join((planned.sheet.name, say_material(planned.material, system)), ": ")
+    yield from cell(title, _EDGE, _EDGE + 24, room=room * 0.66, size=_TITLE, least=_LEAST)
+    which = say("sheet {number} of {all}", number=number[0], all=number[1])
+    yield from cell(join((head.job, which), ", "), right, _EDGE + 24, room=room * 0.32,
+                    size=_PLAIN + 2, least=_LEAST, anchor="end")  # fmt: skip
+    yield Line(((_EDGE, _EDGE + 36), (right, _EDGE + 36)), 2.0, INK)
+    whole = say_size(stock.length, stock.width, system)
+    if planned.offcut:
+        whole = say("offcut {code}, {size}", code=grouped(planned.offcut), size=whole)
+    off = show(Length(stock.trim), system)
+    trim = say("{trim} off each edge", trim=off) if stock.trim else _("no trim")
+    kerf = say("kerf {kerf}", kerf=show(planned.kerf, system))
+    first = join((whole, trim, kerf), "; ")
+    yield from cell(first, _EDGE, _EDGE + 56, room=room * 0.6, size=_PLAIN, least=_LEAST)
+    yield from cell(say_count(sheet.lines), right, _EDGE + 56, room=room * 0.38, size=_PLAIN,
+                    least=_LEAST, anchor="end")  # fmt: skip
+    bound = dict(view.plan.bounds).get(planned.material)
+    alike = [one.planned for one in view.sheets if one.planned.material == planned.material]
+    new = sum(not one.offcut for one in alike)
+    if bound is not None:
+        words = say("{n} new sheets of this for the job; fewer than {bound} cannot do", n=new,
+                    bound=bound)  # fmt: skip
+        yield from cell(words, _EDGE, _EDGE + 76, room=room * 0.6, size=_PLAIN - 1, least=_LEAST,
+                        colour=GREY)  # fmt: skip
+    day = say("{day}, {time}", day=say_day(head.at.date()), time=f"{head.at:%H:%M}")
+    yield from cell(day, right, _EDGE + 76, room=room * 0.38, size=_PLAIN - 1, least=_LEAST,
+                    anchor="end", colour=GREY)  # fmt: skip
+
+
+def _later_head(sheet: SheetView, head: SheetHead, size: tuple[int, int]) -> Iterator[Shape]:
+    planned, room = sheet.planned, size[0] - 2 * _EDGE
+    title = join((planned.sheet.name, say_material(planned.material, head.system)), ": ")
+    words = join((title, _("(continued)")))
+    yield from cell(words, _EDGE, _EDGE + 22, room=room * 0.7, size=20, least=_LEAST)
+    yield from cell(head.job, size[0] - _EDGE, _EDGE + 22, room=room * 0.28, size=_PLAIN + 2,
+                    least=_LEAST, anchor="end")  # fmt: skip
+
+
+def _map(
+    sheet: SheetView, names: Names, head: SheetHead, room: tuple[float, float]
+) -> SheetPicture:
+    """Return the map as low as it can be without being drawn smaller or leaving a name out."""
+    look = Look(
+        lines=sheet.lines, done=sheet.done, cut=sheet.cut, spoiled=sheet.spoiled,
+        grained=head.grained, system=head.system, most=_MOST, least=_SMALLEST,
+    )  # fmt: skip
+    stock, width = sheet.planned.sheet.stock, round(room[0])
+    flat = (width - 90) * stock.width / stock.length + 100
+    heights = [round(min(flat + more, room[1])) for more in _MORE]
+    picture = None
+    for tall in dict.fromkeys(max(one, 160) for one in heights):
+        picture = lay_out_sheet(sheet.planned, names, look, width=width, height=tall)
+        whole = (width - 90) / stock.length
+        if not picture.unlisted and picture.scale > 0.88 * whole:
+            break
+    assert picture is not None  # there is at least one height
+    return picture
+
+
+def moved(shapes: Sequence[Shape], right: float, down: float) -> Iterator[Shape]:
+    """Yield shapes moved to the right and down."""
+    for shape in shapes:
+        match shape:
+            case Line() | Area():
+                yield replace(shape, points=tuple((x + right, y + down) for x, y in shape.points))
+            case Box():
+                yield replace(
+                    shape, left=shape.left + right, right=shape.right + right,
+                    top=shape.top + down, bottom=shape.bottom + down,
+                )  # fmt: skip
+            case Words():
+                yield replace(shape, x=shape.x + right, y=shape.y + down)

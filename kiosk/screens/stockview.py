@@ -1,0 +1,91 @@
+"""What the screens of the stock say, read on the shop's thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.rules.lengths import PER_64TH, Length, System, show
+from kiosk.rules.scanning import Answer
+from kiosk.rules.sheets.model import Material
+from kiosk.rules.sheets.stock import is_same
+from kiosk.rules.sheets.tasks import by_material, to_cut
+from kiosk.rules.sheets.views import OffcutView, SizeView, StockView
+from kiosk.rules.words import Phrase, _, join, say, say_n
+from kiosk.screens.answer import keep_units
+from kiosk.screens.face import ShopFace
+from kiosk.screens.rows import Row
+from kiosk.screens.sheetwords import say_material, say_size
+from labels.codes import shown
+
+NOBODY = _("Nobody counted sheets yet: layouts take as many of the settings' size as they need.")
+
+
+def as_typed(length: Length) -> str:
+    """Return a length as it would have to be typed to give exactly itself, with its unit.
+
+    Nothing for no length. A length that is no whole 0.01 mm was typed in inches.
+    """
+    if not length:
+        return "0"
+    is_inch = length % 16 != 0 and length % PER_64TH == 0
+    return str(show(length, System.INCH if is_inch else System.MM))
+
+
+def materials_in(shop: ShopFace, view: StockView) -> tuple[tuple[str, str], ...]:
+    """Return the materials in stock and of parts still to be cut: name, and thickness as typed."""
+    found: list[Material] = []
+    stocked = [one.size.material for one in view.sizes]
+    stocked += [one.offcut.material for one in view.offcuts]
+    for material in (*stocked, *_wanted(shop)):
+        if not any(is_same(material, other) for other in found):
+            found.append(material)
+    return tuple(
+        (one.name, as_typed(one.thickness) if one.thickness is not None else "") for one in found
+    )
+
+
+def _wanted(shop: ShopFace) -> tuple[Material, ...]:
+    units = [shop.find_unit(f"{one.job}/{one.unit}") for one in shop.standings()]
+    states = [one.state for one in units if not isinstance(one, Answer)]
+    return tuple(by_material(one.piece for one in to_cut(states)))
+
+
+def size_row(one: SizeView, system: System, act: Callable[[], object]) -> Row:
+    """Return the row of sheets of one size."""
+    size = say_size(one.size.length, one.size.width, system)
+    count = _("any number") if one.left is None else say_n("{n} sheet", "{n} sheets", one.left)
+    below = [size, _("assumed") if one.is_assumed else ""]
+    if one.planned:
+        below.append(say("{n} planned", n=one.planned))
+    if one.left is not None and one.planned > one.left:
+        below.append(say("{n} short", n=one.planned - one.left))
+    is_short = one.left is not None and one.planned > one.left
+    words = say_material(one.size.material, system)
+    shape = "late" if is_short else ""
+    return Row(keep_units(words), keep_units(join(below, ", ")), act, shape, count)
+
+
+def offcut_row(one: OffcutView, system: System, act: Callable[[], object]) -> Row:
+    """Return the row of an offcut."""
+    offcut = one.offcut
+    size = say_size(offcut.length, offcut.width, system)
+    came = ""
+    if offcut.job:
+        came = say("left of {job} {sheet}", job=offcut.job, sheet=offcut.sheet.rpartition("/")[2])
+    taken = say("for {job}", job=one.reserved) if one.reserved else ""
+    words = say_material(offcut.material, system)
+    below = join((say("offcut {code}", code=shown(offcut.code)), came, taken), ", ")
+    return Row(keep_units(words), below, act, "", keep_units(size))
+
+
+def say_left(one: SizeView) -> Phrase:
+    """Return how a count came about."""
+    if one.is_assumed:
+        return NOBODY
+    if one.size.count is None:
+        counted = _("Said to be as many as it takes")
+    else:
+        counted = say("Counted last: {n}", n=one.size.count)
+    begun = say("begun since: {n}", n=one.used) if one.used else ""
+    planned = say("planned by open jobs: {n}", n=one.planned) if one.planned else ""
+    return join((counted, begun, planned), "; ")
