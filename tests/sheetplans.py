@@ -8,6 +8,7 @@ from pathlib import Path
 from random import Random
 
 import kiosk
+from kiosk.figure.shapes import overlap
 from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import Length, from_mm
@@ -133,3 +134,28 @@ def a_view(*, done=0, **how):
         plan=plan, sheets=tuple(sheets), unplanned=plan.left_out,
         names={code: PartName(part, unit, "") for code, (part, unit) in names.items()},
     )  # fmt: skip
+
+
+class Everything:
+    """All messages there are, so that a strange language says each of them."""
+
+    def __contains__(self, _message):
+        return True
+
+
+def assert_clean(figure):
+    """Fail where letters touch others or leave the picture."""
+    found = [(one, ink(one)) for one in figure.words]
+    for at, (one, edges) in enumerate(found):
+        left, top, right, bottom = one.edges
+        assert min(left, top) >= 0, (one, one.edges)
+        assert right <= figure.width, (one, one.edges)
+        assert bottom <= figure.height, (one, one.edges)
+        for other, others in found[at + 1 :]:
+            assert not overlap(edges, others), (one, other)
+
+
+def ink(one):
+    """The letters themselves: between capitals and base line, as tails of one line may touch."""
+    left, _top, right, _bottom = one.edges
+    return left, one.y - 0.66 * one.size, right, one.y

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from kiosk.actions.recuts import Recuts
@@ -27,11 +27,15 @@ from kiosk.store import Store
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What the log tells of sheets at one turn: the stock, and each job's latest plan by id."""
+    """What the log tells of sheets at one turn.
+
+    latest is the id of each job's latest plan, begun the keys of its sheets that are begun.
+    """
 
     turn: tuple[int, datetime | None]
     stock: Stock
     latest: Mapping[str, str]
+    begun: Mapping[str, tuple[str, ...]]
 
 
 class SheetBook(Recuts):
@@ -49,17 +53,39 @@ class SheetBook(Recuts):
         if self._sheets_known is None or self._sheets_known.turn != turn:
             entries = self.store.sheet_entries()
             latest = {one.job: one.id for one in entries if one.kind == Kind.SHEETS_PLANNED}
-            self._sheets_known = _Known(turn, fold_stock(entries), latest)
+            begun: dict[str, tuple[str, ...]] = {}
+            for one in entries:
+                key = one.body.get("sheet")
+                if one.kind == Kind.SHEET_USED and isinstance(key, str):
+                    begun[one.job] = tuple(dict.fromkeys([*begun.get(one.job, ()), key]))
+            self._sheets_known = _Known(turn, fold_stock(entries), latest, begun)
         return self._sheets_known
 
     def sheet_plan(self, job: str) -> SheetPlan | None:
-        """Return the plan a job is cut by, unchecked; None where none is kept or understood."""
-        entry_id = self._known().latest.get(job)
-        if entry_id is None:
+        """Return the plan a job is cut by, unchecked; None where none is kept or understood.
+
+        A sheet that was begun at another kiosk, unknown to who planned anew, stands before the
+        others: it lies there half cut.
+        """
+        known = self._known()
+        plan = self._parsed(known.latest.get(job, ""))
+        if plan is None:
             return None
+        have = {one.key for one in plan.sheets}
+        lost = [key for key in known.begun.get(job, ()) if key not in have]
+        if not lost:
+            return plan
+        before = (self._parsed(key.rpartition("/")[0]) for key in lost)
+        sheets = [one for of in before if of for one in of.sheets if one.key in lost]
+        return replace(plan, sheets=(*dict.fromkeys(sheets), *plan.sheets))
+
+    def _parsed(self, entry_id: str) -> SheetPlan | None:
+        """Return the plan of an entry, read once."""
         if entry_id not in self._plans:
             entry = self.store.find_entry(entry_id)
-            self._plans[entry_id] = parse_plan(entry) if entry else None
+            if entry is None or entry.kind != Kind.SHEETS_PLANNED:
+                return None  # it may still come from another kiosk
+            self._plans[entry_id] = parse_plan(entry)
         return self._plans[entry_id]
 
     def saw(self) -> Saw:

@@ -40,6 +40,7 @@ class _Checked:
     """A plan's sheets with what is wrong with each, as long as the job's pieces are these."""
 
     wanted: Mapping[str, Piece]
+    keys: tuple[str, ...]
     faults: tuple[tuple[str, ...], ...]
     lines: tuple[tuple[CutLine, ...], ...]
 
@@ -62,11 +63,12 @@ class SheetViews(StockRoom):
             return None
         parts = self._parts_of(self.units_of(job))
         checked = self._check(plan, parts)
-        rows = list(zip(plan.sheets, checked.lines, checked.faults, strict=True))
-        shown_ones = tuple(
-            self._sheet(one, lines, parts) for one, lines, wrong in rows if not wrong
-        )
-        faults = tuple(say_fault(one, wrong) for one, _lines, wrong in rows if wrong)
+        doubled = self._doubled(plan)
+        rows = [
+            (one, lines, doubled.get(one.key) or (wrong and say_fault(one, wrong)))
+            for one, lines, wrong in zip(plan.sheets, checked.lines, checked.faults, strict=True)
+        ]
+        shown_ones = tuple(self._sheet(one, lines, parts) for one, lines, why in rows if not why)
         placed = {code for one in shown_ones for code in codes_on(one.planned)}
         return SheetsView(
             plan=plan,
@@ -75,10 +77,31 @@ class SheetViews(StockRoom):
                 code: PartName(one.piece.part, parts.units[code], self.size_text(job, one.piece))
                 for code, one in parts.states.items()
             },
-            faults=faults,
+            faults=tuple(why for _one, _lines, why in rows if why),
             unplanned=tuple(code for code in parts.states if code in parts.waiting - placed),
             notes=(*notes, *self._plan_notes(plan)),
         )
+
+    def _doubled(self, plan: SheetPlan) -> dict[str, Phrase]:
+        """Return why sheets are not shown whose parts lie on one that is begun, by their keys.
+
+        So it is where one kiosk planned anew while another cut: no part is to be cut twice.
+        """
+        used = self._known().stock.used
+        begun = {
+            code: one.sheet.name for one in plan.sheets if one.key in used for code in codes_on(one)
+        }
+        found = {}
+        for one in plan.sheets:
+            other = next((begun[code] for code in codes_on(one) if code in begun), "")
+            if other and one.key not in used:
+                found[one.key] = say(
+                    "Sheet {name} is not shown: parts of it lie on {other}, which is begun. Look "
+                    "for layouts again.",
+                    name=one.sheet.name,
+                    other=other,
+                )
+        return found
 
     @staticmethod
     def _parts_of(units: Iterable[UnitState]) -> _Parts:
@@ -98,9 +121,11 @@ class SheetViews(StockRoom):
         """Return what is wrong with the sheets of a plan; asked anew only for other pieces."""
         wanted = parts.wanted
         known = self._checked.get(plan.id)
-        if known is None or known.wanted != wanted:
+        keys = tuple(one.key for one in plan.sheets)
+        if known is None or known.wanted != wanted or known.keys != keys:
             faults = tuple(tuple(map(str, find_faults(one, wanted))) for one in plan.sheets)
-            known = _Checked(wanted, faults, tuple(cut_lines(one) for one in plan.sheets))
+            lines = tuple(cut_lines(one) for one in plan.sheets)
+            known = _Checked(wanted, keys, faults, lines)
             self._checked[plan.id] = known
         return known
 

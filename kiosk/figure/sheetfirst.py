@@ -10,9 +10,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from kiosk.figure.paper import cell
 from kiosk.figure.shapes import INK, PAPER, Box, Line, Shape, Words
+from kiosk.figure.sheetmap import moved
 from kiosk.figure.sheetnames import WIDER
+from kiosk.figure.sheets import lay_out_sheet
 from kiosk.figure.sheetsay import Names, say_material, say_size
+from kiosk.figure.sheetsketch import Look
 from kiosk.figure.sheettable import count_settings, part_count
 from kiosk.language import shown
 from kiosk.rules.cautions import HAZARDS
@@ -25,13 +29,15 @@ from labels.codes import shown as grouped
 
 _HEADING, _PLAIN, _LEAST = 20, 15, 9
 _INDENT, _GAP = 28.0, 10.0
+_ACROSS, _SMALL = 4, 12  # small pictures side by side, and the letters below them (choices)
+_ROW: Final = 126.0
 
 # Common practice, no source; the saw's own manual decides.
 AT_THE_SAW: Final = (
     HAZARDS["blades"],
     _("Riving knife behind the blade; a push stick for what is narrow; nobody in line with it."),
     HAZARDS["dust"],
-    _("Read each sheet's number on it before the first cut, and mark the two trimmed edges: all "
+    _("Write each sheet's number on it before the first cut, and mark the trimmed edges: all "
       "measures run from them."),
     _("A triangle in the list: set the fence anew. Lines on one bar keep the setting."),
 )  # fmt: skip
@@ -48,6 +54,13 @@ class _Item:
     is_heading: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Small pictures of sheets side by side."""
+
+    sheets: tuple[SheetView, ...]
+
+
 def first_pages(
     view: SheetsView, names: Names, *, system: System, room: Box
 ) -> Iterator[list[Shape]]:
@@ -58,17 +71,17 @@ def first_pages(
     for at, item in enumerate(items):
         tall = _tall(item, room)
         kept = tall
-        if item.is_heading and at + 1 < len(items):
+        if isinstance(item, _Item) and item.is_heading and at + 1 < len(items):
             kept += _tall(items[at + 1], room)
         if y + kept > room.bottom and y > room.top:
             yield shapes
             shapes, y = [], room.top
-        shapes += _item_shapes(item, y, room)
+        shapes += _shapes(item, y, room)
         y += tall
     yield shapes
 
 
-def _items(view: SheetsView, names: Names, system: System) -> Iterator[_Item]:
+def _items(view: SheetsView, names: Names, system: System) -> Iterator[_Item | _Row]:
     yield from _missing(view, names)
     yield _Item(_("Fetch"), _HEADING, is_heading=True)
     for words in _fetch(view.sheets, system):
@@ -83,6 +96,9 @@ def _items(view: SheetsView, names: Names, system: System) -> Iterator[_Item]:
         yield _Item(say("The blade takes {kerf}: with another blade the parts come out wrong.",
                         kerf=blade))  # fmt: skip
     yield from (_Item(words) for words in AT_THE_SAW)
+    yield _Item(_("The sheets"), _HEADING, is_heading=True)
+    for at in range(0, len(view.sheets), _ACROSS):
+        yield _Row(view.sheets[at : at + _ACROSS])
 
 
 def _missing(view: SheetsView, names: Names) -> Iterator[_Item]:
@@ -171,9 +187,27 @@ def _lines(item: _Item, room: Box) -> list[str]:
     return wrap(words, int((room.right - room.left - indent) / WIDER), item.size)
 
 
-def _tall(item: _Item, room: Box) -> float:
+def _tall(item: _Item | _Row, room: Box) -> float:
+    if isinstance(item, _Row):
+        return _ROW
     lines = len(_lines(item, room)) * item.size * (LINE + 0.1)
     return lines + (26 if item.is_heading or item.is_loud else _GAP)
+
+
+def _shapes(item: _Item | _Row, y: float, room: Box) -> Iterator[Shape]:
+    if isinstance(item, _Item):
+        yield from _item_shapes(item, y, room)
+        return
+    wide = (room.right - room.left) / _ACROSS
+    for number, one in enumerate(item.sheets):
+        x = room.left + number * wide
+        size = (round(wide - 14), round(_ROW - 34))
+        look = Look(lines=one.lines, done=one.done, cut=one.cut, is_bare=True)
+        picture = lay_out_sheet(one.planned, {}, look, width=size[0], height=size[1])
+        yield from moved(picture.figure.shapes, x, y + 6)
+        parts = part_count(one.lines, one.planned.sheet.whole)
+        said = join((one.planned.sheet.name, say_n("{n} part", "{n} parts", parts)), ": ")
+        yield from cell(said, x, y + _ROW - 14, room=wide - 14, size=_SMALL, least=_LEAST)
 
 
 def _item_shapes(item: _Item, y: float, room: Box) -> Iterator[Shape]:

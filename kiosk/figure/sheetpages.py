@@ -6,19 +6,21 @@ Units are 1/100 inch.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 from kiosk.figure.paper import SIZES, cell, write_pages
-from kiosk.figure.shapes import GREY, INK, Area, Box, Figure, Line, Shape, Words
+from kiosk.figure.shapes import GREY, INK, Box, Figure, Line, Shape, Words
 from kiosk.figure.sheetfirst import first_pages
+from kiosk.figure.sheetmap import draw_map, moved
 from kiosk.figure.sheetnames import WIDER
-from kiosk.figure.sheets import Look, SheetPicture, lay_out_sheet
 from kiosk.figure.sheetsay import Names, say_material, say_size
+from kiosk.figure.sheetsketch import Look
 from kiosk.figure.sheettable import (
     HEADING,
+    Row,
     compose_rows,
     heading_shapes,
     height_of,
@@ -29,6 +31,7 @@ from kiosk.language import shown
 from kiosk.rules.hangday import say_day
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.sheets.lines import bevel_words
+from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.views import SheetsView, SheetView
 from kiosk.rules.words import _, join, say
 from labels.artwork.letters import plain, wrap
@@ -37,8 +40,6 @@ from labels.codes import shown as grouped
 _EDGE, _FOOT = 50.0, 26.0
 _TITLE, _PLAIN, _LEAST = 26, 14, 9
 _HEAD, _LATER = 92.0, 44.0  # what the head takes of a sheet's first page and of later ones
-_MOST, _SMALLEST = 14, 9  # letters on a map, read from near (choices)
-_MORE: Final = (0, 30, 60, 100, 150, 210)  # room for a legend below the map, tried in turn
 _TALLEST: Final = 0.56  # of a page that a map takes at most; its first cuts stand below it (choice)
 _NOTE: Final = 17.0
 
@@ -129,8 +130,11 @@ def _sheet_pages(
     width, bottom = size[0] - 2 * _EDGE, size[1] - _EDGE - _FOOT
     names = names_of(view)
     shapes = list(_sheet_head(view, sheet, head, number, size))
-    tallest = (bottom - _EDGE) * _TALLEST
-    picture = _map(sheet, names, head, (width, tallest))
+    look = Look(
+        lines=sheet.lines, done=sheet.done, cut=sheet.cut, spoiled=sheet.spoiled,
+        grained=head.grained, system=head.system,
+    )  # fmt: skip
+    picture = draw_map(sheet.planned, names, look, room=(width, (bottom - _EDGE) * _TALLEST))
     y = _EDGE + _HEAD
     shapes += moved(picture.figure.shapes, _EDGE, y)
     y += picture.figure.height + 6
@@ -142,22 +146,40 @@ def _sheet_pages(
     if not rows:
         words = _("This sheet is a part as it is: nothing is cut.")
         shapes += cell(words, _EDGE, y + 20, room=width, size=_PLAIN, least=_LEAST)
-    elif y + HEADING + 2 * height_of(rows[0], width) > bottom:
         yield shapes
-        shapes, y = list(_later_head(sheet, head, size)), _EDGE + _LATER
-    if rows:
-        shapes += heading_shapes(_EDGE, y, width)
-        y += HEADING
-    is_top = True
+        return
+    again = list(_later_head(sheet, head, size))
+    yield from _with_rows(shapes, rows, again, system=head.system, edges=(y, width, bottom))
+
+
+def _with_rows(
+    shapes: list[Shape],
+    rows: Sequence[Row],
+    again: Sequence[Shape],
+    *,
+    system: System,
+    edges: tuple[float, float, float],
+) -> Iterator[list[Shape]]:
+    """Yield a page with the rows that fit below what stands on it, and pages for the others.
+
+    again is the head of these; edges are where the rows begin, how wide they are and where they
+    end.
+    """
+    y, width, bottom = edges
+    page, has_names = list(shapes), False
     for row in rows:
-        if y + height_of(row, width) > bottom:
-            yield shapes
-            shapes, y, is_top = list(_later_head(sheet, head, size)), _EDGE + _LATER, True
-            shapes += heading_shapes(_EDGE, y, width)
-            y += HEADING
-        shapes += row_shapes(row, _EDGE, y, width, system=head.system, is_top=is_top)
-        y, is_top = y + height_of(row, width), False
-    yield shapes
+        tall = height_of(row, width)
+        # the names of the columns stand with two rows at least
+        if y + (tall if has_names else HEADING + 2 * tall) > bottom and page != again:
+            yield page
+            page, y, has_names = list(again), _EDGE + _LATER, False
+        is_top = not has_names
+        if is_top:
+            page += heading_shapes(_EDGE, y, width)
+            y, has_names = y + HEADING, True
+        page += row_shapes(row, _EDGE, y, width, system=system, is_top=is_top)
+        y += tall
+    yield page
 
 
 def _sheet_head(
@@ -168,36 +190,45 @@ def _sheet_head(
     size: tuple[int, int],
 ) -> Iterator[Shape]:
     """Yield the head of a sheet's first page: which it is, of what, and what the saw must know."""
-    planned, system, room = sheet.planned, head.system, size[0] - 2 * _EDGE
-    stock = planned.sheet.stock
-    right = size[0] - _EDGE
-    title = join((planned.sheet.name, say_material(planned.material, system)), ": ")
-    yield from cell(title, _EDGE, _EDGE + 24, room=room * 0.66, size=_TITLE, least=_LEAST)
+    planned, right = sheet.planned, size[0] - _EDGE
+    title = join((planned.sheet.name, say_material(planned.material, head.system)), ": ")
     which = say("sheet {number} of {all}", number=number[0], all=number[1])
-    yield from cell(join((head.job, which), ", "), right, _EDGE + 24, room=room * 0.32,
-                    size=_PLAIN + 2, least=_LEAST, anchor="end")  # fmt: skip
+    day = say("{day}, {time}", day=say_day(head.at.date()), time=f"{head.at:%H:%M}")
+    lines = (
+        (title, join((head.job, which), ", "), 24, (_TITLE, _PLAIN + 2), INK),
+        (_stock_words(planned, head.system), say_count(sheet.lines), 56, (_PLAIN, _PLAIN), INK),
+        (_bound_words(view, planned), day, 76, (_PLAIN - 1, _PLAIN - 1), GREY),
+    )
+    for words, end, base, (large, small), colour in lines:
+        room = size[0] - 2 * _EDGE
+        yield from cell(words, _EDGE, _EDGE + base, room=room * 0.62, size=large, least=_LEAST,
+                        colour=colour)  # fmt: skip
+        yield from cell(end, right, _EDGE + base, room=room * 0.36, size=small, least=_LEAST,
+                        anchor="end", colour=colour)  # fmt: skip
     yield Line(((_EDGE, _EDGE + 36), (right, _EDGE + 36)), 2.0, INK)
+
+
+def _stock_words(planned: PlannedSheet, system: System) -> str:
+    """Return what is laid on the saw: its size or its offcut's code, its trim and the kerf."""
+    stock = planned.sheet.stock
     whole = say_size(stock.length, stock.width, system)
     if planned.offcut:
         whole = say("offcut {code}, {size}", code=grouped(planned.offcut), size=whole)
     off = show(Length(stock.trim), system)
     trim = say("{trim} off each edge", trim=off) if stock.trim else _("no trim")
-    kerf = say("kerf {kerf}", kerf=show(planned.kerf, system))
-    first = join((whole, trim, kerf), "; ")
-    yield from cell(first, _EDGE, _EDGE + 56, room=room * 0.6, size=_PLAIN, least=_LEAST)
-    yield from cell(say_count(sheet.lines), right, _EDGE + 56, room=room * 0.38, size=_PLAIN,
-                    least=_LEAST, anchor="end")  # fmt: skip
+    return join((whole, trim, say("kerf {kerf}", kerf=show(planned.kerf, system))), "; ")
+
+
+def _bound_words(view: SheetsView, planned: PlannedSheet) -> str:
+    """Return how many sheets of a material are taken and how many it takes at least."""
     bound = dict(view.plan.bounds).get(planned.material)
     alike = [one.planned for one in view.sheets if one.planned.material == planned.material]
     new = sum(not one.offcut for one in alike)
-    if bound is not None:
-        words = say("{n} new sheets of this for the job; fewer than {bound} cannot do", n=new,
-                    bound=bound)  # fmt: skip
-        yield from cell(words, _EDGE, _EDGE + 76, room=room * 0.6, size=_PLAIN - 1, least=_LEAST,
-                        colour=GREY)  # fmt: skip
-    day = say("{day}, {time}", day=say_day(head.at.date()), time=f"{head.at:%H:%M}")
-    yield from cell(day, right, _EDGE + 76, room=room * 0.38, size=_PLAIN - 1, least=_LEAST,
-                    anchor="end", colour=GREY)  # fmt: skip
+    if bound is None:
+        return ""
+    return say(
+        "{n} new sheets of this for the job; fewer than {bound} cannot do", n=new, bound=bound
+    )
 
 
 def _later_head(sheet: SheetView, head: SheetHead, size: tuple[int, int]) -> Iterator[Shape]:
@@ -207,39 +238,3 @@ def _later_head(sheet: SheetView, head: SheetHead, size: tuple[int, int]) -> Ite
     yield from cell(words, _EDGE, _EDGE + 22, room=room * 0.7, size=20, least=_LEAST)
     yield from cell(head.job, size[0] - _EDGE, _EDGE + 22, room=room * 0.28, size=_PLAIN + 2,
                     least=_LEAST, anchor="end")  # fmt: skip
-
-
-def _map(
-    sheet: SheetView, names: Names, head: SheetHead, room: tuple[float, float]
-) -> SheetPicture:
-    """Return the map as low as it can be without being drawn smaller or leaving a name out."""
-    look = Look(
-        lines=sheet.lines, done=sheet.done, cut=sheet.cut, spoiled=sheet.spoiled,
-        grained=head.grained, system=head.system, most=_MOST, least=_SMALLEST,
-    )  # fmt: skip
-    stock, width = sheet.planned.sheet.stock, round(room[0])
-    flat = (width - 90) * stock.width / stock.length + 100
-    heights = [round(min(flat + more, room[1])) for more in _MORE]
-    picture = None
-    for tall in dict.fromkeys(max(one, 160) for one in heights):
-        picture = lay_out_sheet(sheet.planned, names, look, width=width, height=tall)
-        whole = (width - 90) / stock.length
-        if not picture.unlisted and picture.scale > 0.88 * whole:
-            break
-    assert picture is not None  # there is at least one height
-    return picture
-
-
-def moved(shapes: Sequence[Shape], right: float, down: float) -> Iterator[Shape]:
-    """Yield shapes moved to the right and down."""
-    for shape in shapes:
-        match shape:
-            case Line() | Area():
-                yield replace(shape, points=tuple((x + right, y + down) for x, y in shape.points))
-            case Box():
-                yield replace(
-                    shape, left=shape.left + right, right=shape.right + right,
-                    top=shape.top + down, bottom=shape.bottom + down,
-                )  # fmt: skip
-            case Words():
-                yield replace(shape, x=shape.x + right, y=shape.y + down)

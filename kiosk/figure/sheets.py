@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from kiosk.figure.shapes import Box, Figure, Shape
 from kiosk.figure.sheetfield import items_of
 from kiosk.figure.sheetlegend import foot, foot_height, legend
-from kiosk.figure.sheetnames import legend_words
+from kiosk.figure.sheetnames import Name, legend_words
 from kiosk.figure.sheetsay import Names, say_size
 from kiosk.figure.sheetsketch import Look, Sketch, field_of, sketch_of, with_cuts
 from kiosk.language import shown
@@ -95,19 +95,35 @@ def lay_out_sheet(
 ) -> SheetPicture:
     """Return the picture of a sheet with the places of its parts.
 
-    The sheet is as large as it can be beside the legend that names too small parts; both follow
-    from size, names and letters alone, not from what is cut meanwhile.
+    The sheet is as large as it can be beside the legend that names too small parts. Place, size and
+    letters are those of the sheet before its first cut, so that nothing moves while it is cut.
     """
-    edge = 4.0
-    signs = _signs(planned, look)
-    tall = foot_height(signs, width - 2 * edge, look.most)
-    room = Box(edge, edge, width - edge, height - edge - tall - 4)
-    sketch, found, left = _best(planned, names, look, room)
-    below = Box(edge, height - edge - tall, width - edge, height - edge)
-    turned = sketch.place.is_turned
-    shapes = (*with_cuts(sketch), *found, *foot(signs, below, look.most, is_turned=turned))
+    edge = 0.0 if look.is_bare else 4.0
+    tall = foot_height(_signs(planned, _to_come(look)), width - 2 * edge, look.most)
+    tall = 0.0 if look.is_bare else tall + 4
+    room = Box(edge, edge, width - edge, height - edge - tall)
+    part, rest, fresh = _best(planned, names, _before(look), room)
+    sketch = sketch_of(planned, names, look, part, letters=fresh)
+    words, left = legend(_entries(sketch), rest, most=look.most - 2, least=look.least)
+    shapes: list[Shape] = [*with_cuts(sketch), *words]
+    if not look.is_bare:
+        below = Box(edge, room.bottom + 4, width - edge, height - edge)
+        turned = sketch.place.is_turned
+        shapes += foot(_signs(planned, look), below, look.most, is_turned=turned)
     places = tuple((one.code, sketch.place.box(one.region)) for one in items_of(planned))
-    return SheetPicture(Figure(width, height, shapes), places, sketch.place.scale, left)
+    return SheetPicture(Figure(width, height, tuple(shapes)), places, sketch.place.scale, left)
+
+
+def _before(look: Look) -> Look:
+    """Return how a sheet looks before its first cut."""
+    none: frozenset[str] = frozenset()
+    return replace(look, next_line=None, done=frozenset(), cut=none, spoiled=none, tapped="")
+
+
+def _to_come(look: Look) -> Look:
+    """Return a look that needs all signs there may be while a sheet is cut."""
+    is_underway = look.next_line is not None or look.done
+    return replace(look, next_line=0, cut=frozenset({""})) if is_underway else look
 
 
 # -- how large, and what goes into the legend ----------------------------------------------------
@@ -115,21 +131,24 @@ def lay_out_sheet(
 
 def _best(
     planned: PlannedSheet, names: Names, look: Look, room: Box
-) -> tuple[Sketch, Sequence[Shape], int]:
-    """Return the largest sketch whose legend finds room, else the one that leaves least out."""
+) -> tuple[Box, Box, Mapping[Name, str]]:
+    """Return the rooms of the largest sheet and of the legend it needs, and the legend's letters.
+
+    Where no legend finds room, it is the one that leaves least out.
+    """
     whole = sketch_of(planned, names, look, room)
-    if not whole.keys:
-        return whole, (), 0
-    found: list[tuple[int, float, Sketch, Sequence[Shape]]] = []
+    found: list[tuple[int, float, Box, Box, Sketch]] = []
     halves = sorted(_halves(room), key=lambda half: -field_of(planned, look, half[0]).scale)
-    for part, rest in halves:
+    for part, rest in halves if whole.keys else ():
         sketch = sketch_of(planned, names, look, part)
-        words, left = legend(_entries(sketch), rest, most=look.most - 2, least=look.least)
-        found.append((left, sketch.place.scale, sketch, words))
+        _words, left = legend(_entries(sketch), rest, most=look.most - 2, least=look.least)
+        found.append((left, sketch.place.scale, part, rest, sketch))
         if not left:
             break
-    left, _scale, sketch, shapes = min(found, key=lambda one: (one[0], -one[1]))
-    return sketch, shapes, left
+    if not found:
+        return room, Box(room.right, room.bottom, room.right, room.bottom), {}
+    _left, _scale, part, rest, sketch = min(found, key=lambda one: (one[0], -one[1]))
+    return part, rest, {name: key for name, (key, _count) in sketch.keys.items()}
 
 
 def _halves(room: Box) -> Iterator[tuple[Box, Box]]:

@@ -22,7 +22,7 @@ def say_sides(length: int, width: int, system: System) -> Phrase:
 def say_size(length: int, width: int, system: System) -> Phrase:
     """Return two sides with their unit: `1160 × 400 mm`."""
     sides = say_sides(length, width, system)
-    return sides if system is System.INCH else say("{sides} mm", sides=sides)
+    return sides if system is System.INCH else join((sides, "mm"))
 
 
 def say_material(material: Material, system: System) -> Phrase:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -39,7 +39,8 @@ class Look:
 
     lines are its sequence, done the numbers of those made, next_line that of the next, None for
     none. cut and spoiled are codes of parts, grained those whose grain is locked, tapped the one
-    that was tapped. most and least are the sizes of letters.
+    that was tapped. most and least are the sizes of letters; is_bare leaves all words, numbers and
+    signs out, for a picture too small to read.
     """
 
     lines: Sequence[CutLine] = ()
@@ -52,6 +53,7 @@ class Look:
     system: System = System.MM
     most: int = _MOST
     least: int = _LEAST
+    is_bare: bool = False
 
 
 @dataclass(slots=True)
@@ -68,12 +70,13 @@ class Sketch:
     marks: list[Shape] = field(default_factory=list)
     locked: list[Box] = field(default_factory=list)
     keys: dict[Name, tuple[str, int]] = field(default_factory=dict)
+    gives_letters: bool = True
 
 
 def field_of(planned: PlannedSheet, look: Look, room: Box) -> Field:
     """Return where a sheet lies in a room, with a margin for the numbers."""
     stock = planned.sheet.stock
-    margin, over = room_for(look.most), look.most * 1.3 + 8
+    margin, over = (room_for(look.most), look.most * 1.3 + 8) if not look.is_bare else (1, 1)
     wide = room.right - room.left - 2 * margin
     tall = room.bottom - room.top - 2 * over
     across = min(wide / stock.length, tall / stock.width)
@@ -86,42 +89,64 @@ def field_of(planned: PlannedSheet, look: Look, room: Box) -> Field:
     return Field(left, top, scale, stock.length, stock.width, stock.trim, turned)
 
 
-def sketch_of(planned: PlannedSheet, names: Names, look: Look, room: Box) -> Sketch:
-    """Return a sheet in a room with the words of its parts, without its cuts."""
+def sketch_of(
+    planned: PlannedSheet,
+    names: Names,
+    look: Look,
+    room: Box,
+    *,
+    letters: Mapping[Name, str] | None = None,
+) -> Sketch:
+    """Return a sheet in a room with the words of its parts, without its cuts.
+
+    letters are those of the legend, None where they are still to be given.
+    """
     place = field_of(planned, look, room)
     inside = (room.left, room.top, room.right, room.bottom)
     traced = trace(planned, look.lines)
     sketch = Sketch(planned, names, look, place, Spots(inside, look.most - 2, look.least), traced)
+    if letters is not None:
+        sketch.gives_letters = False
+        sketch.keys = {name: (key, 0) for name, key in letters.items()}
     sketch.shapes += _ground(place)
     for one in items_of(planned):
         sketch.shapes += _part_box(sketch, one)
     for offcut in planned.sheet.offcuts:
         sketch.shapes += _offcut_box(place, offcut)
-    for line in traced:
-        if line.line.number == look.next_line:
-            sketch.marks += next_number(line, place, sketch.spots)
-    # no name is run through by where a bevel comes out; a number may stand over it
-    hidden = [place.box(line.hidden) for line in traced if line.hidden is not None]
-    kept = len(sketch.spots.taken)
-    for box in hidden:
-        sketch.spots.hold((box.left - 0.5, box.top - 0.5, box.right + 0.5, box.bottom + 0.5))
-    for one in items_of(planned):
-        _name_part(sketch, one)
-    for offcut in planned.sheet.offcuts:
-        _name_offcut(sketch, offcut)
-    del sketch.spots.taken[kept : kept + len(hidden)]
+    if not look.is_bare:
+        _name_all(sketch)
+    sketch.keys = {name: one for name, one in sketch.keys.items() if one[1]}
     return sketch
+
+
+def _name_all(sketch: Sketch) -> None:
+    """Write the number of the next cut, and the names of all parts and offcuts."""
+    place, spots = sketch.place, sketch.spots
+    for line in sketch.traced:
+        if line.line.number == sketch.look.next_line:
+            sketch.marks += next_number(line, place, spots)
+    # no name is run through by where a bevel comes out; a number may stand over it
+    hidden = [place.box(line.hidden) for line in sketch.traced if line.hidden is not None]
+    kept = len(spots.taken)
+    for box in hidden:
+        spots.hold((box.left - 0.5, box.top - 0.5, box.right + 0.5, box.bottom + 0.5))
+    for one in items_of(sketch.planned):
+        _name_part(sketch, one)
+    for offcut in sketch.planned.sheet.offcuts:
+        _name_offcut(sketch, offcut)
+    del spots.taken[kept : kept + len(hidden)]
 
 
 def with_cuts(sketch: Sketch) -> Iterator[Shape]:
     """Yield the shapes of a sketch and over them its cuts with their numbers."""
     look = sketch.look
     yield from sketch.shapes
-    yield from cut_lines_drawn(
-        sketch.traced, sketch.place, done=look.done, next_line=look.next_line
-    )
+    ahead = look.next_line
+    yield from cut_lines_drawn(sketch.traced, sketch.place, done=look.done, next_line=ahead)
+    if look.is_bare:
+        return
     yield from sketch.marks
-    but = look.done | ({look.next_line} if look.next_line is not None else frozenset())
+    but = look.done | ({ahead} if ahead is not None else frozenset())
     yield from numbers(sketch.traced, sketch.place, sketch.spots, but=but)
     for box in sketch.locked:
         yield from _arrow(sketch, box)
@@ -193,7 +218,8 @@ def _name_offcut(sketch: Sketch, offcut: Offcut) -> None:
 def _write(sketch: Sketch, name: Name, box: Box) -> Written | None:
     """Write a name into a box, or its letter with a line of the legend."""
     look = sketch.look
-    key, count = sketch.keys.get(name, (key_of(len(sketch.keys)), 0))
+    new = key_of(len(sketch.keys)) if sketch.gives_letters else ""
+    key, count = sketch.keys.get(name, (new, 0))
     rooms = rooms_of(box, sketch.spots.taken)
     # the numbers of the cuts around it have room where its own words keep off two of its edges
     wide, tall = width_of("88", look.most - 2) + 4, 0.45 * look.most
@@ -205,8 +231,8 @@ def _write(sketch: Sketch, name: Name, box: Box) -> Written | None:
     written = write_name(name, inner, most=look.most, least=look.least)
     if written is None or not written.is_whole:
         written = write_name(name, rooms, most=look.most, least=look.least, key=key)
-    if written is None or written.is_key:
-        sketch.keys[name] = (key if written or count else "", count + 1)
+    if (written is None or written.is_key) and key:
+        sketch.keys[name] = (key, count + 1)
     for words in written.words if written else ():
         left, top, right, bottom = words.edges
         more = 2 + words.width * (WIDER - 1)

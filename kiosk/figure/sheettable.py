@@ -103,8 +103,8 @@ def _remains(line: CutLine, later: set[str], system: System) -> tuple[str, ...]:
         return ()
     size = say_sides(line.rest_length, line.rest_width, system)
     if line.keeps_offcut:
-        offcut = say("Offcut {piece}: {size}", piece=line.rest, size=size)
-        return (offcut, _("label it; to stock"))
+        offcut = say("Offcut {piece}: label it", piece=line.rest)
+        return (offcut, say("{size}, to stock", size=size))
     if line.rest in later:
         return (say("{piece}: {size}", piece=line.rest, size=size),)
     freed = len(line.frees) - (line.piece_out not in later)

@@ -1,4 +1,4 @@
-"""One sheet as a picture: to scale, every part named, cuts numbered where they are, none overlap."""
+"""One sheet as a picture: to scale, every part named, cuts numbered where they are."""
 
 from dataclasses import replace
 from functools import cache
@@ -19,7 +19,7 @@ from kiosk.rules.breakdown.plan import break_down
 from kiosk.rules.lengths import PER_MM, Length, System, from_mm, mm
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import Material, PlannedSheet, Strip
-from tests.sheetplans import INCH, a_plan
+from tests.sheetplans import INCH, Everything, a_plan, assert_clean
 from tests.strange import Strange
 
 SCREENS = ((960, 600), (1280, 720), (620, 420), (500, 720))
@@ -29,11 +29,6 @@ LISTS = {
     "twice": ({"times": 2, "tries": 10}, System.MM),
     "offcut": ({"offcuts": (("K7F3Q97", 1900.0, 320.0),)}, System.MM),
 }
-
-
-class Everything:
-    def __contains__(self, _message):
-        return True
 
 
 @pytest.fixture
@@ -64,21 +59,6 @@ def pictures(name, size, *, made=0):
         picture = lay_out_sheet(planned, names, look, width=width, height=height)
         found.append((planned, names, picture))
     return found
-
-
-def assert_clean(figure):
-    for one, other in combinations(figure.words, 2):
-        assert not overlap(ink(one), ink(other)), (one, other)
-    for words in figure.words:
-        left, top, right, bottom = words.edges
-        inside = left >= 0 and top >= 0 and right <= figure.width and bottom <= figure.height
-        assert inside, (words, words.edges)
-
-
-def ink(words):
-    """The letters themselves, from the top of capitals to the tails."""
-    left, _top, right, bottom = words.edges
-    return left, words.y - 0.66 * words.size, right, bottom - 0.02 * words.size
 
 
 # -- words ---------------------------------------------------------------------------------------
@@ -208,9 +188,8 @@ def test_a_sheet_is_turned_where_it_is_larger_so_and_never_mirrored():
 def test_parts_do_not_overlap_and_lie_within_the_trimmed_sheet():
     for planned, _names, picture in pictures("glaze", (1280, 720)):
         boxes = [box for _code, box in picture.places]
-        for one, other in combinations(boxes, 2):
-            assert not overlap((one.left + 0.1, one.top + 0.1, one.right, one.bottom),
-                               (other.left + 0.1, other.top + 0.1, other.right, other.bottom))  # fmt: skip
+        edges = [(box.left + 0.1, box.top + 0.1, box.right, box.bottom) for box in boxes]
+        assert not any(overlap(one, other) for one, other in combinations(edges, 2))
         whole = next(s for s in picture.figure.shapes if isinstance(s, Box) and s.fill == RULE)
         trim = planned.sheet.stock.trim * picture.scale
         assert all(box.left >= whole.left + trim - 0.1 for box in boxes)
@@ -230,15 +209,39 @@ def test_a_tap_finds_the_part_and_nothing_beside_the_sheet():
         assert found == code
 
 
-def test_what_is_cut_meanwhile_moves_no_part():
+@pytest.mark.parametrize("size", SCREENS, ids=str)
+def test_nothing_moves_and_no_letter_changes_while_a_sheet_is_cut(size):
+    plan, names, _grained = a_plan()
+    planned = max(plan.sheets, key=lambda one: len(items_of(one)))
+    count = len(cut_lines(planned))
+    found = [
+        lay_out_sheet(planned, names, look_of(planned, made=made), width=size[0], height=size[1])
+        for made in range(0, count + 1, 4)
+    ]
+    assert all(one.places == found[0].places for one in found)
+    legends = [legend_of(one, names) for one in found]
+    for later in legends[1:]:
+        assert all(legends[0].get(text, key) == key for text, key in later.items())
+
+
+def legend_of(picture, names):
+    """Return the letter before each line of the legend."""
+    units = {unit for _part, unit in names.values()}
+    found = {}
+    for key, text in zip(picture.figure.words, picture.figure.words[1:], strict=False):
+        if len(key.text) < 3 and text.text.split(" ")[0] in units and key.y == text.y:
+            found[text.text.split(",")[0]] = key.text
+    return found
+
+
+def test_a_bare_picture_has_places_but_no_words():
     plan, names, _grained = a_plan()
     planned = plan.sheets[2]
-    places = [
-        lay_out_sheet(planned, names, replace(look_of(planned, made=made), next_line=ahead),
-                      width=960, height=600).places
-        for made, ahead in ((1, 2), (1, 2))
-    ]  # fmt: skip
-    assert places[0] == places[1]
+    picture = lay_out_sheet(planned, names, Look(is_bare=True), width=170, height=90)
+    assert picture.figure.words == ()
+    assert len(picture.places) == len(items_of(planned))
+    long = max(box.right for _code, box in picture.places)
+    assert 120 < long <= 170
 
 
 # -- cuts ----------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""Maps and cuts on paper: every cut, part and offcut is there, said in words that fit their room."""
+"""Maps and cuts on paper: every cut, part and offcut is there, in words that fit their room."""
 
 from collections import Counter
 from dataclasses import replace
@@ -8,8 +8,9 @@ import pypdfium2
 import pytest
 
 from kiosk.figure.paper import SIZES
-from kiosk.figure.shapes import INK, PAPER, Box, Line, overlap
+from kiosk.figure.shapes import INK, PAPER, Box, Line
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages, lay_out_sheet_pages
+from kiosk.figure.sheetsay import say_sides
 from kiosk.figure.sheettable import compose_rows, count_settings, height_of
 from kiosk.language import use, use_catalogue
 from kiosk.rules.breakdown.model import Breakdown, Direction, Part, Stock, Task
@@ -19,17 +20,12 @@ from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import SheetView
 from labels.codes import shown as grouped
-from tests.sheetplans import INCH, a_plan, a_view
+from tests.sheetplans import INCH, Everything, a_plan, a_view, assert_clean
 from tests.strange import Strange
 
 AT = datetime(2026, 3, 11, 9, 58, tzinfo=UTC)
 HEAD = SheetHead(job="GLAZE", name="Glaze store", shop="Studio", at=AT)
 KILN = {"file": "kiln-room.csv", "size": INCH, "sheets": 3, "tries": 20}
-
-
-class Everything:
-    def __contains__(self, _message):
-        return True
 
 
 @pytest.fixture
@@ -104,9 +100,10 @@ def test_every_offcut_is_named_with_its_size_and_goes_to_stock(metric):
                         for text in words(page))  # fmt: skip
         kept = [line for line in sheet.lines if line.keeps_offcut]
         assert len(kept) == len(sheet.planned.sheet.offcuts)
-        assert said.count("label it; to stock") == len(kept)
+        assert said.count(", to stock") == len(kept)
         for offcut in sheet.planned.sheet.offcuts:
-            assert f"Offcut {offcut.piece}:" in said
+            size = say_sides(offcut.length, offcut.width, System.MM)
+            assert f"Offcut {offcut.piece}: label it {size}, to stock" in said
 
 
 def test_the_head_says_what_the_saw_must_know_and_comes_again_overleaf(metric):
@@ -147,6 +144,9 @@ def test_the_first_page_says_what_to_fetch_and_what_it_comes_to(metric):
     cuts = sum(len(sheet.lines) for sheet in birch)
     assert f"9 new sheets, fewest possible 8, 128 parts, {cuts} cuts" in said
     assert "on no sheet" not in said
+    small = [text for text in words(metric[0]) if text.endswith(" parts") and text[0] == "S"]
+    assert len(small) == len(view.sheets)
+    assert sum(int(text.split()[1]) for text in small) == len(a_plan()[1])
 
 
 def test_cautions_of_the_saw_stand_on_the_first_page(metric):
@@ -211,7 +211,8 @@ def a_line(number, measure, *, way=Direction.RIP, tilt=0.0, trim=False, **more):
 def test_settings_are_counted_where_the_fence_or_the_blade_is_moved():
     lines = (
         a_line(1, 1240, trim=True), a_line(2, 400), a_line(3, 400), a_line(4, 300),
-        a_line(5, 300, way=Direction.CROSSCUT), a_line(6, 300, tilt=45.0), a_line(7, 300, tilt=45.0),
+        a_line(5, 300, way=Direction.CROSSCUT), a_line(6, 300, tilt=45.0),
+        a_line(7, 300, tilt=45.0),
     )  # fmt: skip
     assert count_settings(lines) == 4
     rows = compose_rows(lines, {}, system=System.MM)
@@ -251,7 +252,7 @@ def test_what_remains_is_a_piece_an_offcut_or_waste():
     )  # fmt: skip
     rows = compose_rows(lines, {"K7F3Q97": ("Side", "G01")}, system=System.MM)
     assert rows[0].remains == ("S1: 1 × 2",)
-    assert rows[1].remains == ("Offcut S1.9: 900 × 300", "label it; to stock")
+    assert rows[1].remains == ("Offcut S1.9: label it", "900 × 300, to stock")
     assert rows[2].remains == ("waste: 900 × 9",)
     assert rows[2].gives == ("G01 Side, K7F-3Q97",)
     assert rows[3].remains == ()  # what remains is a part itself
@@ -278,25 +279,19 @@ def test_a_sheet_that_is_a_part_as_it_is_says_so():
 # -- room ----------------------------------------------------------------------------------------
 
 
-def assert_clean(page):
-    for one in page.words:
-        left, top, right, bottom = one.edges
-        assert left >= 0 and top >= 0, one
-        assert right <= page.width and bottom <= page.height, one
-    for at, one in enumerate(page.words):
-        for other in page.words[at + 1 :]:
-            assert not overlap(ink(one), ink(other)), (one, other)
-
-
-def ink(one):
-    """The letters themselves: between capitals and base line, as tails of one line may touch."""
-    left, _top, right, _bottom = one.edges
-    return left, one.y - 0.66 * one.size, right, one.y
-
-
 def test_no_words_leave_a_page_or_lie_over_others(metric, inch):
     for page in (*metric, *inch):
         assert_clean(page)
+
+
+def test_no_row_runs_into_the_foot_of_a_page(metric, inch):
+    for page in (*metric, *inch):
+        foot = page.words[-1]
+        assert "page" in foot.text
+        lowest = max(one.edges[3] for one in page.words if one is not foot)
+        boxes = [one.bottom for one in page.shapes if isinstance(one, Box)]
+        lines = [y for one in page.shapes if isinstance(one, Line) for _x, y in one.points]
+        assert max([lowest, *boxes, *lines]) < foot.edges[1] - 4
 
 
 def test_words_of_another_language_fit_as_well(strange_words):
