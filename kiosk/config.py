@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.language import LANGUAGES
 from kiosk.palette import THEMES
+from kiosk.rules.hanging.means import STOCK
 from kiosk.rules.stations import STATIONS
 from kiosk.rules.words import _, capital
 from kiosk.settingkinds import (
@@ -17,6 +18,7 @@ from kiosk.settingkinds import (
     Letter,
     Number,
     Places,
+    Screws,
     Text,
     TimeOfDay,
     WeekDays,
@@ -76,6 +78,9 @@ class Settings:
     sheet_length_mm: float
     sheet_width_mm: float
     buying_allowance_percent: int
+    screws: str
+    hang_factor: float
+    cleat_pitch_mm: float
     load_minutes: int
     drive_minutes: int
     mqtt_host: str
@@ -362,6 +367,28 @@ SETTINGS: tuple[Setting, ...] = (
         _whole(0, 100),
         "%",
         title=_("Allowance"),
+    ),
+    Setting(
+        "screws",
+        STOCK,
+        _("Wood screws in stock, number x length in mm: cleats are fixed with the best of them."),
+        Screws(),
+        title=_("Screws"),
+    ),
+    Setting(
+        "hang_factor",
+        0.8,
+        _("The part of each check of hanging that a rating uses; 1 holds nothing back."),
+        _number(0.1, 1),
+        title=_("Hanging: part used"),
+    ),
+    Setting(
+        "cleat_pitch_mm",
+        300.0,
+        _("From one row of cleats to the next, in mm; 200 to 400 are usual."),
+        _number(100, 1000),
+        "mm",
+        title=_("Pitch of cleats"),
     ),
     Setting(
         "load_minutes",

@@ -9,6 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from kiosk.rules.hanging.means import read_stock
 from kiosk.rules.words import _, number, say
 from kiosk.rules.workday import read_away, read_days
 from labels.codes import ALPHABET
@@ -145,6 +146,20 @@ class FreeDays(Text):
         # not super(): a dataclass with slots is made anew
         sound = not Text.__call__(self, value) and read_away(value) is not None
         return "" if sound else _("names no days; write 2026-05-01, 2026-12-24..2027-01-02")
+
+
+@dataclass(frozen=True, slots=True)
+class Screws(Text):
+    """Wood screws in stock, by number and length, parted by commas."""
+
+    longest: int = 200
+
+    def __call__(self, value: Any) -> str:
+        """Return what is wrong with a value."""
+        if wrong := Text.__call__(self, value):
+            return wrong
+        why = read_stock(value)[1]
+        return say("names no screws: {why}", why=why) if why else ""
 
 
 @dataclass(frozen=True, slots=True)

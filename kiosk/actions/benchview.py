@@ -54,6 +54,7 @@ class BenchView(Lookup):
             places=board.places,
             about=about,
             inch=tuple(job.code for job in self.jobs().values() if job.units == "inch"),
+            order=self.hang_orders() if station == "install" else {},
         )
         return see_station(station, scene)
 

@@ -15,6 +15,7 @@ from kiosk.rules.clockcheck import check_clock
 from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
+from kiosk.rules.hangword import HangWord
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.problems import Problem
 from kiosk.rules.productfile import parse_products
@@ -151,7 +152,8 @@ class Core:
         # supports first: what hangs on them asks whether they are up
         for key in sorted(keys, key=lambda key: self._depth(key, states)):
             missing = self._missing(states[key])
-            self._standings[key] = stand(states[key], setup, now=now, missing=missing)
+            hang = self.hang_word(states[key])
+            self._standings[key] = stand(states[key], setup, now=now, missing=missing, hang=hang)
 
     def _depth(self, key: Key, states: Mapping[Key, UnitState]) -> int:
         depth, seen = 0, {key}
@@ -203,7 +205,15 @@ class Core:
         if state is None:
             return None
         missing = self._missing_of(state, now, (*above, key))
-        return stand(state, self.setup, now=now, missing=missing)
+        return stand(state, self.setup, now=now, missing=missing, hang=self.hang_word(state))
+
+    def hang_word(self, _state: UnitState) -> HangWord | None:
+        """Return what the check of hanging says of a unit; None: its job has no measured wall."""
+        return None
+
+    def hang_orders(self) -> Mapping[Key, tuple[int, str]]:
+        """Return the place of units in the order of hanging of their jobs, and why, where known."""
+        return {}
 
     # -- the board ---------------------------------------------------------------------------
 

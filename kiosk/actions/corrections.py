@@ -11,7 +11,7 @@ from kiosk.actions.scans import Scans
 from kiosk.rules.airlog import readings_of
 from kiosk.rules.clockwords import say_readings
 from kiosk.rules.entries import STRIKABLE, STRIKABLE_LAST, Entry, Kind, from_ms, to_ms
-from kiosk.rules.entrywords import say_allowed, say_of_sheets
+from kiosk.rules.entrywords import say_allowed, say_of_hanging, say_of_sheets
 from kiosk.rules.reasons import say_reason, say_spoiled, say_step, say_trouble
 from kiosk.rules.scanning import Answer, Offer, Outcome
 from kiosk.rules.times import say_time
@@ -88,7 +88,7 @@ class Corrections(Scans):
             case Kind.QUESTION_ANSWERED:
                 what = _("question answered")
             case _:
-                said_so = say_of_sheets(entry)
+                said_so = say_of_sheets(entry) or say_of_hanging(entry)
                 what = said_so or known(entry.kind.replace("_", " "), "entry")
         what = say_allowed(what, entry)
         when = say_time(entry.at, now=self.now(), zone=self.zone)

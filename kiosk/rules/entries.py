@@ -50,6 +50,9 @@ class Kind(StrEnum):
     OFFCUT_KEPT = "offcut_kept"
     OFFCUT_GONE = "offcut_gone"
     STOCK_COUNTED = "stock_counted"
+    WALL_MEASURED = "wall_measured"
+    UNIT_FITTED = "unit_fitted"
+    HANGING_ALLOWED = "hanging_allowed"
 
 
 # What is known of sheets and offcuts; a cut that frees a part is that part's STEP_DONE.
@@ -77,6 +80,7 @@ STRIKABLE = (
     Kind.OFFCUT_KEPT,
     Kind.OFFCUT_GONE,
     Kind.STOCK_COUNTED,
+    Kind.HANGING_ALLOWED,
 )
 # What a second tap on Strike last may void: not the air, which sensors write unasked.
 STRIKABLE_LAST = tuple(kind for kind in STRIKABLE if kind != Kind.AIR_READ)

@@ -27,6 +27,19 @@ def say_allowed(words: str, entry: Entry) -> str:
     return say("{what}, allowed by {name}", what=words, name=name)
 
 
+def say_of_hanging(entry: Entry) -> Phrase | None:
+    """Return what an entry of walls and of hanging recorded; None for any other."""
+    match entry.kind:
+        case Kind.WALL_MEASURED:
+            return say("wall {wall} measured", wall=entry.body.get("wall", ""))
+        case Kind.UNIT_FITTED:
+            return _("how it hangs was entered")
+        case Kind.HANGING_ALLOWED:
+            reason = say_reason(str(entry.body.get("reason", "")))
+            return say("may be hung without a number: {reason}", reason=reason)
+    return None
+
+
 def say_of_sheets(entry: Entry) -> Phrase | None:
     """Return what an entry of sheets or of the stock recorded; None for any other."""
     body = entry.body
@@ -87,7 +100,7 @@ def _say_plainly(
             return say_n("part list: {n} part", "part list: {n} parts", count)
         case Kind.STRUCK:
             return say("struck: {what}", what=struck) if struck else _("struck")
-    if (said := say_of_sheets(entry)) is not None:
+    if (said := say_of_sheets(entry) or say_of_hanging(entry)) is not None:
         return said
     return _PLAIN.get(entry.kind, known(entry.kind.replace("_", " "), "entry"))
 

@@ -12,11 +12,13 @@ from datetime import datetime
 from kiosk.rules.entries import Entry, Kind, sift
 from kiosk.rules.parts import Piece, UnitSpec, unit_from_body
 from kiosk.rules.records import (
+    Allowed,
     Answered,
     Hold,
     Recorded,
     Torn,
     Touched,
+    allowed_of,
     answered_of,
     done_of,
     hold_of,
@@ -59,7 +61,8 @@ class UnitState:
     again holds the records of a step recorded once more, struck those that were struck of a step
     that is not recorded otherwise. gone_by is the entry by which a list left the unit out, empty
     where it is wanted. torn are questions answered in two ways. codes are those of the unit's own
-    labels.
+    labels. fitted is the body that last said how it hangs, allowed the last word for hanging it
+    without a number; None for never.
     """
 
     spec: UnitSpec
@@ -74,6 +77,8 @@ class UnitState:
     struck: tuple[Recorded, ...] = ()
     answers: tuple[Answered, ...] = ()
     torn: tuple[Torn, ...] = ()
+    fitted: Mapping[str, object] | None = None
+    allowed: Allowed | None = None
 
     @property
     def repeats(self) -> tuple[str, ...]:
@@ -156,6 +161,8 @@ class _Tally:
         self.codes: list[str] = []
         self.answers: list[Answered] = []
         self.torn: tuple[Torn, ...] = ()
+        self.fitted: Mapping[str, object] | None = None
+        self.allowed: Allowed | None = None
 
     def take(self, entry: Entry) -> None:
         match entry.kind:
@@ -175,8 +182,16 @@ class _Tally:
                 self.lifted.add(str(entry.body.get("target", "")))
             case Kind.LABELS_PRINTED | Kind.UNIT_CODED:
                 self.labelled(entry)
-            case Kind.QUESTION_ANSWERED:
-                self.answers.append(answered_of(entry))
+            case Kind.QUESTION_ANSWERED | Kind.UNIT_FITTED | Kind.HANGING_ALLOWED:
+                self.said(entry)
+
+    def said(self, entry: Entry) -> None:
+        if entry.kind == Kind.QUESTION_ANSWERED:
+            self.answers.append(answered_of(entry))
+        elif entry.kind == Kind.UNIT_FITTED:
+            self.fitted = entry.body
+        else:
+            self.allowed = allowed_of(entry)
 
     def labelled(self, entry: Entry) -> None:
         if entry.kind == Kind.UNIT_CODED:
@@ -249,6 +264,8 @@ class _Tally:
             self.undone(struck),
             tuple(self.answers),
             self.torn,
+            self.fitted,
+            self.allowed,
         )
 
     def spoil(self, pieces: dict[str, PieceState], entry: Entry) -> bool:

@@ -19,9 +19,13 @@ def see_install(scene: Scene) -> StationView:
     depths = {key: _depth(key, scene, open_ones) for key in open_ones}
 
     def rank(one: Standing) -> tuple[bool, int, float, Natural, Natural]:
+        key = (one.job, one.unit)
         when = one.hands_at.timestamp() if one.hands_at else float("inf")
         other = one.job != scene.about[0] and bool(scene.about[0])
-        return (other, depths[one.job, one.unit], when, natural(one.job), natural(one.unit))
+        # on a measured wall the way onto the cleats decides, after all that has no place in it
+        place = scene.order[key][0] if key in scene.order else depths[key]
+        when = 0.0 if key in scene.order else when
+        return (other, place, when, natural(one.job), natural(one.unit))
 
     order = sorted(open_ones.values(), key=rank)
     ready = [one for one in order if _is_ready(one) and not one.missing]
@@ -76,7 +80,10 @@ def _hang(scene: Scene, at: int, one: Standing) -> ViewLine:
     words = say("{n}.  {unit}  {step}", n=at, unit=name, step=title)
     if one.missing:
         return ViewLine(words, say("after {units}", units=join(one.missing, ", ")), "other")
-    return ViewLine(words, join([one.name, one.risk and one.why], ", "), "hang")
+    place = scene.order.get((one.job, one.unit))
+    why = place[1] if place else ""
+    holds = one.hang.words if one.hang else ""
+    return ViewLine(words, join([one.name, one.risk and one.why, holds, why], ", "), "hang")
 
 
 def _not_here(scene: Scene, one: Standing) -> ViewLine:

@@ -15,6 +15,13 @@ GO_AHEAD_REASONS: Final = (
     _("done earlier, not scanned"),
     _("other reason"),
 )
+# Why a unit goes up although the check of hanging gives no number for it.
+HANG_REASONS: Final = (
+    _("a licensed professional approved it"),
+    _("nothing is put on it until it is mended"),
+    _("held in another way, which was checked"),
+    _("other reason"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +60,7 @@ _UNLISTED: Final = _("cut, but no longer on the list: {parts}; revise the list, 
 # As entries keep them; the first that fits is taken.
 _KEPT: Final = (
     *GO_AHEAD_REASONS,
+    *HANG_REASONS,
     *(trouble.words for trouble in PROBLEMS),
     _("spoiled"),
     _("on hold"),

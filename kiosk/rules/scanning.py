@@ -255,6 +255,11 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if due is None or due.name != step.name:
         first = due.title if due else _("nothing more")
         return say("Before that: {step}", step=first), q.standing.why, q.standing.hands_at
+    hang = q.standing.hang
+    if step.supports and hang is not None and hang.is_refused:
+        # first, so that a reason is never given for less than what it lets pass
+        resting = say("{why}.", why=capital(q.standing.why)) if q.standing.resting else ""
+        return hang.message, join([hang.detail, resting]), None
     if q.standing.resting:
         if q.standing.hands_at is None:
             return _("Too early: no end in sight"), q.standing.why, None

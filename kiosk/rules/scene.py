@@ -28,7 +28,8 @@ class Scene:
     """The open units, where they stand, the shop's places, and `now`.
 
     about is the unit scanned last, ('', '') for none. inch names the jobs whose lengths are said
-    in inches.
+    in inches. order tells where a measured wall says so which place a unit has in the order of
+    hanging of its job, from 1, and why.
     """
 
     states: Mapping[Key, UnitState]
@@ -39,6 +40,7 @@ class Scene:
     places: Sequence[Place] = ()
     about: Key = ("", "")
     inch: Collection[str] = field(default_factory=tuple)
+    order: Mapping[Key, tuple[int, str]] = field(default_factory=dict)
 
     @cached_property
     def _names(self) -> Mapping[Key, str]:

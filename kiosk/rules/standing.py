@@ -9,6 +9,7 @@ from typing import Final
 from kiosk.rules.clockwords import GATE_WORDS, Look, look_at
 from kiosk.rules.drying import Clock, Window, recoat_windows
 from kiosk.rules.fold import UnitState
+from kiosk.rules.hangword import HangWord
 from kiosk.rules.harm import harms, say_harms
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.route import State, Step, Wait, scuff_before
@@ -64,6 +65,7 @@ class Standing:
     uncertain: bool = False
     risk: str = ""
     warning: str = ""
+    hang: HangWord | None = None
 
     @property
     def station(self) -> str:
@@ -85,7 +87,12 @@ class Standing:
 
 
 def stand(
-    state: UnitState, setup: Setup, *, now: datetime, missing: tuple[str, ...] = ()
+    state: UnitState,
+    setup: Setup,
+    *,
+    now: datetime,
+    missing: tuple[str, ...] = (),
+    hang: HangWord | None = None,
 ) -> Standing:
     """Return the standing of a unit.
 
@@ -94,17 +101,24 @@ def stand(
         setup: routes, products and zone.
         now: the moment asked about, aware.
         missing: names of the supports that are not up yet.
+        hang: what the check of hanging says, None where the job has no measured wall.
     """
-    return _Stand(state, setup, now, missing).standing()
+    return _Stand(state, setup, now, missing, hang).standing()
 
 
 class _Stand:
     """One question put once: keeps its givens so that the steps of the answer stay short."""
 
     def __init__(
-        self, state: UnitState, setup: Setup, now: datetime, missing: tuple[str, ...]
+        self,
+        state: UnitState,
+        setup: Setup,
+        now: datetime,
+        missing: tuple[str, ...],
+        hang: HangWord | None,
     ) -> None:
         self.state, self.setup, self.now, self.missing = state, setup, now, missing
+        self.hang = hang
         self.spec = state.spec
         self.steps = setup.steps(state.spec)
         self.by_name = {step.name: step for step in self.steps}
@@ -132,6 +146,8 @@ class _Stand:
             return self.rest(step, clock, wait)
         if step is None:
             return self.up(clock)
+        if step.supports and self.hang is not None and self.hang.is_refused:
+            return self.answer(State.ON_HOLD, self.hang.words, step=step)
         times = (clock.expected if clock else None, self.freed(step))
         return self.due(step, max(filter(None, times), default=None), clock)
 
@@ -275,6 +291,8 @@ class _Stand:
             why = say("tape is late since {time}: score its edge first", time=self.time(closes))
         elif closes is not None:
             why = say("{why}; window closes {time}", why=why, time=self.time(closes))
+        if step.supports and self.hang is not None:
+            why = join([why, self.hang.words], "; ")
         guess = self.guessed(clock)
         return self.answer(
             state,
@@ -363,6 +381,7 @@ class _Stand:
             changes_at=soonest,
             risk=found[0][1].level if found else "",
             warning=warning,
+            hang=self.hang,
             **given,  # type: ignore[arg-type]  # fields of Standing, named where answer is called
         )
 

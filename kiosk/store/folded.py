@@ -23,9 +23,10 @@ from kiosk.store.lookups import Lookups
 from kiosk.store.notes import Job, Key, entry_of
 from kiosk.store.settling import BACKWARDS
 from kiosk.store.sheetlog import SheetLog
+from kiosk.store.walllog import WallLog
 
 
-class Folded(Lookups, Doubts, Airs, SheetLog):
+class Folded(Lookups, Doubts, Airs, SheetLog, WallLog):
     """The jobs of a log and the units of the open ones, as far as it was taken in."""
 
     def __init__(self, log: Log, kiosk: str) -> None:
@@ -41,6 +42,8 @@ class Folded(Lookups, Doubts, Airs, SheetLog):
         self._until: datetime | None = None
         self._sheet_rows: dict[str, Entry] | None = None
         self._sheet_turn = 0
+        self._turn = 0
+        self._wall_rows: dict[str, Entry] | None = None
         self._loaded = False
         self._pos = log.last_pos()
         self._read_jobs()
@@ -101,11 +104,13 @@ class Folded(Lookups, Doubts, Airs, SheetLog):
     def _begin_anew(self) -> None:
         """Forget what was folded: the projection was made again."""
         self._states, self._loaded, self._unsure, self._unsure_jobs = {}, False, set(), {}
-        self._sheet_rows = None
+        self._sheet_rows = self._wall_rows = None
+        self._turn += 1
         self._sheet_turn += 1
         self._read_jobs()
 
     def _take(self, rows: Iterable[Row]) -> None:
+        self._turn += 1
         touched: dict[Key, None] = {}  # in the order of the log, the same each time
         jobs: set[str] = set()
         for row in rows:
@@ -118,8 +123,7 @@ class Folded(Lookups, Doubts, Airs, SheetLog):
                     # work on a closed job brings it back, until it is struck or lies before
                     jobs.add(row.job)
                 continue
-            if row.kind in OF_SHEETS:
-                self._take_sheet_row(row)
+            if self._take_apart(row):
                 continue
             if row.kind in (Kind.AIR_READ, Kind.STRUCK):
                 self._take_air(row)
@@ -138,6 +142,18 @@ class Folded(Lookups, Doubts, Airs, SheetLog):
         fresh = [key for key in touched if key not in self._states] if self._loaded else []
         self._read([*held, *(key for key in fresh if self._is_open(key[0]))])
         self._touched.update(touched)
+
+    def _take_apart(self, row: Row) -> bool:
+        """Take in an entry of sheets or of a wall, which change no unit; tell whether it is one."""
+        if row.kind in OF_SHEETS:
+            self._take_sheet_row(row)
+        elif row.kind == Kind.WALL_MEASURED:
+            self._take_wall_row(row)
+            # where each of its units stands may be another now
+            self._touched.update(key for key in self._states if key[0] == row.job)
+        else:
+            return False
+        return True
 
     def _is_open(self, job: str) -> bool:
         return job not in self._jobs or self._jobs[job].open

@@ -175,6 +175,9 @@ class _Filling:
 
     def _width(self) -> None:
         spec, strips = self.spec, bevelled(self.spec)
+        if spec.kind == "panel":
+            self._face()
+            return
         if spec.kind == "box" and strips:
             side = max((one.thickness or NOTHING for one in spec.pieces), default=NOTHING)
             width = Length(max(one.length for one in strips) + 2 * side)
@@ -185,6 +188,19 @@ class _Filling:
                 return
             width, basis = longest.length, say("the length of {part}", part=longest.part)
         self.put("width", width, _("the unit's width"), basis)
+
+    def _face(self) -> None:
+        """Fill in a panel's width and height: the side that its strips fit best runs across."""
+        face, strips = face_of(self.spec), bevelled(self.spec)
+        if face is None or not strips:
+            return
+        strip = max(one.length for one in strips)
+        width, height = sorted(
+            (face.length, face.width), key=lambda side: (side < strip, abs(side - strip))
+        )
+        basis = say("the side of {part} along its strips", part=face.part)
+        self.put("width", width, _("the unit's width"), basis)
+        self.put("height", height, _("the unit's height"), basis)
 
     def _depth(self) -> None:
         if self.spec.kind == "panel":

@@ -13,9 +13,8 @@ from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.words import Phrase, _, say
 
-_RANKS: Final = {"wall": 0, "panel": 1, "divider": 2, "rail": 3, "shelf": 4, "box": 4, "door": 5}
+_RANKS: Final = {"panel": 1, "divider": 2, "rail": 3, "shelf": 4, "box": 4, "door": 5}
 _FIRST: Final[Mapping[str, Phrase]] = {
-    "wall": _("the wall itself comes first"),
     "panel": _("panels come first: other units hang on them"),
     "divider": _("dividers come before rails and shelves"),
     "rail": _("rails come before shelves"),
@@ -119,7 +118,7 @@ def _why(
             room=show(room, system),
         )
     support = by_name.get(one.after)
-    if support is not None and support.kind not in ("panel", "wall"):
+    if support is not None and support.kind != "panel":
         return say("after {other}, which holds it", other=one.after)
     if one.kind in _FIRST:
         return _FIRST[one.kind]

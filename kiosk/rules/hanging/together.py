@@ -60,11 +60,15 @@ def _size(screw: Screw) -> tuple[int, int]:
 
 
 def _worth(found: Mapping[str, Rated]) -> tuple[int, int]:
-    """Return how many units have a number, and the least of them; fewer refusals are better."""
+    """Return how many units have a number, and the least of them; fewer refusals are better.
+
+    Screws that are only too weak are better than those that do not reach: more may help them.
+    """
     nets = [one.rating.net_kg for one in found.values() if one.rating.net_kg is not None]
     if len(nets) == len(found):
         return len(nets), min(nets)
-    return len(nets), -sum(len(one.rating.refusals) for one in found.values())
+    whys = [each.why for one in found.values() for each in one.rating.refusals]
+    return len(nets), -2 * len(whys) + whys.count(Why.TOO_WEAK)
 
 
 def _rated(

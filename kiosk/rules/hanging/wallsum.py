@@ -50,7 +50,7 @@ def see_wall(
         shims=under,
         scribe=found.scribe if found else False,
         studs=_stud_loads(units),
-        notes=tuple(_notes(wall, units, is_level=found is not None)),
+        notes=tuple(_notes(units, is_level=found is not None)),
     )
 
 
@@ -160,7 +160,7 @@ def _stud_loads(units: Sequence[UnitHanging]) -> tuple[StudLoad, ...]:
     )
 
 
-def _notes(wall: MeasuredWall, units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
+def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
     if not is_level:
         yield _("The floor was not measured at two places or more: no shims are known.")
     without = [one.unit for one in units if one.how is How.CLEAT and one.net_kg is None]
