@@ -1,0 +1,75 @@
+"""Draw walls for the screen, on the shop's thread, and find what lies under a touch."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PIL import Image
+
+from kiosk.figure import DARK, to_png
+from kiosk.figure.wall import WallPicture, draw_wall
+from kiosk.figure.wallfield import HUNG
+from kiosk.palette import is_dark
+from kiosk.rules.hanging.hangviews import WallView
+from kiosk.rules.hanging.wall import MeasuredWall
+from kiosk.rules.lengths import System
+from kiosk.screens.besidescreen import picture_room
+from kiosk.screens.face import Trim
+from kiosk.screens.hangsview import HangSeen
+
+LETTERS = 18  # of a picture before it is made larger, as it draws its words
+LEAST = (400, 300)  # what a picture of a wall takes at least
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnWall:
+    """A wall as it was drawn, and its picture in the pixels of the screen."""
+
+    image: Image.Image
+    picture: WallPicture
+
+    def unit_at(self, across: float, down: float) -> str | None:
+        """Return the unit at shares of the picture's width and height, None for none."""
+        figure = self.picture.figure
+        return self.picture.unit_at(across * figure.width, down * figure.height)
+
+
+def draw_hanging(seen: HangSeen, wall: str, trim: Trim) -> DrawnWall | None:
+    """Return the picture of a measured wall with its units; None where there is none."""
+    view = seen.wall(wall)
+    if view is None:
+        return None
+    progress = dict.fromkeys(seen.hung, HUNG)
+    return _draw(view, seen, progress, trim)
+
+
+def draw_bare(wall: MeasuredWall, trim: Trim, *, system: System) -> Image.Image | None:
+    """Return the picture of a wall as it is entered; None as long as it has no size."""
+    if wall.width <= 0 or wall.height <= 0:
+        return None
+    return _draw(WallView(wall=wall), None, {}, trim, system=system).image
+
+
+def _draw(
+    view: WallView,
+    seen: HangSeen | None,
+    progress: Mapping[str, str],
+    trim: Trim,
+    *,
+    system: System = System.MM,
+) -> DrawnWall:
+    # drawn small and made larger, so that its letters are read from where the other words are
+    scale = max(1.0, trim.sizes.small * 0.72 / LETTERS)
+    room = picture_room(trim)
+    wide, tall = (max(least, round(side / scale)) for side, least in zip(room, LEAST, strict=True))
+    picture = draw_wall(
+        view,
+        seen.view.units if seen else (),
+        width=wide,
+        height=tall,
+        progress=progress,
+        system=seen.system if seen else system,
+    )
+    image = to_png(picture.figure, scale, tints=DARK if is_dark() else {})
+    return DrawnWall(image, picture)
