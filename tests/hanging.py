@@ -4,24 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.rules.hanging.model import (
+from kiosk.rules.hanging.kinds import (
     Backing,
     Board,
-    Cleat,
     Goods,
-    Hanging,
     Head,
     Premises,
-    Screw,
     Soundness,
     Spot,
     Steel,
     StopOn,
     StripFixing,
-    Unit,
-    Use,
-    Wall,
 )
+from kiosk.rules.hanging.model import Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.lengths import from_mm
 
 STUDS = tuple(map(from_mm, (0, 406.4)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import tzinfo
 from enum import StrEnum
 from typing import Final
 
@@ -177,8 +178,8 @@ class Verdict:
     below: str
 
 
-def say_verdict(one: UnitHanging) -> Verdict:
-    """Return what the check of a unit came to."""
+def say_verdict(one: UnitHanging, zone: tzinfo) -> Verdict:
+    """Return what the check of a unit came to; times are said in the zone."""
     match one.checked:
         case Checked.RATED if one.rating is not None and one.net_kg is not None:
             words = say("{kg} kg, evenly spread", kg=one.net_kg)
@@ -186,7 +187,7 @@ def say_verdict(one: UnitHanging) -> Verdict:
             return Verdict(shape, words, join((_say_limit(one.rating), say_hooks(one.rating)), ". "))
         case Checked.ALLOWED if one.allowed is not None:
             kept = one.allowed
-            when = say_day(kept.at.date())
+            when = say_day(kept.at.astimezone(zone).date())
             by = say("allowed by {name}", name=kept.allowed_by) if kept.allowed_by else ""
             reason = capital(say_reason(kept.reason))
             below = join((reason, kept.person, when, by), ", ")

@@ -4,17 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from kiosk.rules.hanging.bevel import BEARING, BENDING, ROLLING_SHEAR, tip_strength
+from kiosk.rules.hanging.eurocode import (
+    GAMMA_CONNECTION,
+    K_MOD,
+    LOAD_FACTOR,
+    RHO_PLYWOOD,
+    RHO_STUD,
+)
 from kiosk.rules.hanging.fasteners import Capacity, cleat_gravity
-from kiosk.rules.hanging.model import Hanging, Head
+from kiosk.rules.hanging.kinds import Head
+from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.hanging.prying import PIVOT
 from kiosk.rules.hanging.pulling import COUNTERSUNK
 from kiosk.rules.hanging.screws import SIZES, reduction
 from kiosk.rules.hanging.shelves import ACROSS, CAP_KG, CREEP, ELASTICITY, LIMIT, RUPTURE, SAFETY
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
+from kiosk.rules.hanging.studs import window
 from kiosk.rules.lengths import System, from_mm, show
 from kiosk.rules.words import Phrase, _, number, say
+
+STUD: Final = 38.1  # mm, 1 1/2 in: how wide a stud is taken to be
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +46,8 @@ def assumptions(
         *_wood(hanging),
         *_screws(hanging, held, duration=duration, system=system),
         *_statics(hanging, shop=shop, system=system),
+        *_lock(hanging, system),
+        *(_second_opinion() if hanging.screw.declared else ()),
         *(_shelves() if hanging.unit.shelves else ()),
     )
 
@@ -51,7 +65,7 @@ def _wood(hanging: Hanging) -> Iterator[Assumption]:
         yield Assumption(_("studs"), value, _("the lightest common framing lumber"))
     panel = number(f"{cleat_gravity(hanging.cleat.board):.2f}")
     basis = _("NDS 2018, table 12.3.3B, as transcribed")
-    yield Assumption(_("specific gravity of the cleat"), panel, basis)
+    yield Assumption(_("specific gravity of cleat and panel"), panel, basis)
 
 
 def _screws(
@@ -75,6 +89,9 @@ def _screws(
     yield Assumption(_("penetration into the stud"), reached, _("as entered"))
     loads = number(f"{reduction(SIZES[screw.gauge].root):.2f}")
     yield Assumption(_("yield loads divided by"), loads, _("NDS 2018, table 12.3.1B"))
+    room = say("{room:.1f} mm either way", room=window(STUD, shank=SIZES[screw.gauge].shank))
+    basis = _("a stud 38 mm wide, the finder's error off; NDS commentary, from memory")
+    yield Assumption(_("screws meet the stud's middle within"), room, basis)
     glue = _("glued and screwed") if cleat.is_glued else _("screwed only; the panel counts as gap")
     yield Assumption(_("cleat on panel"), glue, _("as entered"))
     gap = show(from_mm(held.layers.gap), system)
@@ -97,6 +114,8 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     yield Assumption(what, pivot, _("derived, checked by finite elements"))
     strip = _("as thick as the cleat, bevel 45°")
     yield Assumption(_("hung strip"), strip, _("choice: others were not worked out"))
+    others = _("not reckoned: the unit's own joints, the studs themselves")
+    yield Assumption(_("what else must hold"), others, _("choice"))
     touching = show(unit.strip, system)
     yield Assumption(_("touching length of the strip"), touching, _("as entered"))
     stresses = say(
@@ -111,6 +130,31 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     yield Assumption(_("shop factor"), number(f"{shop:.2f}"), _("common practice, no source"))
     cap = say("{cap:.0f} kg a shelf", cap=CAP_KG)
     yield Assumption(_("cap"), cap, _("Architectural Woodwork Standards 2009: 200 lb"))
+
+
+def _lock(hanging: Hanging, system: System) -> Iterator[Assumption]:
+    lock = hanging.unit.lock
+    if lock is not None:
+        value = say(
+            "{count} × No. {gauge} × {length} into studs",
+            count=lock.count,
+            gauge=lock.screw.gauge,
+            length=show(lock.screw.length, system),
+        )
+        yield Assumption(_("pull-lock"), value, _("as entered"))
+
+
+def _second_opinion() -> Iterator[Assumption]:
+    value = say(
+        "k_mod {k:.2f}, divided by {gamma:.1f} and by {load:.1f}",
+        k=K_MOD["long"],
+        gamma=GAMMA_CONNECTION,
+        load=LOAD_FACTOR,
+    )
+    basis = _("EN 1995-1-1 by handbooks; load factor from memory")
+    yield Assumption(_("second opinion"), value, basis)
+    wood = say("stud {stud:.0f}, plywood {panel:.0f} kg/m³", stud=RHO_STUD, panel=RHO_PLYWOOD)
+    yield Assumption(_("densities of the second opinion"), wood, _("from memory"))
 
 
 def _shelves() -> Iterator[Assumption]:

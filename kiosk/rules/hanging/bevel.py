@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from kiosk.rules.hanging.inches import psi
-from kiosk.rules.hanging.model import Board
+from kiosk.rules.hanging.kinds import Board
 
 # MPa, all from memory. Tension across the grain of lumber: f_t,90,k 0.4 times 0.60 over 1.3, as
 # EN 1995-1-1 for permanent loads; the NDS names none and asks designers to avoid it.

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from kiosk.rules.hanging.model import Board, Hanging
+from kiosk.rules.hanging.kinds import Board
+from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.lengths import System, from_mm, show
 from kiosk.rules.words import Phrase, _, say
 
@@ -41,13 +42,16 @@ ALWAYS: Final[tuple[Phrase, ...]] = (
 
 
 def cautions(
-    hanging: Hanging, *, penetration: float, system: System = System.MM
+    hanging: Hanging, *, penetration: float, hooks: bool, system: System = System.MM
 ) -> tuple[Phrase, ...]:
-    """Return all sentences to print with a rating; penetration of its screws in mm."""
-    return (*ALWAYS, *_own(hanging, penetration, system))
+    """Return all sentences to print with a rating; penetration of its screws in mm.
+
+    hooks says whether it stays on its cleat without a lock.
+    """
+    return (*ALWAYS, *_own(hanging, penetration, hooks=hooks, system=system))
 
 
-def _own(hanging: Hanging, penetration: float, system: System) -> Iterator[Phrase]:
+def _own(hanging: Hanging, penetration: float, *, hooks: bool, system: System) -> Iterator[Phrase]:
     if penetration > CABLES:
         yield say(
             "Its screws reach {penetration} into the studs: more than {most} can meet a cable that"
@@ -55,7 +59,7 @@ def _own(hanging: Hanging, penetration: float, system: System) -> Iterator[Phras
             penetration=show(from_mm(round(penetration, 1)), system),
             most=show(from_mm(CABLES), system),
         )
-    if hanging.unit.lock is not None:
+    if not hooks:
         yield _("Without its pull-lock it turns off the cleat: drive the lock before loading.")
     if hanging.cleat.board is Board.LUMBER:
         yield _("A lumber cleat is weakest across its grain; plywood is better.")

@@ -18,12 +18,13 @@ def most(pull: float, shear: float, *, pull_share: float, shear_share: float) ->
     """
     if min(pull_share, shear_share) < 0 or max(pull_share, shear_share) == 0:
         raise ValueError("a screw takes a share of the load, never less than nothing")
-    together = hypot(pull_share, shear_share)
+    # shares of any size are taken in parts of the larger, so that none is too small to square
+    whole = max(pull_share, shear_share)
+    t, v = pull_share / whole, shear_share / whole
     # the formula turned round: V²/(R Z) + T²/(R W) is at most 1, R the two together
-    weight = shear_share**2 / shear + pull_share**2 / pull
-    limits = [together / weight]
-    if pull_share:
-        limits.append(pull / pull_share)
-    if shear_share:
-        limits.append(shear / shear_share)
-    return min(limits)
+    limits = [hypot(t, v) / (v**2 / shear + t**2 / pull)]
+    if t:
+        limits.append(pull / t)
+    if v:
+        limits.append(shear / v)
+    return min(limits) / whole

@@ -6,7 +6,7 @@ It is a cross-check: nothing is filled in for a value that is missing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, sqrt
+from math import hypot, inf
 from typing import Final
 
 from kiosk.rules.hanging.model import Declared
@@ -36,7 +36,7 @@ class Opinion:
 
         The squares of both uses together stay within 1 (from memory: EN 1995-1-1, 8.28).
         """
-        used = sqrt((pull_share / self.axial) ** 2 + (shear_share / self.shear) ** 2)
+        used = hypot(pull_share / self.axial, shear_share / self.shear)
         return 1 / (LOAD_FACTOR * used)
 
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from kiosk.rules.hanging.combined import most
-from kiosk.rules.hanging.model import Board, Cleat, Head, Screw, Wall
+from kiosk.rules.hanging.kinds import Board, Head
+from kiosk.rules.hanging.model import Cleat, Screw, Wall
 from kiosk.rules.hanging.pulling import pull_through, steel, withdrawal
 from kiosk.rules.hanging.screws import SIZES, bending_yield, reduction, thread_in
 from kiosk.rules.hanging.shearing import Joint, Mode, bearing, contact_loads, gap_loads, weakest

@@ -8,10 +8,12 @@ from itertools import combinations
 from math import ceil
 from typing import Final
 
+from kiosk.rules.hanging.checks import studs
 from kiosk.rules.hanging.fasteners import on_washers
 from kiosk.rules.hanging.hooking import least_drop
-from kiosk.rules.hanging.model import Backing, Hanging, Head, Lock
-from kiosk.rules.hanging.rating import SHOP_FACTOR, rate, studs
+from kiosk.rules.hanging.kinds import Backing, Head
+from kiosk.rules.hanging.model import Hanging, Lock
+from kiosk.rules.hanging.rating import SHOP_FACTOR, rate
 from kiosk.rules.hanging.refusingstop import reach
 from kiosk.rules.lengths import Length, System, from_mm, mm, show
 from kiosk.rules.words import Phrase, _, capital, join, say
@@ -113,7 +115,7 @@ def _longer_back(hanging: Hanging, system: System) -> Iterator[Change]:
 
 
 def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
-    """Yield the cleat on one stud more, on the side where that helps more."""
+    """Yield the cleat on one stud more, the unit where it is, or in the middle of all studs."""
     places = studs(hanging)
     if len(places) < 2:
         return
@@ -121,7 +123,11 @@ def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
     middle, centre = mm(hanging.unit.middle), sum(places) / len(places)
     more = from_mm(places[-1] + apart if middle >= centre else places[0] - apart)
     wall = replace(hanging.wall, studs=(*hanging.wall.studs, more))
-    yield Change(_("a cleat that reaches one stud more"), replace(hanging, wall=wall))
+    longer = replace(hanging, wall=wall)
+    yield Change(_("a cleat that reaches one stud more"), longer)
+    centred = from_mm(sum(studs(longer)) / (len(places) + 1))
+    what = _("a cleat that reaches one stud more, the unit in the middle of them")
+    yield Change(what, replace(longer, unit=replace(hanging.unit, middle=centred)))
 
 
 def _pairs(changes: Sequence[Change], stock: Sequence[Length], system: System) -> Iterator[Change]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from kiosk.rules.hanging.inches import GRAVITY, inches, pounds, psf
@@ -14,12 +15,13 @@ _AREA: Final = 1e6 / GRAVITY  # MPa into kg per m²
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goods:
-    """What is stored: kg per m² of shelf or per m of it, and where the figure is from."""
+    """What is stored: kg per m² of shelf, per m of it or in all, and where the figure is from."""
 
     key: str
     name: Phrase
     per_m2: float = 0.0
     per_m: float = 0.0
+    whole: float = 0.0
     basis: Phrase
 
 
@@ -45,6 +47,12 @@ GOODS: Final[tuple[Goods, ...]] = (
     Goods(key="kitchen", name=_("kitchen shelf, test load"), per_m2=150.0, basis=_TEST),
     Goods(key="clothes", name=_("clothes rail, test load"), per_m=40.0, basis=_TEST),
     Goods(
+        key="cabinet",
+        name=_("wall cabinet as a whole, test load"),
+        whole=pounds(500) / GRAVITY,
+        basis=_("ANSI/KCMA A161.1; 600 lb above 24 in of height since 2012"),
+    ),
+    Goods(
         key="tools",
         name=_("tools; weigh the heavy ones"),
         per_m2=psf(40) * _AREA,
@@ -57,7 +65,8 @@ RAIL_SPAN: Final = inches(48)  # mm between supports of a clothes rail: Woodwork
 
 def expected_kg(goods: Goods, *, length: float, depth: float) -> float:
     """Return what to expect on a shelf or rail of this length and depth in mm, kg."""
-    return goods.per_m2 * length * depth / 1e6 + goods.per_m * length / 1e3
+    spread = goods.per_m2 * length * depth / 1e6 + goods.per_m * length / 1e3
+    return spread + goods.whole
 
 
 def supports(length: float) -> int:
@@ -65,8 +74,7 @@ def supports(length: float) -> int:
 
     No more than 48 in apart: Architectural Woodwork Standards 2009.
     """
-    spans = -(-round(length, 3) // RAIL_SPAN)
-    return max(int(spans), 1) + 1
+    return max(ceil(round(length / RAIL_SPAN, 9)), 1) + 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from math import pi
 from typing import Final
 
 from kiosk.rules.hanging.inches import psi
-from kiosk.rules.hanging.model import Head
+from kiosk.rules.hanging.kinds import Head
 
 # What is left of pull-through under a countersunk head. Research behind the rule took a third of
 # the head's depth off, others 20 to 40 % (as transcribed by others): the most of it (choice).
@@ -17,6 +17,7 @@ COUNTERSUNK: Final = 0.6
 # Allowable tension in the steel at the root, as a share of its bending yield strength. The code
 # asks for this check and leaves the value to the maker; this one is a choice, to the safe side.
 STEEL_SHARE: Final = 0.3
+WIDEST: Final = 20.0  # mm of a head or washer that count; wider ones bend (choice)
 
 
 def withdrawal(gravity: float, shank: float) -> float:
@@ -35,7 +36,8 @@ def pull_through(gravity: float, head: float, thickness: float, *, shape: Head) 
     A countersunk head counts 60 % of it (choice, see above).
     """
     share = COUNTERSUNK if shape is Head.COUNTERSUNK else 1.0
-    return share * psi(690) * pi * head * gravity**2 * min(thickness, 2.5 * head)
+    across = min(head, WIDEST)
+    return share * psi(690) * pi * across * gravity**2 * min(thickness, 2.5 * across)
 
 
 def steel(root: float, bending: float) -> float:

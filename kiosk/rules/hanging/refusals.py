@@ -7,7 +7,7 @@ from enum import StrEnum
 from math import ceil, floor
 from typing import Final
 
-from kiosk.rules.hanging.model import Backing, Board, Goods, Premises, Spot, Steel, StopOn
+from kiosk.rules.hanging.kinds import Backing, Board, Goods, Premises, Spot, Steel, StopOn
 from kiosk.rules.lengths import System, from_mm, show
 from kiosk.rules.words import Phrase, _
 
@@ -116,7 +116,7 @@ SPOTS: Final[dict[Spot, Phrase]] = {
     Spot.CEILING: _("From a ceiling nothing hooks."),
 }
 PREMISES: Final[dict[Premises, Phrase]] = {
-    Premises.PUBLIC: _("Public, commercial, school, care and rental premises need an approval."),
+    Premises.PUBLIC: _("Premises open to the public need a licensed professional's approval."),
     Premises.SAFETY_CRITICAL: _("Lives depend on it staying up."),
     Premises.OVER_BED: _("Somebody sleeps or sits below."),
     Premises.EXIT_ROUTE: _("It hangs over a way out."),

@@ -7,18 +7,8 @@ from itertools import pairwise
 from math import isfinite
 from typing import Final
 
-from kiosk.rules.hanging.model import (
-    Backing,
-    Goods,
-    Grain,
-    Hanging,
-    Premises,
-    Shelf,
-    Soundness,
-    Spot,
-    Use,
-    Wall,
-)
+from kiosk.rules.hanging.kinds import Backing, Goods, Grain, Premises, Soundness, Spot
+from kiosk.rules.hanging.model import Hanging, Shelf, Use, Wall
 from kiosk.rules.hanging.refusals import (
     BACKINGS,
     GOODS,
@@ -63,6 +53,9 @@ def refuse(hanging: Hanging, *, system: System = System.MM) -> tuple[Refusal, ..
 def _refuse_figures(hanging: Hanging) -> Iterator[Refusal]:
     wrong = [name for name, one in _above_nothing(hanging) if not (isfinite(one) and one > 0)]
     wrong += [name for name, one in _not_less(hanging) if not (isfinite(one) and one >= 0)]
+    if not wrong and sum(one.mass_kg for one in hanging.unit.shelves) > hanging.unit.self_mass_kg:
+        message = _("The shelves weigh more than the whole unit.")
+        yield Refusal(Why.FIGURES, message, _("Enter the unit's weight with its shelves."))
     for name in dict.fromkeys(wrong):
         message = say("{name} cannot be so; it was not measured.", name=capital(name))
         yield Refusal(Why.FIGURES, message, _("Measure it, and enter it again."))

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
-from kiosk.rules.hanging.model import Board, Cleat, Hanging, StripFixing
+from kiosk.rules.hanging.kinds import Board, StripFixing
+from kiosk.rules.hanging.model import Cleat, Hanging
 from kiosk.rules.hanging.prying import STACKED, row_limits
 from kiosk.rules.hanging.refusals import BOARDS, Refusal, Why, at_least, at_most
 from kiosk.rules.hanging.screws import SIZES

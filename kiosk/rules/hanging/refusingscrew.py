@@ -7,7 +7,8 @@ from typing import Final
 
 from kiosk.rules.hanging.eurocode import missing
 from kiosk.rules.hanging.fasteners import layers
-from kiosk.rules.hanging.model import Hanging, Screw, Steel
+from kiosk.rules.hanging.kinds import Steel
+from kiosk.rules.hanging.model import Hanging, Screw
 from kiosk.rules.hanging.refusals import STEELS, Refusal, Why, at_least, at_most
 from kiosk.rules.hanging.screws import PENETRATION, SIZES
 from kiosk.rules.lengths import System, mm

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from kiosk.rules.hanging.fasteners import layers
 from kiosk.rules.hanging.hooking import NEAR, least_drop
-from kiosk.rules.hanging.model import Backing, Hanging, Lock, StopOn
+from kiosk.rules.hanging.kinds import Backing, StopOn
+from kiosk.rules.hanging.model import Hanging, Lock
 from kiosk.rules.hanging.refusals import LANDINGS, Refusal, Why, at_least
 from kiosk.rules.hanging.refusingscrew import refuse_screw, short_screw
 from kiosk.rules.lengths import System, mm, show

@@ -6,18 +6,16 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from kiosk.rules.hanging.model import StopOn
+from kiosk.rules.hanging.kinds import StopOn
 from kiosk.rules.lengths import Length, from_mm
 
-LEAST_PITCH: Final = from_mm(200)  # common practice, no source
-MOST_PITCH: Final = from_mm(400)  # common practice, no source
 LIFT: Final = from_mm(5)  # free above the hook's depth to lift a unit on (common practice)
 
 
 def cleat_rows(top: Length, bottom: Length, *, pitch: Length) -> tuple[Length, ...]:
     """Return the heights of the cleats' lower edges from top down to bottom, a pitch apart.
 
-    The uppermost is the datum. 200 to 400 mm are common practice.
+    The uppermost is the datum. A pitch of 200 to 400 mm is common practice, no source.
 
     Raises:
         ValueError: the pitch is not above 0.

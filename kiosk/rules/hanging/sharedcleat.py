@@ -7,18 +7,11 @@ from dataclasses import dataclass, replace
 from math import floor
 from typing import Final
 
+from kiosk.rules.hanging.checks import Check, second_opinion, studs
 from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.hanging.prying import row_pulls
-from kiosk.rules.hanging.rating import (
-    LEAST_KG,
-    SHOP_FACTOR,
-    Check,
-    Rating,
-    rate,
-    second_opinion,
-    studs,
-)
+from kiosk.rules.hanging.rating import LEAST_KG, SHOP_FACTOR, Rating, rate
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.sharing import Load, Sum, at_studs
 from kiosk.rules.lengths import System, mm

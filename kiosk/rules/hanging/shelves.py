@@ -7,7 +7,8 @@ from enum import StrEnum
 from typing import Final
 
 from kiosk.rules.hanging.inches import GRAVITY
-from kiosk.rules.hanging.model import Grain, Shelf
+from kiosk.rules.hanging.kinds import Grain
+from kiosk.rules.hanging.model import Shelf
 from kiosk.rules.hanging.sag import section, stiffness
 from kiosk.rules.lengths import mm
 

@@ -12,7 +12,7 @@ from kiosk.rules.hanging.bevel import (
     most_between,
     stress,
 )
-from kiosk.rules.hanging.model import Board
+from kiosk.rules.hanging.kinds import Board
 
 
 def test_the_worked_short_strip():

@@ -3,7 +3,7 @@
 import pytest
 
 from kiosk.rules.hanging.inches import POUND_FORCE
-from kiosk.rules.hanging.model import Head
+from kiosk.rules.hanging.kinds import Head
 from kiosk.rules.hanging.pulling import pull_through, steel, withdrawal
 from kiosk.rules.hanging.screws import SIZES
 from kiosk.rules.hanging.species import GRAVITIES, UNKNOWN_GRAVITY, stud_gravity
@@ -52,6 +52,13 @@ def test_a_countersunk_head_counts_sixty_percent():
     flat = pull_through(0.42, 9.2, 18, shape=Head.PAN)
     assert pull_through(0.42, 9.2, 18, shape=Head.COUNTERSUNK) == pytest.approx(0.6 * flat)
     assert pull_through(0.42, 9.2, 18, shape=Head.WASHER) == flat
+
+
+def test_a_washer_of_more_than_twenty_millimetres_adds_nothing():
+    def hold(across):
+        return pull_through(0.42, across, 18, shape=Head.WASHER)
+
+    assert hold(40) == hold(20) == pytest.approx(hold(10) * 2)
 
 
 def test_steel_at_the_root():

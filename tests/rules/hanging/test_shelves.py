@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.hanging.inches import GRAVITY
-from kiosk.rules.hanging.model import Grain, Shelf
+from kiosk.rules.hanging.kinds import Grain
+from kiosk.rules.hanging.model import Shelf
 from kiosk.rules.hanging.sag import section, simple, stiffness, tip_alone
 from kiosk.rules.hanging.shelves import ELASTICITY, ShelfCheck, brace_couple, shelf_load
 from kiosk.rules.lengths import from_mm, mm

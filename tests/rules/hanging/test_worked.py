@@ -9,10 +9,12 @@ from dataclasses import replace
 
 import pytest
 
+from kiosk.rules.hanging.checks import Check
 from kiosk.rules.hanging.fasteners import Pull, capacity, on_washers
 from kiosk.rules.hanging.inches import GRAVITY
-from kiosk.rules.hanging.model import Backing, Board, Declared, Grain, Head, Lock, Shelf
-from kiosk.rules.hanging.rating import Check, rate
+from kiosk.rules.hanging.kinds import Backing, Board, Grain, Head
+from kiosk.rules.hanging.model import Declared, Lock, Shelf
+from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.refusals import Why
 from kiosk.rules.hanging.shearing import Mode
 from kiosk.rules.lengths import Length, from_mm

@@ -1,0 +1,189 @@
+"""Draw a wall to scale: its floor, studs and services, the panels, cleats, units and screws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from kiosk.figure.shapes import (
+    Box,
+    Figure,
+    Words,
+)
+from kiosk.figure.sheetlegend import legend
+from kiosk.figure.wallfield import (
+    HUNG,
+    READY,
+    WallField,
+    WallLook,
+)
+from kiosk.figure.wallground import say_stud, sketch_wall
+from kiosk.figure.wallsigns import (
+    sign_shapes,
+    signs_height,
+)
+from kiosk.figure.wallsketch import Sketch
+from kiosk.figure.wallunits import number_screws
+from kiosk.language import shown
+from kiosk.rules.hanging.fitting import How
+from kiosk.rules.hanging.hangviews import Checked, UnitHanging, WallView
+from kiosk.rules.hanging.reaching import KEEP_OUT
+from kiosk.rules.hanging.wall import MeasuredWall
+from kiosk.rules.lengths import PER_INCH, PER_MM, System, show
+from kiosk.rules.words import _, say
+
+# What the legend may take of the picture, tried in turn: beside the wall, then below (choices).
+_BESIDE: Final = (0.0, 0.12, 0.2, 0.28, 0.36, 0.46)
+_BELOW: Final = (0.1, 0.16, 0.24, 0.34, 0.46)
+_EDGE: Final = 6.0
+_SIDE: Final = 14.0  # beside the wall, for the datum's triangle
+_ROWS: Final = 3
+_BARS: Final = {System.MM: 500 * PER_MM, System.INCH: 24 * PER_INCH}  # the length of the scale
+
+
+@dataclass(frozen=True, slots=True)
+class WallPicture:
+    """A drawn wall: the picture, its units' places, smallest first, and its scale and place.
+
+    unlisted is how many lines of the legend found no room.
+    """
+
+    figure: Figure
+    places: tuple[tuple[str, Box], ...]
+    field: WallField
+    unlisted: int = 0
+
+    def unit_at(self, x: float, y: float) -> str | None:
+        """Return the unit that lies under a point of the picture, None for none."""
+        for unit, box in self.places:
+            if box.left <= x <= box.right and box.top <= y <= box.bottom:
+                return unit
+        return None
+
+    def box_of(self, unit: str) -> Box | None:
+        """Return where a unit lies in the picture, None for one that is not drawn."""
+        return dict(self.places).get(unit)
+
+
+def draw_wall(
+    view: WallView,
+    units: Sequence[UnitHanging],
+    *,
+    width: int,
+    height: int,
+    progress: Mapping[str, str] | None = None,
+    tapped: str = "",
+    system: System = System.MM,
+) -> WallPicture:
+    """Return the picture of a wall, for a screen.
+
+    Args:
+        view: the wall.
+        units: those of the job; others than this wall's are left out.
+        width: of the picture, in units of about one dot; 400 or more.
+        height: the same; 300 or more.
+        progress: `wallfield.HUNG` or `READY` by unit.
+        tapped: the unit that was tapped, '' for none.
+        system: in which lengths are said.
+    """
+    mine = units_on(view, units)
+    look = WallLook(progress=progress or {}, numbers=number_screws(mine), tapped=tapped,
+                    system=system)  # fmt: skip
+    return lay_out_wall(view, units, look, width=width, height=height)
+
+
+def unit_at(picture: WallPicture, x: float, y: float) -> str | None:
+    """Return the unit under a point of a wall's picture, None for none."""
+    return picture.unit_at(x, y)
+
+
+def units_on(view: WallView, units: Sequence[UnitHanging]) -> tuple[UnitHanging, ...]:
+    """Return those units that are on this wall."""
+    return tuple(one for one in units if one.wall == view.wall.wall)
+
+
+def lay_out_wall(
+    view: WallView, units: Sequence[UnitHanging], look: WallLook, *, width: int, height: int
+) -> WallPicture:
+    """Return the picture of a wall: as large as it can be beside a legend that says the rest."""
+    mine = units_on(view, units)
+    signs = [(sign, shown(words)) for sign, words in _signs(view.wall, mine, look)]
+    tall = signs_height(signs, width - 2 * _EDGE, look.most - 2) + 6
+    room = Box(_EDGE, _EDGE, width - _EDGE, height - _EDGE - tall)
+    sketch, rest = _best(view, mine, look, room)
+    words, left = legend(sketch.ground.entries, rest, most=look.most - 2, least=look.least)
+    below = Box(_EDGE, room.bottom + 6, width - _EDGE, height - _EDGE)
+    shapes = (*sketch.shapes, *words, *sign_shapes(signs, below, look.most - 2))
+    return WallPicture(Figure(width, height, shapes), tuple(sketch.places), sketch.place, left)
+
+
+def _best(
+    view: WallView, units: Sequence[UnitHanging], look: WallLook, room: Box
+) -> tuple[Sketch, Box]:
+    """Return the largest drawing whose legend fits beside or below it, and the legend's box."""
+    wide, tall = room.right - room.left, room.bottom - room.top
+    found: list[tuple[int, float, Sketch, Box]] = []
+    for beside, share in (*((True, one) for one in _BESIDE), *((False, one) for one in _BELOW)):
+        if beside:
+            part = Box(room.left, room.top, room.right - share * wide, room.bottom)
+            rest = part
+        else:
+            part = Box(room.left, room.top, room.right, room.bottom - share * tall)
+            rest = Box(room.left, part.bottom + 8, room.right, room.bottom)
+        sketch = sketch_wall(view, units, look, part)
+        if beside:
+            used = max(one.edges[2] for one in sketch.shapes if isinstance(one, Words))
+            used = max(used, sketch.place.whole.right + _SIDE)
+            rest = Box(used + 12, room.top, room.right, room.bottom)
+        if not sketch.ground.entries:
+            return sketch, rest
+        left = len(sketch.ground.entries)
+        if rest.right - rest.left > 60 and rest.bottom - rest.top > look.least:
+            left = legend(sketch.ground.entries, rest, most=look.most - 2, least=look.least)[1]
+        found.append((left, -sketch.place.scale, sketch, rest))
+    _left, _scale, sketch, rest = min(found, key=lambda one: one[:2])
+    return sketch, rest
+
+
+# -- the signs below -----------------------------------------------------------------------------
+
+
+def _signs(
+    wall: MeasuredWall, units: Sequence[UnitHanging], look: WallLook
+) -> Iterator[tuple[str, str]]:
+    datum = wall.datum or _("the highest point of the floor")
+    yield "datum", say("y counts up from {datum}, x from the left end", datum=datum)
+    kinds = {(one.width, one.species) for one in wall.studs}
+    if len(kinds) == 1:
+        width, species = kinds.pop()
+        yield "stud", say("stud, {what}", what=say_stud(width, species, look.system))
+    elif kinds:
+        yield "stud", _("stud")
+    if wall.services:
+        yield "service", say("service; no screw within {gap}", gap=show(KEEP_OUT, look.system))
+    yield from _unit_signs(units)
+    have = set(look.progress.values())
+    if HUNG in have:
+        yield HUNG, _("hung")
+    if READY in have:
+        yield READY, _("ready to hang")
+
+
+def _unit_signs(units: Sequence[UnitHanging]) -> Iterator[tuple[str, str]]:
+    if any(one.kind == "panel" for one in units):
+        yield "panel", _("panel; dotted: cleats at the shop's pitch")
+    if any(one.how is How.CLEAT for one in units):
+        yield "cleat", _("cleat")
+    if any(one.screws for one in units):
+        yield "screw", _("screw with its number")
+    meanings = {
+        Checked.RATED: _("rated: what it may carry, evenly spread"),
+        Checked.REFUSED: _("NOT RATED: load nothing"),
+        Checked.ALLOWED: _("NOT RATED, hung on a person's word"),
+        Checked.NOT_CHECKED: _("not checked"),
+    }
+    hooked = [one for one in units if one.kind not in ("panel", "wall")]
+    for checked, words in meanings.items():
+        if any(one.checked is checked for one in hooked):
+            yield checked.value, words
