@@ -12,7 +12,8 @@ from typing import Any, Final
 
 from kiosk.rules.hanging.assumed import Assumption
 from kiosk.rules.hanging.fitting import Fitting, How
-from kiosk.rules.hanging.model import NOTHING, Board
+from kiosk.rules.hanging.kinds import Board
+from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.weighing import board_of, density, weigh
 from kiosk.rules.lengths import Length, System, from_mm, show
 from kiosk.rules.parts import Piece, UnitSpec

@@ -10,16 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from kiosk.rules.hanging.model import (
-    Backing,
-    Board,
-    Goods,
-    Lock,
-    Screw,
-    Shelf,
-    StopOn,
-    StripFixing,
-)
+from kiosk.rules.hanging.kinds import Backing, Board, Goods, StopOn, StripFixing
+from kiosk.rules.hanging.model import Lock, Screw, Shelf
 from kiosk.rules.lengths import Length
 from kiosk.rules.records import Allowed as Allowed
 

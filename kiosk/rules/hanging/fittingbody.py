@@ -18,20 +18,8 @@ from kiosk.rules.hanging.bodies import (
     written,
 )
 from kiosk.rules.hanging.fitting import Expected, Fitting, How, WallCleat
-from kiosk.rules.hanging.model import (
-    Backing,
-    Board,
-    Declared,
-    Goods,
-    Grain,
-    Head,
-    Lock,
-    Screw,
-    Shelf,
-    Steel,
-    StopOn,
-    StripFixing,
-)
+from kiosk.rules.hanging.kinds import Backing, Board, Goods, Grain, Head, Steel, StopOn, StripFixing
+from kiosk.rules.hanging.model import Declared, Lock, Screw, Shelf
 
 _DECLARED: Final = record(
     Declared,

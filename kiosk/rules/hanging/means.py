@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.rules.hanging.model import Screw, Steel
+from kiosk.rules.hanging.kinds import Steel
+from kiosk.rules.hanging.model import Screw
 from kiosk.rules.hanging.rating import SHOP_FACTOR
 from kiosk.rules.hanging.screws import SIZES
 from kiosk.rules.lengths import Length, from_mm, parse

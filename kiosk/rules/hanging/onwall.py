@@ -7,17 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from kiosk.rules.hanging.fitting import Fitting
-from kiosk.rules.hanging.model import (
-    NOTHING,
-    Cleat,
-    Hanging,
-    Premises,
-    Screw,
-    Spot,
-    Unit,
-    Use,
-    Wall,
-)
+from kiosk.rules.hanging.kinds import Premises, Spot
+from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.hanging.reaching import Reached, reach_studs
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.refusing import refuse

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.rules.hanging.model import Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Soundness, Spot
 from kiosk.rules.lengths import Length, from_mm
 
 FINDER_ERROR: Final = from_mm(3)  # a stud finder's error (common practice, no source)

@@ -19,7 +19,8 @@ from kiosk.rules.hanging.bodies import (
     several,
     written,
 )
-from kiosk.rules.hanging.model import NOTHING, Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import FloorLevel, Layer, MeasuredWall, Service, Stud
 
 _ROWS: Final = ("studs", "floor", "layers", "services")

@@ -12,7 +12,8 @@ from enum import StrEnum
 from typing import Any, Final
 
 from kiosk.rules.columns import measure, plain
-from kiosk.rules.hanging.model import NOTHING, Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import FloorLevel, Layer, MeasuredWall, Service, Stud
 from kiosk.rules.hanging.wallcheck import (
     wrong_facts,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from kiosk.rules.hanging.model import Board
+from kiosk.rules.hanging.kinds import Board
 from kiosk.rules.lengths import mm
 from kiosk.rules.parts import Piece
 
