@@ -72,7 +72,7 @@ class Asks:
         pad = pad_for(system, is_signed=ask.may_be == "level")
         self._desk.put(pad(self._desk.trim, asked, use=take, back=back, extra=ask.extra))
 
-    def figure(  # noqa: PLR0913 - a question says so much
+    def figure(
         self,
         ask: Ask,
         use: Callable[[float], object],
@@ -103,7 +103,7 @@ class Asks:
 
         self._desk.put(FigurePad(self._desk.trim, ask, use=take, back=back, extra=extra))
 
-    def choice(  # noqa: PLR0913 - a question says so much
+    def choice(
         self,
         title: str,
         options: Options,

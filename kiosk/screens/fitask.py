@@ -6,8 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+from kiosk.rules.hanging.kinds import Backing
 from kiosk.rules.hanging.means import read_stock
-from kiosk.rules.hanging.model import Backing, Lock, Screw
+from kiosk.rules.hanging.model import Lock, Screw
 from kiosk.rules.lengths import Length, show
 from kiosk.rules.words import _, capital, number, say
 from kiosk.screens.askpads import AskLength, Asks
@@ -113,7 +114,9 @@ class FitAsk:
                 return _screws(form, said)
         kind = field.kind
         assert kind is not None, "all else is one of a few"
-        options = [(str(one), capital(words)) for one, words in WORDS[kind].items()]
+        options: list[tuple[str, str]] = [
+            (str(one), capital(words)) for one, words in WORDS[kind].items()
+        ]
         if None is field.unsaid:
             options.append(("", _("As the list says")))
         return str(said or ""), options, lambda text: kind(text) if text else None

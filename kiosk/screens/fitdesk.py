@@ -54,15 +54,13 @@ class FitDesk:
         ]
         name = say_name(form.unit, form.name)
         title = say("How {unit} hangs", unit=name)
-        listed = Listed(title, rows, DRAFT if form.is_changed else KEPT, columns=1)
+        listed = Listed(title, rows, DRAFT if form.is_changed else KEPT)
         extra, back = [], self._back
         if form.is_changed:
             extra.append(Choice(_("Keep it"), partial(self.keep, form), "tick"))
             back = partial(self.ask_leave, form)
         turn = partial(self.show, form)
-        screen = ListScreen(
-            self._desk.trim, listed, turn=turn, back=back, page=page, extra=extra
-        )
+        screen = ListScreen(self._desk.trim, listed, turn=turn, back=back, page=page, extra=extra)
         self._desk.put(screen)
 
     def ask_leave(self, form: Form) -> None:

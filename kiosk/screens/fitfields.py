@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Final
 
 from kiosk.rules.hanging.fitting import Fitting, How
+from kiosk.rules.hanging.kinds import Backing, Board, Goods, StopOn, StripFixing
 from kiosk.rules.hanging.loads import BY_KEY
-from kiosk.rules.hanging.model import Backing, Board, Goods, Lock, Screw, StopOn, StripFixing
+from kiosk.rules.hanging.model import Lock
 from kiosk.rules.lengths import System
 from kiosk.rules.words import Phrase, _, capital, join, say, say_n
 from kiosk.screens.hangsview import Form
@@ -197,32 +199,15 @@ def field_of(key: str) -> Field:
     return next(one for section in SECTIONS for one in section.fields if one.key == key)
 
 
-def say_value(field: Field, value: Any, system: System) -> str:  # noqa: PLR0911 - one of each kind
+def say_value(field: Field, value: Any, system: System) -> str:
     """Return a value in words; Any: what the field holds."""
-    match field.ask:
-        case "size" | "place":
-            if value is None and field.key == "drop":
-                return _("not measured yet")
-            return say_length(value, system)
-        case "choice":
-            return say_one(value) if value is not None else NOT_SAID
-        case "yes":
-            return _("yes") if value else _("no")
-        case "whole":
-            return str(value) if value else NOT_SAID
-        case "kg":
-            return say_kg(value) if value is not None else NOT_SAID
-        case "rows":
-            return say_lengths(value, system)
-        case "screw":
-            return say_screw(value, system) if isinstance(value, Screw) else BY_SHOP
-        case "lock":
-            return say_lock(value, system) if isinstance(value, Lock) else _("none")
-        case "expected":
-            return say_expected(value)
-        case "shelves":
-            return say_n("{n} shelf", "{n} shelves", len(value)) if value else _("none entered")
-    return value or (NOT_SAID if field.is_needed else _("none"))
+    if field.key == "drop" and value is None:
+        return _("not measured yet")
+    if field.ask in ("size", "place"):
+        return say_length(value, system)
+    if field.ask in _ABSENT and not value:
+        return _ABSENT[field.ask]
+    return _SAY[field.ask](value, system) if value else NOT_SAID if field.is_needed else _("none")
 
 
 def say_lock(lock: Lock, system: System) -> Phrase:
@@ -240,3 +225,24 @@ def say_expected(expected: tuple[Any, ...]) -> str:
         words.append(say_kg(one.kg) if one.kg is not None else use)
     return capital(join(words, ", "))
 
+
+_ABSENT: Final[Mapping[str, Phrase]] = {
+    "yes": _("no"),
+    "screw": BY_SHOP,
+    "shelves": _("none entered"),
+    "expected": NOT_SAID,
+}
+_SAY: Final[Mapping[str, Callable[[Any, System], str]]] = {
+    "choice": lambda value, _system: say_one(value),
+    "yes": lambda _value, _system: _("yes"),
+    "whole": lambda value, _system: str(value),
+    "kg": lambda value, _system: say_kg(value),
+    "rows": say_lengths,
+    "screw": say_screw,
+    "lock": say_lock,
+    "expected": lambda value, _system: say_expected(value),
+    "shelves": lambda value, _system: say_n("{n} shelf", "{n} shelves", len(value)),
+    "wall": lambda value, _system: str(value),
+    "on": lambda value, _system: str(value),
+    "name": lambda value, _system: str(value),
+}

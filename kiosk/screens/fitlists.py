@@ -7,8 +7,9 @@ from functools import partial
 from typing import Any, Final
 
 from kiosk.rules.hanging.fitting import Expected
+from kiosk.rules.hanging.kinds import Grain
 from kiosk.rules.hanging.loads import GOODS
-from kiosk.rules.hanging.model import Grain, Shelf
+from kiosk.rules.hanging.model import Shelf
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.words import Phrase, _, capital, say
 from kiosk.screens.askpads import AskLength, Asks
@@ -48,9 +49,7 @@ class FitLists:
             put((*kept, one))
 
         extra = (Choice(_("Add"), partial(self._add, form, field, keep, again), "tick"),)
-        screen = ListScreen(
-            self._desk.trim, listed, turn=again, back=back, page=page, extra=extra
-        )
+        screen = ListScreen(self._desk.trim, listed, turn=again, back=back, page=page, extra=extra)
         self._desk.put(screen)
 
     def _add(self, form: Form, field: Field, keep: Callable[[Any], object], back: Back) -> None:
@@ -145,8 +144,9 @@ def say_item(one: object, system: System) -> tuple[str, str]:
     if isinstance(one, Expected):
         if one.kg is not None:
             return _("Weighed"), say_kg(one.kg)
-        sides = (one.length, one.depth)
-        size = say_size(*sides, system) if sides[0] and sides[1] else ""
-        return say_expected((one,)), size
+        sides = ""
+        if one.length is not None and one.depth is not None:
+            sides = str(say_size(one.length, one.depth, system))
+        return say_expected((one,)), sides
     assert isinstance(one, int), "rows are lengths"
     return _("Row above the lower edge"), say_length(Length(one), system)

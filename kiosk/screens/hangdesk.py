@@ -33,6 +33,7 @@ NOT_KEPT = _("Nothing was recorded. Try again.")
 NOT_PRINTED = _("The card was not printed. Try again.")
 MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
+Turn = Callable[[int], object]
 Said = tuple[str, bool]  # what was just done, and whether it must not be overlooked
 
 
@@ -149,13 +150,13 @@ class HangDesk:
             rows.append(Row(words, capital(step.why), act, shape, say_short(unit)))
         up = sum(unit.unit in seen.hung for _step, unit in steps)
         far = say_n("{up} of {n} is up", "{up} of {n} are up", len(steps), up=up)
-        words, is_loud = self._said
+        said, is_loud = self._said
         shown = Beside(
             say("Hang {job}: wall {wall}", job=seen.job.code, wall=self._wall),
             rows,
             drawn.image if drawn else None,
             far,
-            words or _("The order of hanging. Tap a unit to see what it may carry, and why."),
+            said or _("The order of hanging. Tap a unit to see what it may carry, and why."),
             is_loud=is_loud,
         )
         acts = BesideActs(self._back, self.turn, self._tap, self._more(seen))
@@ -211,9 +212,7 @@ class HangDesk:
         rows = notes_of(view, seen.system)
         listed = Listed(say("Wall {wall}: to know", wall=self._wall), rows, columns=1)
         home = self.again
-        screen = ListScreen(
-            self._desk.trim, listed, turn=self.show_notes, back=home, page=page
-        )
+        screen = ListScreen(self._desk.trim, listed, turn=self.show_notes, back=home, page=page)
         self._desk.put(screen)
 
     def _tap(self, across: float, down: float) -> None:
@@ -272,7 +271,9 @@ class HangDesk:
             screen.tell(said)
         self._desk.put(screen)
 
-    def _list(self, one: UnitHanging, title: Phrase, rows: list[Row], page: int, turn: Back) -> None:
+    def _list(
+        self, one: UnitHanging, title: Phrase, rows: list[Row], page: int, turn: Turn
+    ) -> None:
         listed = Listed(say("{unit}: {what}", unit=one.unit, what=title), rows, columns=1)
         back = partial(self.open_unit, one.unit)
         screen = ListScreen(self._desk.trim, listed, turn=turn, back=back, page=page)

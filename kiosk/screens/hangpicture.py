@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PIL import Image
 
@@ -48,7 +48,21 @@ def draw_bare(wall: MeasuredWall, trim: Trim, *, system: System) -> Image.Image 
     """Return the picture of a wall as it is entered; None as long as it has no size."""
     if wall.width <= 0 or wall.height <= 0:
         return None
-    return _draw(WallView(wall=wall), None, {}, trim, system=system).image
+    return _draw(WallView(wall=_within(wall)), None, {}, trim, system=system).image
+
+
+def _within(wall: MeasuredWall) -> MeasuredWall:
+    """Return the wall without what was entered beside it: that is said in words, not drawn."""
+    return replace(
+        wall,
+        studs=tuple(one for one in wall.studs if 0 <= one.x <= wall.width),
+        floor=tuple(one for one in wall.floor if 0 <= one.x <= wall.width),
+        services=tuple(
+            one
+            for one in wall.services
+            if one.x + one.width <= wall.width and one.y + one.height <= wall.height
+        ),
+    )
 
 
 def _draw(

@@ -9,32 +9,33 @@ from enum import StrEnum
 from typing import Final
 
 from kiosk.rules.hangday import say_day
+from kiosk.rules.hanging.checks import CHECKS
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
-from kiosk.rules.hanging.model import (
+from kiosk.rules.hanging.kinds import (
     Backing,
     Board,
     Goods,
     Grain,
     Premises,
-    Screw,
     Soundness,
     Spot,
     StopOn,
     StripFixing,
 )
-from kiosk.rules.hanging.rating import CHECKS, Rating
+from kiosk.rules.hanging.model import Screw
+from kiosk.rules.hanging.rating import Rating
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.words import Phrase, _, capital, join, number, say
 
 NOT_SAID = _("nobody said")
-_HOW: Final[Mapping[How, Phrase]] = {
+_HOW: Final[Mapping[str, Phrase]] = {
     How.CLEAT: _("hooks on a cleat"),
     How.SCREWED: _("on screws of its own"),
     How.CARRIED: _("another unit carries it"),
 }
-_BACKING: Final[Mapping[Backing, Phrase]] = {
+_BACKING: Final[Mapping[str, Phrase]] = {
     Backing.STUD: _("wood studs"),
     Backing.PANEL: _("the panel only"),
     Backing.GYPSUM: _("gypsum only"),
@@ -45,37 +46,37 @@ _BACKING: Final[Mapping[Backing, Phrase]] = {
     Backing.PANEL_EDGE: _("a panel's edge"),
     Backing.UNKNOWN: NOT_SAID,
 }
-_SOUNDNESS: Final[Mapping[Soundness, Phrase]] = {
+_SOUNDNESS: Final[Mapping[str, Phrase]] = {
     Soundness.SOUND: _("sound"),
     Soundness.DAMAGED: _("damaged"),
     Soundness.UNKNOWN: NOT_SAID,
 }
-_BOARD: Final[Mapping[Board, Phrase]] = {
+_BOARD: Final[Mapping[str, Phrase]] = {
     Board.PLYWOOD: _("plywood"),
     Board.LUMBER: _("lumber"),
     Board.MDF: _("MDF"),
     Board.PARTICLEBOARD: _("particleboard"),
     Board.UNKNOWN: NOT_SAID,
 }
-_STOP_ON: Final[Mapping[StopOn, Phrase]] = {
+_STOP_ON: Final[Mapping[str, Phrase]] = {
     StopOn.FACE: _("the face of panel or wall"),
     StopOn.BEVEL: _("a cleat's bevel"),
     StopOn.VOID: _("a hollow"),
     StopOn.NONE: _("there is no stop"),
     StopOn.UNKNOWN: NOT_SAID,
 }
-_STRIP: Final[Mapping[StripFixing, Phrase]] = {
+_STRIP: Final[Mapping[str, Phrase]] = {
     StripFixing.GLUED_AND_SCREWED: _("glued and screwed"),
     StripFixing.GLUED: _("glued only"),
     StripFixing.SCREWED: _("screwed only"),
     StripFixing.UNKNOWN: NOT_SAID,
 }
-_GRAIN: Final[Mapping[Grain, Phrase]] = {
+_GRAIN: Final[Mapping[str, Phrase]] = {
     Grain.ALONG: _("along the span"),
     Grain.ACROSS: _("across the span"),
     Grain.UNKNOWN: NOT_SAID,
 }
-_GOODS: Final[Mapping[Goods, Phrase]] = {
+_GOODS: Final[Mapping[str, Phrase]] = {
     Goods.STORED: _("things that lie still"),
     Goods.PEOPLE: _("people on it"),
     Goods.ANIMALS: _("animals"),
@@ -88,7 +89,7 @@ _GOODS: Final[Mapping[Goods, Phrase]] = {
     Goods.TALL_GLASS: _("tall glass"),
     Goods.AQUARIUM: _("an aquarium"),
 }
-_SPOT: Final[Mapping[Spot, Phrase]] = {
+_SPOT: Final[Mapping[str, Phrase]] = {
     Spot.DRY_INDOORS: _("dry, indoors"),
     Spot.WET_ROOM: _("a wet room"),
     Spot.OUTDOORS: _("outdoors"),
@@ -96,7 +97,7 @@ _SPOT: Final[Mapping[Spot, Phrase]] = {
     Spot.BOAT: _("a boat"),
     Spot.CEILING: _("a ceiling"),
 }
-_PREMISES: Final[Mapping[Premises, Phrase]] = {
+_PREMISES: Final[Mapping[str, Phrase]] = {
     Premises.PRIVATE: _("private"),
     Premises.PUBLIC: _("public, school, care, rented"),
     Premises.SAFETY_CRITICAL: _("lives depend on it"),
@@ -121,20 +122,17 @@ SERVICE_WORDS: Final[Mapping[str, Phrase]] = {
     "duct": _("duct"),
     "other": _("other"),
 }
-WORDS: Final[Mapping[type[StrEnum], Mapping[StrEnum, Phrase]]] = {
-    kind: {**words}
-    for kind, words in (
-        (How, _HOW),
-        (Backing, _BACKING),
-        (Soundness, _SOUNDNESS),
-        (Board, _BOARD),
-        (StopOn, _STOP_ON),
-        (StripFixing, _STRIP),
-        (Grain, _GRAIN),
-        (Goods, _GOODS),
-        (Spot, _SPOT),
-        (Premises, _PREMISES),
-    )
+WORDS: Final[Mapping[type[StrEnum], Mapping[str, Phrase]]] = {
+    How: _HOW,
+    Backing: _BACKING,
+    Soundness: _SOUNDNESS,
+    Board: _BOARD,
+    StopOn: _STOP_ON,
+    StripFixing: _STRIP,
+    Grain: _GRAIN,
+    Goods: _GOODS,
+    Spot: _SPOT,
+    Premises: _PREMISES,
 }
 """What each word of an enumeration is called, in the order they are offered."""
 
@@ -184,7 +182,9 @@ def say_verdict(one: UnitHanging, zone: tzinfo) -> Verdict:
         case Checked.RATED if one.rating is not None and one.net_kg is not None:
             words = say("{kg} kg, evenly spread", kg=one.net_kg)
             shape = "late" if one.fits is False else "tick"
-            return Verdict(shape, words, join((_say_limit(one.rating), say_hooks(one.rating)), ". "))
+            return Verdict(
+                shape, words, join((_say_limit(one.rating), say_hooks(one.rating)), ". ")
+            )
         case Checked.ALLOWED if one.allowed is not None:
             kept = one.allowed
             when = say_day(kept.at.astimezone(zone).date())

@@ -41,7 +41,7 @@ class LengthPad(FigurePad):
 class InchPad(LengthPad):
     """A pad for inches: digits, a point, and a stroke for fractions."""
 
-    rows = _INCH
+    rows: tuple[tuple[str, ...], ...] = _INCH
     _signs = "., /"
 
 

@@ -5,17 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from functools import partial
 from typing import Any, Final, Protocol
 
-from kiosk.rules.hanging.model import Backing, Premises, Soundness, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Soundness, Spot
 from kiosk.rules.hanging.species import GRAVITIES
 from kiosk.rules.hanging.typed import STUD_WIDTH, studs_apart
-from kiosk.rules.hanging.wall import LAYERS, SERVICES, FloorLevel, Layer, MeasuredWall, Service, Stud
+from kiosk.rules.hanging.wall import (
+    LAYERS,
+    SERVICES,
+    FloorLevel,
+    Layer,
+    MeasuredWall,
+    Service,
+    Stud,
+)
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.words import Phrase, _, capital, number, say
 from kiosk.screens.askpads import AskLength, Asks
-from kiosk.screens.face import Choice, DeskFace
+from kiosk.screens.face import DeskFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.hangwords import (
     LAYER_WORDS,
@@ -203,7 +210,9 @@ class WallAsk:
 
             what = SERVICE_WORDS[kind]
             asked = (
-                AskLength(say("{what}: its left edge, from the wall's left end", what=what), "place"),
+                AskLength(
+                    say("{what}: its left edge, from the wall's left end", what=what), "place"
+                ),
                 AskLength(say("{what}: its lower edge, above the floor", what=what), "place"),
                 AskLength(say("{what}: how wide?", what=what)),
                 AskLength(say("{what}: how high?", what=what)),

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
 from PIL import Image
 
 from kiosk.rules.cards import BACK
-from kiosk.rules.hanging.wall import MeasuredWall
+from kiosk.rules.hanging.wall import MeasuredWall, Stud
 from kiosk.rules.hanging.wallcheck import check_wall
 from kiosk.rules.lengths import Length, System
 from kiosk.rules.words import Phrase, _, say, say_n
@@ -25,6 +25,7 @@ from kiosk.screens.wallfacts import (
     EMPTY,
     LINES,
     TITLES,
+    Thing,
     is_open,
     say_facts,
     say_thing,
@@ -180,7 +181,7 @@ class WallDesk:
         trim = self._desk.trim
         self._desk.put(ListScreen(trim, shown, turn=turn, back=back, page=page, extra=extra))
 
-    def _with(self, draft: Draft, kind: str, listed: tuple, *more: object) -> None:  # type: ignore[type-arg]
+    def _with(self, draft: Draft, kind: str, listed: Sequence[Thing], *more: Thing) -> None:
         wall = with_things(draft.wall, kind, (*listed, *more))
         self.show_things(draft.changed(wall), kind)
 
@@ -196,8 +197,9 @@ class WallDesk:
             Choice(_("Take it out"), keep, "cross"),
             Choice(_("Back"), partial(self.show_things, draft, kind), card=BACK),
         ]
-        if kind == "studs":
-            wood = partial(self.ask.ask_wood, draft, listed[at], keep, again)
+        one = listed[at]
+        if isinstance(one, Stud):
+            wood = partial(self.ask.ask_wood, draft, one, keep, again)
             choices.insert(1, Choice(_("Another wood"), wood))
         title = say("{what}: {value}", what=words, value=value)
         self._desk.put(AskScreen(self._desk.trim, title, choices))

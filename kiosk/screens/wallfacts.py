@@ -82,7 +82,7 @@ def say_facts(wall: MeasuredWall, system: System) -> dict[str, tuple[str, str]]:
     place = [say_one(one) for one in (wall.spot, wall.premises) if one is not None]
     return {
         "size": ("", size),
-        "studs": (str(len(wall.studs)), wood or EMPTY["studs"]),
+        "studs": (str(len(wall.studs)), wood or NOT_SAID),
         "floor": (
             str(len(wall.floor)),
             say_n("{n} reading", "{n} readings", len(wall.floor)) if wall.floor else NOT_SAID,

@@ -152,9 +152,7 @@ class WallsDesk:
         extra = (Choice(_("Another file"), partial(self.read, draft)),)
         turn = partial(self.show_wrong, draft, file, problems)
         back = partial(self.one.show, draft)
-        screen = ListScreen(
-            self._desk.trim, listed, turn=turn, back=back, page=page, extra=extra
-        )
+        screen = ListScreen(self._desk.trim, listed, turn=turn, back=back, page=page, extra=extra)
         self._desk.put(screen)
 
     # -- to a file -------------------------------------------------------------------------------
@@ -184,7 +182,10 @@ class WallsDesk:
         ]
         line = _("Fill it in at a desk, then read it here with From a file.")
         listed = Listed(
-            _("Write the wall's table where?"), rows, line, _("No stick and no folder was found. Put a stick in.")
+            _("Write the wall's table where?"),
+            rows,
+            line,
+            _("No stick and no folder was found. Put a stick in."),
         )
         turn, back = partial(self.show_places, draft, spots), partial(self.one.show, draft)
         self._desk.put(ListScreen(self._desk.trim, listed, turn=turn, back=back, page=page))

@@ -34,9 +34,7 @@ def read_level(text: str, *, system: System = System.MM) -> tuple[Length | None,
     return (Length(-found) if bare.startswith("-") else found), ""
 
 
-def studs_apart(
-    first: Stud, pitch: Length, *, wall: Length
-) -> tuple[tuple[Stud, ...], str]:
+def studs_apart(first: Stud, pitch: Length, *, wall: Length) -> tuple[tuple[Stud, ...], str]:
     """Return studs at one pitch from a first one to the right end of a wall, all like the first.
 
     They are a proposal: each must still be found and measured. The second value says what is wrong,
@@ -47,6 +45,4 @@ def studs_apart(
     places = range(first.x, wall + 1, pitch)
     if not places:
         return (), _("The first stud lies beside the wall. Measure from its left end.")
-    return tuple(
-        Stud(x=Length(x), width=first.width, species=first.species) for x in places
-    ), ""
+    return tuple(Stud(x=Length(x), width=first.width, species=first.species) for x in places), ""
