@@ -133,6 +133,7 @@ def late_shop(file: Path, settings: Settings, clock: Clock) -> ShopFace:
             shop = Shop(store, settings, clock)
             yield shop
             shop.end_planning()
+            shop.end_sheets()
         finally:
             store.close()
 

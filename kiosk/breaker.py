@@ -82,8 +82,10 @@ def look_for(
             done.add(found.number)
         heard(found)
 
-    is_beside = processes != 0 and run_beside(
-        [order], work or work_alone, heard=take, go_on=go_on, seconds=None
+    is_beside = (
+        processes != 0
+        and bool(tasks)
+        and run_beside([order], work or work_alone, heard=take, go_on=go_on, seconds=None)
     )
     known = told if is_beside else done
     for number in range(len(tasks)):

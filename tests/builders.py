@@ -175,17 +175,19 @@ def folded(entries: Iterable[Entry]) -> UnitState:
     return state
 
 
-def standing_at(when, entries, *, shop: Setup = SETUP, missing=()) -> Standing:
+def standing_at(when, entries, *, shop: Setup = SETUP, missing=(), hang=None) -> Standing:
     """Return the standing at a time, given as words or aware."""
     now = at(when) if isinstance(when, str) else when
-    return stand(folded(entries), shop, now=now, missing=missing)
+    return stand(folded(entries), shop, now=now, missing=missing, hang=hang)
 
 
-def scan_at(when, entries, station, part="", *, shop=SETUP, missing=(), **asked) -> Verdict:
+def scan_at(
+    when, entries, station, part="", *, shop=SETUP, missing=(), hang=None, **asked
+) -> Verdict:
     """Return what a scan of a part (or, without one, of the unit) would mean."""
     now = at(when) if isinstance(when, str) else when
     state = folded(entries)
-    standing = stand(state, shop, now=now, missing=missing)
+    standing = stand(state, shop, now=now, missing=missing, hang=hang)
     piece = state.piece(part) if part else None
     steps = shop.steps(state.spec)
     return judge(

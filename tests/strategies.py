@@ -61,7 +61,9 @@ def _acts() -> st.SearchStrategy[tuple[Kind, dict]]:
     revised = st.sampled_from(_SPECS).map(lambda spec: (Kind.UNIT_TAKEN, as_body(spec)))
     gone = st.just((Kind.UNIT_GONE, {}))
     printed = st.just((Kind.LABELS_PRINTED, {"codes": ["A", "B"]}))
-    return st.one_of(step, step, part, part, spoil, hold, revised, gone, printed)
+    fitted = st.sampled_from((0, 1600)).map(lambda drop: (Kind.UNIT_FITTED, {"drop": drop}))
+    allowed = st.just((Kind.HANGING_ALLOWED, {"reason": "other reason", "check": []}))
+    return st.one_of(step, step, part, part, spoil, hold, revised, gone, printed, fitted, allowed)
 
 
 @st.composite

@@ -69,7 +69,7 @@ class SheetBook(Recuts):
         """
         known = self._known()
         plan = self._parsed(known.latest.get(job, ""))
-        if plan is None:
+        if plan is None or job not in self.jobs():
             return None
         have = {one.key for one in plan.sheets}
         lost = [key for key in known.begun.get(job, ()) if key not in have]

@@ -68,8 +68,34 @@ class Sheeting(SheetBack, OffcutLabels):
 
     def _cut(self, cutting: _Cutting) -> CutDone:
         """Write a line and those before it; where a part refuses its cut, nothing is written."""
-        steps: list[Note] = []
-        freed: list[str] = []
+        steps = self._steps(cutting)
+        if isinstance(steps, CutDone):
+            return steps
+        freed = tuple(str((note.body or {})["part"]) for note in steps)
+        line, sheet = cutting.lines[-1], cutting.sheet
+        if not any(code in line.frees for code in freed):
+            body = {"sheet": sheet.key, "number": line.number, "at_ms": to_ms(cutting.now)}
+            steps.append(Note(Kind.CUT_MADE, cutting.job, "", body, cutting.person))
+        along, last = [*self._sheet_notes(cutting), *steps[:-1]], steps[-1]
+        if along:
+            with_it = {"along": [note.id for note in along]}
+            last = replace(last, body={**(last.body or {}), **with_it})
+        *_before, entry = self.store.write([*along, last], cutting.now)
+        view = self._view(cutting.job)
+        after = view.sheet(sheet.key) if view else None
+        name = sheet.planned.sheet.name
+        return CutDone(
+            outcome=Outcome.RECORDED,
+            message=say("Cut {number} of {sheet} is made", number=line.number, sheet=name),
+            detail=join([_say_others(cutting.lines[:-1]), self.say_along(along)]),
+            labels=(*freed, *_kept(along)),
+            entry=entry.id,
+            next=after.next if after else None,
+        )
+
+    def _steps(self, cutting: _Cutting) -> list[Note] | CutDone:
+        """Return the cuts of the parts that lines free, or why one of them refuses."""
+        steps = []
         for code in _freed(cutting):
             found = self.find_unit(code)
             if not isinstance(found, Found) or found.piece is None:
@@ -79,33 +105,7 @@ class Sheeting(SheetBack, OffcutLabels):
                 return _refused(found, verdict, cutting.sheet)
             if verdict.outcome == Outcome.RECORDED and verdict.step is not None:
                 steps.append(self._step_note(found, verdict.step, cutting))
-                freed.append(code)
-        line = cutting.lines[-1]
-        if not any(code in line.frees for code in freed):
-            body = {
-                "sheet": cutting.sheet.key,
-                "number": line.number,
-                "at_ms": to_ms(cutting.now),
-            }
-            steps.append(Note(Kind.CUT_MADE, cutting.job, "", body, cutting.person))
-        along = [*self._sheet_notes(cutting), *steps[:-1]]
-        last = steps[-1]
-        if along:
-            with_it = {"along": [note.id for note in along]}
-            last = replace(last, body={**(last.body or {}), **with_it})
-        *_before, entry = self.store.write([*along, last], cutting.now)
-        kept = _kept(along)
-        after = self._view(cutting.job)
-        sheet = after.sheet(cutting.sheet.key) if after else None
-        return CutDone(
-            outcome=Outcome.RECORDED,
-            message=say("Cut {number} of {sheet} is made", number=line.number,
-                        sheet=cutting.sheet.planned.sheet.name),
-            detail=join([_say_others(cutting.lines[:-1]), self.say_along(along)]),
-            labels=(*freed, *kept),
-            entry=entry.id,
-            next=sheet.next if sheet else None,
-        )  # fmt: skip
+        return steps
 
     def _step_note(self, found: Found, step: Step, cutting: _Cutting) -> Note:
         spec = found.state.spec

@@ -138,15 +138,15 @@ class SheetKeeping(SheetLooking):
         if plan is None or view is None:
             return None
         recuts = [
-            one.piece
+            one
             for one in to_cut(self.units_of(job))
             if one.replaces and one.piece.code in view.unplanned
         ]
         if not recuts:
             return view
         means, notes = self._means(job, view), list[Phrase]()
-        for piece in recuts:
-            plan, words = place(plan, piece, means=means)
+        for one in recuts:
+            plan, words = place(plan, one.piece, means=means, spoiled=one.replaces)
             notes.append(words)
         plan = replace(plan, id=means.origin, made=self.now())
         return self._write_sheets(plan, tuple(notes), person)

@@ -37,12 +37,16 @@ class _Parts:
 
 @dataclass(frozen=True, slots=True)
 class _Checked:
-    """A plan's sheets with what is wrong with each, as long as the job's pieces are these."""
+    """A plan's sheets with what is wrong with each, and the names of the job's parts.
+
+    It holds as long as the job's pieces, its units of measure and the plan's sheets are these.
+    """
 
     wanted: Mapping[str, Piece]
-    keys: tuple[str, ...]
+    of: tuple[str, ...]
     faults: tuple[tuple[str, ...], ...]
     lines: tuple[tuple[CutLine, ...], ...]
+    names: Mapping[str, PartName]
 
 
 class SheetViews(StockRoom):
@@ -73,10 +77,7 @@ class SheetViews(StockRoom):
         return SheetsView(
             plan=plan,
             sheets=shown_ones,
-            names={
-                code: PartName(one.piece.part, parts.units[code], self.size_text(job, one.piece))
-                for code, one in parts.states.items()
-            },
+            names=checked.names,
             faults=tuple(why for _one, _lines, why in rows if why),
             unplanned=tuple(code for code in parts.states if code in parts.waiting - placed),
             notes=(*notes, *self._plan_notes(plan)),
@@ -121,11 +122,15 @@ class SheetViews(StockRoom):
         """Return what is wrong with the sheets of a plan; asked anew only for other pieces."""
         wanted = parts.wanted
         known = self._checked.get(plan.id)
-        keys = tuple(one.key for one in plan.sheets)
-        if known is None or known.wanted != wanted or known.keys != keys:
+        of = (self.jobs()[plan.job].units, *(one.key for one in plan.sheets))
+        if known is None or known.wanted != wanted or known.of != of:
             faults = tuple(tuple(map(str, find_faults(one, wanted))) for one in plan.sheets)
             lines = tuple(cut_lines(one) for one in plan.sheets)
-            known = _Checked(wanted, keys, faults, lines)
+            names = {
+                code: PartName(piece.part, parts.units[code], self.size_text(plan.job, piece))
+                for code, piece in wanted.items()
+            }
+            known = _Checked(wanted, of, faults, lines, names)
             self._checked[plan.id] = known
         return known
 
@@ -135,10 +140,14 @@ class SheetViews(StockRoom):
         unlisted = frozenset(
             code for code in codes if code not in parts.states or code in parts.gone
         )
-        cut = codes - unlisted - parts.waiting
+        spoiled = frozenset(code for code in codes - unlisted if parts.states[code].spoiled)
+        uncut = frozenset(code for code in spoiled if not parts.states[code].done)
+        cut = codes - unlisted - parts.waiting - uncut
         made = stock.made.get(planned.key, frozenset())
+        is_begun = planned.key in stock.used or bool(made) or bool(cut)
+        # a part spoiled without a scan was cut, unless its sheet still lies there whole
+        cut |= uncut if is_begun else frozenset()
         found = progress(lines, cut=cut, made=made, dropped=unlisted)
-        spoiled = (code for code in codes - unlisted if parts.states[code].spoiled)
         return SheetView(
             planned=planned,
             lines=lines,
@@ -146,9 +155,9 @@ class SheetViews(StockRoom):
             next=found.next,
             parts=len(codes - unlisted),
             cut=cut,
-            spoiled=frozenset(spoiled),
+            spoiled=spoiled,
             unlisted=unlisted,
-            is_begun=planned.key in stock.used or bool(found.done) or bool(cut),
+            is_begun=is_begun,
         )
 
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:

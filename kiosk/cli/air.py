@@ -265,7 +265,7 @@ def handover(
     as_json: AsJson = False,
     at: At = None,
 ) -> None:
-    """Write the sheet for the client: from when each unit may be wiped and loaded."""
+    """Write the sheet for the client: from when each unit may be wiped and loaded, with what."""
     with at_desk(shop, at) as desk:
         known = desk.shop.jobs().get(job)
         if known is None:
@@ -283,6 +283,7 @@ def handover(
                 now=desk.now,
                 zone=desk.shop.zone,
                 paper=desk.settings.paper,
+                hanging=desk.shop.hanging(job, desk.now),
             )
         sent = desk.shop.paper_printer().send(file) if print_ else PaperSent(file)
         answer = {"job": job, "units": airreport.ends_json(ends, desk.shop.zone)}

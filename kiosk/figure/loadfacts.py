@@ -8,7 +8,7 @@ from datetime import datetime, tzinfo
 from math import ceil, floor
 from typing import Final
 
-from kiosk.figure.paperflow import Heading, Item, Para, Titles, table
+from kiosk.figure.paperflow import Heading, Item, Para, Row, Titles, table
 from kiosk.rules.hangday import say_day
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.checks import CHECKS
@@ -148,8 +148,10 @@ def _facts(card: LoadCard, one: UnitHanging, how: Setting) -> Iterator[Item]:
     if how.is_dense:
         yield Para(capital(join(said, "; ")), how.size)
         return
-    for words in said:
-        yield Para(capital(words), how.size)
+    titles = Titles(("", ""), (0.5, 0.5), how.size)
+    pairs = [capital(words) for words in said] + [""] * (len(said) % 2)
+    for at in range(0, len(pairs), 2):
+        yield Row(titles, (pairs[at], pairs[at + 1]), how.size)
 
 
 def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:

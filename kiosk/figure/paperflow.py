@@ -18,6 +18,7 @@ from labels.artwork.letters import ABOVE, LINE, fit, plain, wrap
 _PITCH: Final = LINE + 0.06
 _GAP, _CELL = 8.0, 2.5
 _LOUD: Final = 6.0  # of black about a loud paragraph
+_ABOVE: Final = 2.0  # a paragraph, and a little more below it
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ def height_of(item: Item, width: float) -> float:
             return len(lines_of(item.text, width, item.size)) * item.size * _PITCH + 16
         case Para():
             count = len(lines_of(item.text, _para_room(item, width), item.size))
-            return count * item.size * _PITCH + (2 * _LOUD + 6 if item.is_loud else 4)
+            return count * item.size * _PITCH + _ABOVE + (2 * _LOUD + 3 if item.is_loud else 3)
         case Titles():
             return _table_height(item, item.names, item.size, width)
         case Row():
@@ -177,10 +178,11 @@ def _para_room(item: Para, width: float) -> float:
 
 def _para(item: Para, left: float, y: float, width: float) -> Iterator[Shape]:
     lines = lines_of(item.text, _para_room(item, width), item.size)
-    inset = _LOUD if item.is_loud else 0.0
+    inset, y = _LOUD if item.is_loud else 0.0, y + _ABOVE
     colour = PAPER if item.is_loud else item.colour
     if item.is_loud:
-        yield Box(left, y, left + width, y + height_of(item, width) - 6, INK, INK)
+        foot = y + height_of(item, width) - 3 - _ABOVE
+        yield Box(left, y, left + width, foot, INK, INK)
     if item.mark:
         yield from _set([item.mark], left + inset, y + inset, item.size, colour)
     yield from _set(lines, left + inset + _indent(item), y + inset, item.size, colour)

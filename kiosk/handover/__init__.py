@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 
+from kiosk.handover.loads import compose_loads, load_advice
 from kiosk.handover.pages import DPI, PAPERS, TITLE, Head, draw_pages
 from kiosk.handover.words import Row, compose_rows, say_date
 from kiosk.rules.ends import Ends
+from kiosk.rules.hanging.hangviews import HangingView
 
 __all__ = ["PAPERS", "Row", "compose_rows", "write_handover"]
 
@@ -25,6 +27,7 @@ def write_handover(  # noqa: PLR0913 - a sheet has so many parts
     zone: tzinfo,
     notes: Sequence[str] = (),
     paper: str = "a4",
+    hanging: HangingView | None = None,
 ) -> int:
     """Write the handover sheet as a PDF and return how many pages it has.
 
@@ -40,13 +43,17 @@ def write_handover(  # noqa: PLR0913 - a sheet has so many parts
         zone: the shop's.
         notes: what the shop wants to add, a paragraph each.
         paper: a4 or letter.
+        hanging: the check of how the job's units hang: what each may carry stands beside the dates,
+            and that nobody measured a wall where it is so; None: nothing is said of loads.
 
     Raises:
         OSError: the disk refused.
         KeyError: paper is neither a4 nor letter.
     """
     head = Head(job_name, site, shop_name, say_date(now, zone))
-    rows = compose_rows(ends, now=now, zone=zone)
+    loads = None if hanging is None else compose_loads(hanging)
+    rows = compose_rows(ends, now=now, zone=zone, loads=loads)
+    notes = [*(load_advice(hanging) if hanging is not None else ()), *notes]
     pages = list(draw_pages(head, rows, notes=notes, size=PAPERS[paper]))
     made = now.astimezone(UTC).timetuple()
     with tempfile.TemporaryDirectory(prefix=".handover-", dir=path.parent) as folder:

@@ -8,7 +8,7 @@ from typing import Final
 
 from PIL import Image, ImageDraw
 
-from kiosk.handover.words import ADVICE, HEADINGS, Row
+from kiosk.handover.words import ADVICE, HEADINGS, LOADED, Row
 from labels.artwork.letters import ABOVE, fit, font, plain, width_of
 
 DPI: Final = 200
@@ -23,7 +23,9 @@ _ROW: Final = 96.0  # two lines and the room around them
 _HEADING: Final = 60.0
 _FOOT: Final = 60.0  # for the page's number
 _FIRST_TOP, _LATER_TOP = 330.0, 100.0  # what the head takes of the first page and the others
-_UNIT_SHARE: Final = 0.31  # of the table's width; the uses share the rest (choice)
+# Of the table's width: the unit, each use, and what it may carry where that is said (choices).
+_SHARES: Final = (0.31, 0.23, 0.23, 0.23)
+_WITH_LOADS: Final = (0.25, 0.2, 0.2, 0.2, 0.15)
 _INSET: Final = 14
 
 Item = Row | str  # a row of the table, or a line of the words below it
@@ -56,7 +58,8 @@ def draw_pages(
         pen = ImageDraw.Draw(page)
         y = _draw_head(pen, head, size[0], first=number == 1)
         if items and isinstance(items[0], Row):
-            y = _draw_cells(pen, tuple((text, "") for text in HEADINGS), y, size[0], grey=True)
+            names = (*HEADINGS, LOADED)[: len(items[0].cells)]
+            y = _draw_cells(pen, tuple((text, "") for text in names), y, size[0], grey=True)
         for item in items:
             if isinstance(item, str):
                 _write(pen, (_EDGE, y), item, _SMALL)
@@ -132,13 +135,13 @@ def _draw_cells(
 ) -> float:
     """Draw one row of the table with a rule below it, and return where the next begins."""
     table = width - 2 * _EDGE
-    unit = table * _UNIT_SHARE
-    use = (table - unit) / (len(cells) - 1)
+    shares = _SHARES if len(cells) == len(_SHARES) else _WITH_LOADS
     tall = _HEADING if grey else _ROW
-    for number, (text, below) in enumerate(cells):
-        x = _EDGE if number == 0 else _EDGE + unit + (number - 1) * use
-        room = round((use if number else unit) - _INSET)
+    x = float(_EDGE)
+    for (text, below), share in zip(cells, shares, strict=True):
+        room = round(table * share - _INSET)
         _draw_cell(pen, (x, y + 8), (plain(text), plain(below)), room, grey=grey)
+        x += table * share
     pen.line([(_EDGE, y + tall), (width - _EDGE, y + tall)], fill=_RULE, width=2)
     return y + tall
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import Final
@@ -12,6 +12,7 @@ from kiosk.rules.ends import Ends
 ESTIMATE: Final = "estimate"
 UNCONFIRMED: Final = "typical figures"
 HEADINGS: Final = ("unit", "may be hung from", "may be wiped from", "may carry goods from")
+LOADED: Final = "may carry"  # the column that stands there where hanging was asked about
 ADVICE: Final = (
     "The dates follow the figures on the label of what was put on, and the air of the shop as it "
     "was read. They are rounded up to the full hour.",
@@ -50,9 +51,25 @@ class Row:
     cells: tuple[tuple[str, str], ...]
 
 
-def compose_rows(ends: Sequence[Ends], *, now: datetime, zone: tzinfo) -> tuple[Row, ...]:
-    """Return the table's rows: a unit's name, then for each use from when, or why not known."""
-    return tuple(_row(one, now, zone) for one in ends)
+def compose_rows(
+    ends: Sequence[Ends],
+    *,
+    now: datetime,
+    zone: tzinfo,
+    loads: Mapping[str, tuple[str, str]] | None = None,
+) -> tuple[Row, ...]:
+    """Return the table's rows: a unit's name, then for each use from when, or why not known.
+
+    With loads, of each unit what it may carry as a line and a smaller one below, each row has a
+    last cell with them; a unit that is not among them was not checked.
+    """
+    rows = tuple(_row(one, now, zone) for one in ends)
+    if loads is None:
+        return rows
+    unknown = ("not checked", "")
+    return tuple(
+        Row((*row.cells, loads.get(one.unit, unknown))) for row, one in zip(rows, ends, strict=True)
+    )
 
 
 def _row(ends: Ends, now: datetime, zone: tzinfo) -> Row:

@@ -1,7 +1,8 @@
 """Measure the breakdown of sheets: against bounds, proved and published numbers, and the clock.
 
-.venv/bin/python -m tests.bench.bench_breakdown            some ten minutes of one core
-.venv/bin/python -m tests.bench.bench_breakdown --quick    a minute
+.venv/bin/python -m tests.bench.bench_breakdown            half an hour of one core
+.venv/bin/python -m tests.bench.bench_breakdown --quick    a minute or two
+With --sets and the path of a wheel published sets are read from that, see `cuttingsets`.
 """
 
 from __future__ import annotations
@@ -9,87 +10,113 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, field
+from pathlib import Path
 from random import Random
 
 from kiosk.rules.breakdown import recut, sawable
-from kiosk.rules.breakdown.bound import least_sheets
-from kiosk.rules.breakdown.model import Breakdown, Part, Stock, Task
-from kiosk.rules.breakdown.plan import break_down
-from kiosk.rules.lengths import PER_MM
+from kiosk.rules.breakdown.model import Breakdown, Task
+from kiosk.rules.breakdown.plan import TRIES, options
+from tests.bench import cuttingsets
+from tests.bench.cuttinglists import LISTS, filled, shop_task, thinned
+from tests.bench.rectangles import best_sawable
 from tests.cutting import BEST_VALUES, NAMES, best_pattern, load
 
 Line = tuple[str, float, str, str]
-TRIES = 24_000
+SET_TRIES = 12_000  # about three seconds where the bound is not met
+HOW = {False: "not turned", True: "turned"}
 # Sums over cgcut, gcut and ngcut, not turned and turned: best layouts known, some not proved best
 # (computed by others, several minutes of search and a solver).
 KNOWN = {False: 164, True: 150}
-# Berkey and Wang, Journal of the Operational Research Society 38 (1987) 423-429: sides 1 to the
-# first figure on squares of the second; from memory. The parts here are drawn anew, as their lists
-# may not be copied: ratios to the bound compare, totals do not. On their own lists of 60 parts
-# (classes 1 to 6) the best published layouts, which need not be sawable, take 1.015 times the
-# bound not turned (590 to 581 sheets), and 1.009 turned (570 to 565).
-CLASSES = ((10, 10), (10, 30), (35, 40), (35, 100), (100, 100), (100, 300))
-# What a ceramics studio fits out: code, length and width in mm, quantity, whether the grain counts.
-Row = tuple[str, int, int, int, bool]
-GLAZE: tuple[Row, ...] = (
-    ("shelf", 764, 300, 14, True), ("side", 720, 320, 8, False), ("back", 764, 720, 3, False),
-    ("cleat", 764, 90, 14, True), ("rail", 764, 100, 10, True),
-)  # fmt: skip
-KILN: tuple[Row, ...] = (
-    ("shelf", 880, 400, 18, True), ("side", 1500, 400, 6, True), ("bat", 460, 460, 20, False),
-    ("divider", 380, 290, 24, False), ("cleat", 880, 90, 20, True), ("door", 596, 716, 6, True),
-    ("plinth", 880, 70, 12, True),
-)  # fmt: skip
-BATCH: tuple[Row, ...] = (
-    ("shelf", 764, 280, 48, True), ("side", 800, 300, 24, True), ("back", 764, 400, 24, False),
-    ("front", 380, 150, 48, True), ("runner", 270, 60, 32, False), ("cleat", 764, 90, 24, True),
-)  # fmt: skip
-ONE_OFFS: tuple[Row, ...] = tuple(
-    (f"P{n}", 220 + 67 * (n * 7 % 19), 90 + 31 * (n * 5 % 17), 2 + n % 6, n % 3 == 0)
-    for n in range(22)
-)
-LISTS = {"glaze store": GLAZE, "kiln room": KILN, "batch of 12": BATCH, "one-offs": ONE_OFFS}
-PLY = Stock(code="ply", length=2440 * PER_MM, width=1220 * PER_MM, trim=5 * PER_MM)
-KERF = 32 * PER_MM // 10
-SHEET = (PLY.length - 2 * PLY.trim + KERF) * (PLY.width - 2 * PLY.trim + KERF)
 
 
-def run(*, tries: int = TRIES, is_full: bool = True) -> Iterator[Line]:
+@dataclass(slots=True)
+class Sum:
+    """What came of several tasks: sheets, bounds, the worst over its bound, seconds, packer."""
+
+    sheets: int = 0
+    bound: int = 0
+    over: int = 0
+    seconds: list[float] = field(default_factory=list)
+    packer: int = 0
+    fewer: int = 0
+    refused: int = 0
+
+    def add(self, task: Task, tries: int) -> Breakdown:
+        """Break a task down, and let the general packer do so."""
+        found, took = cut_up(task, tries)
+        self.sheets, self.bound = self.sheets + found[0].taken, self.bound + found[0].bound
+        self.over = max(self.over, found[0].taken - found[0].bound)
+        self.seconds.append(took)
+        best, refused = best_sawable(task)
+        self.packer += best or 0
+        self.fewer += best is not None and best < found[0].taken
+        self.refused += refused
+        return found[0]
+
+    def join(self, other: Sum) -> None:
+        """Add what came of others."""
+        self.sheets, self.bound = self.sheets + other.sheets, self.bound + other.bound
+        self.over = max(self.over, other.over)
+        self.seconds += other.seconds
+        self.packer, self.fewer = self.packer + other.packer, self.fewer + other.fewer
+        self.refused += other.refused
+
+    def beside(self) -> str:
+        """Say what the sheets are to be compared with."""
+        mean, most = sum(self.seconds) / len(self.seconds), max(self.seconds)
+        return (
+            f"bound {self.bound}, ratio {self.sheets / self.bound:.4f}, worst {self.over} over; "
+            f"packer {self.packer} (fewer {self.fewer} times, {self.refused} runs refused); "
+            f"{mean:.1f} s each, {most:.1f} at most"
+        )
+
+
+def run(*, is_full: bool = True, wheel: Path | None = None) -> Iterator[Line]:
     """Yield each measure with what it is compared with."""
+    tries = TRIES if is_full else TRIES // 10
     yield from _first_layouts()
     yield from _single_sheets(is_full=is_full)
-    yield from _library(tries)
-    yield from _classes(tries, 10 if is_full else 2)
     yield from _shop_lists(tries)
-    yield from _fills(tries, 10 if is_full else 3)
+    yield from _fills(tries, 10 if is_full else 2)
+    yield from _library(SET_TRIES if is_full else SET_TRIES // 10)
+    if wheel is None:
+        yield "published sets", 0, "lists", "left out: no wheel given with --sets"
+    else:
+        yield from _published(wheel, is_full=is_full)
 
 
-def _cut_up(task: Task, tries: int) -> tuple[Breakdown, float]:
-    """Return a breakdown that both checks accept, and the seconds of processor time it took."""
+def cut_up(task: Task, tries: int) -> tuple[tuple[Breakdown, ...], float]:
+    """Return breakdowns that both checks accept, and the seconds of processor time they took."""
     started = time.process_time()
-    found, problems = break_down(task, draw=Random(1).random, tries=tries)
+    found, problems = options(task, draw=Random(1).random, tries=tries)
     took = time.process_time() - started
-    assert found is not None, problems
-    assert recut.find_faults(task, found) == ()
-    assert sawable.find_faults(task, found) == ()
+    assert found, problems
+    for one in found:
+        assert recut.find_faults(task, one) == ()
+        assert sawable.find_faults(task, one) == ()
     return found, took
-
-
-def _task(rows: tuple[Row, ...], levels: int | None) -> Task:
-    parts = tuple(
-        Part(code=code, length=a * PER_MM, width=b * PER_MM, quantity=n, is_locked=is_locked)
-        for code, a, b, n, is_locked in rows
-    )
-    return Task(parts=parts, stocks=(PLY,), kerf=KERF, levels=levels)
 
 
 def _first_layouts() -> Iterator[Line]:
     for name, rows in LISTS.items():
-        task = _task(rows, 3)
+        took = min(_first(shop_task(rows, None)) for _number in range(3))
         count = sum(row[3] for row in rows)
-        took = min(_cut_up(task, 0)[1] for _number in range(3))
         yield f"first layout, {name}", took * 1000, "ms", f"{count} parts; 200 in 100 at most"
+
+
+def _first(task: Task) -> float:
+    """Return the seconds until the first layout is heard of."""
+    heard: list[float] = []
+    started = time.process_time()
+    options(
+        task,
+        draw=Random(1).random,
+        tries=1,
+        go_on=lambda: False,
+        heard=lambda _one: heard.append(time.process_time()),
+    )
+    return heard[0] - started
 
 
 def _single_sheets(*, is_full: bool) -> Iterator[Line]:
@@ -99,65 +126,57 @@ def _single_sheets(*, is_full: bool) -> Iterator[Line]:
 
 
 def _library(tries: int) -> Iterator[Line]:
-    for turns in (False, True):
-        sheets = bound = 0
-        spent = 0.0
+    for turns, how in HOW.items():
+        total = Sum()
         for name in NAMES:
-            found, took = _cut_up(load(name, turns=turns), tries)
-            sheets, bound, spent = sheets + found.taken, bound + found.bound, spent + took
-        how = "turned" if turns else "not turned"
-        beside = f"bound {bound}, ratio {sheets / bound:.3f}; best known {KNOWN[turns]}"
-        yield f"OR-Library, {how}", sheets, "sheets", f"{beside}; {spent:.0f} s in all"
+            total.add(load(name, turns=turns), tries)
+        beside = f"best known {KNOWN[turns]}; {total.beside()}"
+        yield f"OR-Library, {how}", total.sheets, "sheets", beside
 
 
-def _classes(tries: int, lists: int) -> Iterator[Line]:
-    totals = {False: [0, 0], True: [0, 0]}
-    for number, (most, side) in enumerate(CLASSES, 1):
-        for turns in (False, True):
-            sheets = bound = over = 0
-            for seed in range(lists):
-                found, _took = _cut_up(_drawn(seed, (most, side), turns=turns), tries)
-                sheets, bound = sheets + found.taken, bound + found.bound
-                over = max(over, found.taken - found.bound)
-            totals[turns][0] += sheets
-            totals[turns][1] += bound
-            how = "turned" if turns else "not turned"
-            beside = f"bound {bound}; worst {over} over it"
-            yield f"class {number}, 60 parts, {how}", sheets, "sheets", beside
-    for turns, (sheets, bound) in totals.items():
-        how = "turned" if turns else "not turned"
-        yield f"all classes, {how}", sheets / bound, "x bound", "at most 1.025"
-
-
-def _drawn(seed: int, sides: tuple[int, int], *, turns: bool) -> Task:
-    random = Random(f"{seed} {sides}")
-    parts = tuple(
-        Part(
-            code=f"P{number}",
-            length=random.randint(1, sides[0]),
-            width=random.randint(1, sides[0]),
-            is_locked=not turns,
-        )
-        for number in range(60)
-    )
-    return Task(parts=parts, stocks=(Stock(code="S", length=sides[1], width=sides[1]),))
+def _published(wheel: Path, *, is_full: bool) -> Iterator[Line]:
+    listed = cuttingsets.read(wheel)
+    tries, most = (SET_TRIES, 99) if is_full else (SET_TRIES // 10, 1)
+    for turns, how in HOW.items():
+        every = Sum()
+        for number, lists in cuttingsets.classes(listed):
+            total = Sum()
+            for one in lists[:most]:
+                total.add(one.task(turns=turns), tries)
+            every.join(total)
+            published = f"published {cuttingsets.PUBLISHED[number][turns]} for all ten"
+            beside = f"{published}, sawable or not; {total.beside()}"
+            yield f"class {number}, 60 parts, {how}", total.sheets, "sheets", beside
+        published = sum(one[turns] for one in cuttingsets.PUBLISHED.values())
+        beside = f"published {published}; {every.beside()}"
+        yield f"all classes, {how}", every.sheets, "sheets", beside
+        for name, lists, known in (
+            (
+                "Bengtsson",
+                cuttingsets.bengtsson(listed),
+                f"published {cuttingsets.PUBLISHED_BENG}; ",
+            ),
+            ("furniture orders", cuttingsets.furniture(listed), ""),
+        ):
+            total = Sum()
+            for one in lists[: 3 * most]:
+                total.add(one.task(turns=turns), tries)
+            yield f"{name}, {how}", total.sheets, "sheets", known + total.beside()
 
 
 def _shop_lists(tries: int) -> Iterator[Line]:
     for name, rows in LISTS.items():
-        full = _full(rows)
-        for levels in (2, 3, 4, None):
-            found, took = _cut_up(_task(rows, levels), tries)
+        for levels in (3, None):
+            task = shop_task(rows, levels)
+            found, took = cut_up(task, tries)
+            trade = ", ".join(f"{one.taken}: {one.settings} settings" for one in found)
+            packer, refused = best_sawable(task)
+            beside = (
+                f"area {filled(task):.2f}, bound {found[0].bound}; {trade}; "
+                f"packer {packer}, {refused} of 72 not sawable; {took:.1f} s"
+            )
             how = f"{levels} levels" if levels else "any levels"
-            effort = f"{found.cuts} cuts, {found.settings} settings; {took:.1f} s"
-            beside = f"area {full:.2f}, bound {found.bound}; {effort}"
-            yield f"{name}, {how}", found.taken, "sheets", beside
-
-
-def _full(rows: tuple[Row, ...]) -> float:
-    """Return how many sheets the parts of a list fill by their area, kerf included."""
-    parts = _task(rows, 3).parts
-    return sum((one.length + KERF) * (one.width + KERF) * one.quantity for one in parts) / SHEET
+            yield f"{name}, {how}", found[0].taken, "sheets", beside
 
 
 def _fills(tries: int, lists: int) -> Iterator[Line]:
@@ -168,40 +187,21 @@ def _fills(tries: int, lists: int) -> Iterator[Line]:
         (0.93, 0.94, None, 1.0),
         (0.945, 0.955, None, 0.5),
     ):
-        met, spent, made = 0, 0.0, 0
+        met, total = 0, Sum()
         for seed in range(lists):
-            task = _thinned(seed, (low, high), levels)
-            found, took = _cut_up(task, tries)
-            met, spent, made = met + (found.taken == found.bound), spent + took, made + 1
+            found = total.add(thinned(seed, (low, high), levels), tries)
+            met += found.taken == found.bound
         how = f"{levels} levels" if levels else "any levels"
-        beside = f"of {made}; {aim * made:.0f} aimed at; {spent / made:.1f} s each"
+        beside = f"of {lists}; {aim * lists:.0f} aimed at; {total.beside()}"
         yield f"filled to {low:.0%}-{high:.1%}, {how}", met, "at bound", beside
-
-
-def _thinned(seed: int, fill: tuple[float, float], levels: int | None) -> Task:
-    """Draw parts from a shop list until they fill whole sheets so far, kerf included."""
-    random = Random(f"{seed} {fill}")
-    while True:
-        task = _task(random.choice(list(LISTS.values())), levels)
-        pool = [replace(part, quantity=1) for part in task.parts for _n in range(part.quantity)]
-        random.shuffle(pool)
-        sheets, area, chosen = random.randint(2, 5), 0, dict[str, Part]()
-        for part in pool:
-            more = (part.length + KERF) * (part.width + KERF)
-            if area + more <= fill[1] * sheets * SHEET:
-                area += more
-                had = chosen.get(part.code)
-                chosen[part.code] = replace(part, quantity=had.quantity + 1 if had else 1)
-        thin = replace(task, parts=tuple(chosen.values()))
-        if area >= fill[0] * sheets * SHEET and least_sheets(thin) == sheets:
-            return thin
 
 
 def main() -> None:
     """Print a line for each measure."""
-    is_quick = "--quick" in sys.argv
-    for name, value, unit, beside in run(tries=3_000 if is_quick else TRIES, is_full=not is_quick):
-        print(f"{name:38} {value:12,.3f} {unit:8} {beside}", flush=True)
+    given = sys.argv[1:]
+    wheel = Path(given[given.index("--sets") + 1]) if "--sets" in given else None
+    for name, value, unit, beside in run(is_full="--quick" not in given, wheel=wheel):
+        print(f"{name:38} {value:9,.3f} {unit:8} {beside}", flush=True)
 
 
 if __name__ == "__main__":

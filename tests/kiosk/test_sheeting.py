@@ -7,6 +7,7 @@ import pytest
 from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.planread import parse_plan
 from kiosk.store import Note
 from tests.sheetfloor import (
     FEW,
@@ -189,6 +190,22 @@ def test_a_sheet_stays_begun_where_only_its_first_cut_is_struck(shop):
     assert shop.strike_last().message == "Struck"
 
 
+def test_an_offcut_that_is_there_is_not_kept_again(shop):
+    keep(shop)
+    sheet = shop.sheets("JARS").sheets[0]
+    line = next(line for line in sheet.lines if line.keeps_offcut)
+    done = shop.make_cut("JARS", sheet.key, line.number)
+    entry = shop.store.find_entry(done.entry)
+    # struck by itself, as a program that knows nothing of sheets would
+    alone = Note(Kind.STRUCK, entry.job, entry.unit, {"target": entry.id})
+    shop.store.write([alone], START)
+    before = offcut_codes(shop)
+
+    assert shop.make_cut("JARS", sheet.key, line.number).is_recorded
+    assert offcut_codes(shop) == before
+    assert len(kinds(shop, Kind.OFFCUT_KEPT)) == len(before)
+
+
 def test_a_cut_is_said_in_words(shop):
     keep(shop)
     _sheet, done = cut_next(shop)
@@ -274,6 +291,8 @@ def test_a_new_plan_takes_over_what_is_begun(shop):
 
     assert second.sheet(sheet.key) == shop.sheets("JARS").sheet(sheet.key)
     assert second.sheet(sheet.key).planned == first.sheet(sheet.key).planned
+    written = parse_plan(shop.store.find_entry(second.plan.id))
+    assert sheet.key in {one.key for one in written.sheets}
     on_all = [code for one in second.sheets for code in codes_on(one.planned)]
     assert sorted(on_all) == sorted(first.names)
 

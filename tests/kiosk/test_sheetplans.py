@@ -98,6 +98,18 @@ def test_what_cannot_be_looked_for_is_said(floor, shop):
     assert [view.names[code].part for code in view.unplanned] == ["Top"]
 
 
+def test_where_nothing_can_be_looked_for_the_search_is_over_at_once(floor, shop):
+    floor.take_in(shop, "WIDE", "S1;Top;1;2600;1300;18;Birch ply;;\n")
+
+    assert len(shop.begin_sheets("WIDE")) == 1
+    shop.wait_sheets()
+
+    search = shop.sheet_search()
+    assert (search.job, search.is_running, search.share) == ("WIDE", False, 1.0)
+    assert not search.has_choices
+    assert len(search.problems) == 1
+
+
 def test_only_what_was_looked_for_can_be_kept(floor, shop):
     floor.take_in(shop, "POTS")
     with pytest.raises(LookupError, match="no layout of JARS"):
@@ -218,6 +230,19 @@ def test_a_spoiled_part_goes_onto_a_sheet_that_is_not_begun_and_the_begun_one_st
     assert answer.code in {code for one in after.sheets for code in codes_on(one.planned)}
     assert after.unplanned == ()
     assert after.faults == ()
+
+
+def test_a_part_spoiled_before_it_is_cut_leaves_its_place_to_its_recut(shop):
+    before = keep(shop)
+    code = codes_on(before.sheets[0].planned)[0]
+
+    answer = shop.problem(code, "spoiled", draw=False)
+
+    assert "takes the place of the spoiled one" in answer.detail
+    after = shop.sheets("JARS")
+    placed = {code for one in after.sheets for code in codes_on(one.planned)}
+    assert answer.code in placed
+    assert code not in placed
 
 
 def test_a_spoiled_part_without_a_plan_has_no_place_and_that_is_no_fault(shop):

@@ -137,6 +137,10 @@ def test_labels_of_offcuts_alone_and_among_parts(floor, shop, tmp_path):
     assert (both.codes, both.problems) == ((part, code), ())
     alone = shop.labels(Wanted("", only=[code]), tmp_path / "one.pdf")
     assert (alone.codes, alone.problems) == ((code,), ())
+    for wanted in (Wanted("JARS", only=[part, code]), Wanted("", only=[code])):
+        (order,) = shop.orders(wanted).orders
+        assert [row.label.code for row in order.rows] == list(wanted.only)
+        shop.came_out(order)
     assert shop.labels(Wanted("", only=[code], stock="none"), tmp_path / "x.pdf").problems
 
 

@@ -60,11 +60,9 @@ class Bench:
         return not self.stocks[board.stock].is_offcut
 
     def taken(self) -> tuple[int, float]:
-        """Return how many new sheets lie on the bench, and their area in sheets of the largest."""
+        """Return how many new sheets are in use, and their area in sheets of the largest."""
         areas = [
-            board.root.length * board.root.width * self.unit
-            for board in self.boards
-            if self.is_new(board)
+            board.area * self.unit for board in self.boards if board.filled and self.is_new(board)
         ]
         return len(areas), round(sum(areas), 9)
 

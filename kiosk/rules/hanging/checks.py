@@ -80,7 +80,7 @@ def unit_statics(hanging: Hanging) -> Statics:
 
 
 def gross_limits(
-    hanging: Hanging, statics: Statics, held: Capacity, *, duration: float
+    hanging: Hanging, statics: Statics, *, held: Capacity, duration: float
 ) -> dict[Check, float]:
     """Return the most load, own weight included, by each check of screws, cleat and lock, N."""
     unit, cleat, wall = hanging.unit, hanging.cleat, hanging.wall
@@ -95,7 +95,7 @@ def gross_limits(
     if second:
         found[Check.SECOND_OPINION] = second.most(**shares)
     if unit.lock and statics.hook.lock:
-        lock = capacity(unit.lock.screw, cleat, wall, factor=duration)
+        lock = capacity(unit.lock.screw, cleat, wall=wall, factor=duration)
         found[Check.LOCK] = unit.lock.count * lock.pull / statics.hook.lock
     return found
 

@@ -71,7 +71,7 @@ def layers(cleat: Cleat, wall: Wall) -> Layers:
     return Layers(side=board, gap=panel + nothing, passed=board + panel + nothing)
 
 
-def capacity(screw: Screw, cleat: Cleat, wall: Wall, *, factor: float) -> Capacity:
+def capacity(screw: Screw, cleat: Cleat, *, wall: Wall, factor: float) -> Capacity:
     """Return what one screw through this cleat into a stud holds; factor is `service.factor`.
 
     The screw must reach into the stud by more than its own diameter; `refusing` asks for six.
@@ -105,7 +105,7 @@ def capacity(screw: Screw, cleat: Cleat, wall: Wall, *, factor: float) -> Capaci
 
 def _thread(screw: Screw, penetration: float) -> float:
     """Return how much thread holds in the stud, mm: as measured, else as usual."""
-    usual = thread_in(penetration, mm(screw.length), SIZES[screw.gauge].shank)
+    usual = thread_in(penetration, mm(screw.length), shank=SIZES[screw.gauge].shank)
     return usual if screw.thread is None else min(usual, mm(screw.thread))
 
 
@@ -126,7 +126,7 @@ def head_hold(screw: Screw, cleat: Cleat) -> float:
     if screw.head_across is not None:
         across = mm(screw.head_across)
     gravity = cleat_gravity(cleat.board)
-    return pull_through(gravity, across, mm(cleat.thickness), shape=screw.head)
+    return pull_through(gravity, across, thickness=mm(cleat.thickness), shape=screw.head)
 
 
 def on_washers(screw: Screw, across: float) -> Screw:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,7 +11,7 @@ from kiosk.rules.hanging.hangviews import HangStep
 from kiosk.rules.hanging.rows import lift
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.naming import Natural, natural
-from kiosk.rules.words import Phrase, _, say
+from kiosk.rules.words import Phrase, _, join, say
 
 _RANKS: Final = {"panel": 1, "divider": 2, "rail": 3, "shelf": 4, "box": 4, "door": 5}
 _FIRST: Final[Mapping[str, Phrase]] = {
@@ -44,7 +44,8 @@ def hanging_order(units: Sequence[Hung], *, system: System = System.MM) -> tuple
     before = {one.unit: {one.after} & set(by_name) - {one.unit} for one in units}
     lower = dict(_blocked(units))
     for name, above in lower.items():
-        before[above].add(name)
+        for other in above:
+            before[other].add(name)
     steps: list[HangStep] = []
     left = dict(by_name)
     while left:
@@ -87,18 +88,17 @@ def _box(one: Fitting) -> tuple[int, int, int, int] | None:
     return one.x, one.y, one.x + one.width, one.y + one.height
 
 
-def _blocked(units: Sequence[Hung]) -> Iterable[tuple[str, str]]:
-    """Yield each unit on a cleat that a lifted one would hit, and the lowest such above it."""
+def _blocked(units: Sequence[Hung]) -> Iterator[tuple[str, list[str]]]:
+    """Yield each unit on a cleat with all others that it would hit when it is lifted on."""
     hooked = [one for one in units if one.fitting.how is How.CLEAT and one.kind != "panel"]
     for one in hooked:
         above = [
-            other
+            other.unit
             for other in hooked
             if other.unit not in (one.unit, one.after) and lifted_over(one.fitting, other.fitting)
         ]
         if above:
-            lowest = min(above, key=lambda other: (other.fitting.y or 0, natural(other.unit)))
-            yield one.unit, lowest.unit
+            yield one.unit, sorted(above, key=natural)
 
 
 def _rank(one: Hung) -> tuple[int, int, int, Natural]:
@@ -108,13 +108,13 @@ def _rank(one: Hung) -> tuple[int, int, int, Natural]:
 
 
 def _why(
-    one: Hung, by_name: Mapping[str, Hung], lower: Mapping[str, str], system: System
+    one: Hung, by_name: Mapping[str, Hung], lower: Mapping[str, list[str]], system: System
 ) -> Phrase:
     if one.unit in lower:
         room: Length = lift(one.fitting.cleat.thickness or Length(0))
         return say(
             "before {other}: it is lifted {room} to hook on, and would hit it",
-            other=lower[one.unit],
+            other=join(lower[one.unit], ", "),
             room=show(room, system),
         )
     support = by_name.get(one.after)

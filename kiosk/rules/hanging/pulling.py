@@ -29,7 +29,7 @@ def withdrawal(gravity: float, shank: float) -> float:
     return psi(2850) * gravity**2 * shank
 
 
-def pull_through(gravity: float, head: float, thickness: float, *, shape: Head) -> float:
+def pull_through(gravity: float, head: float, *, thickness: float, shape: Head) -> float:
     """Return what a head holds in a cleat of this gravity and thickness, N; head across in mm.
 
     NDS 2018, 12.2.5, as transcribed by others: 690 pi D G² t up to t = 2.5 D, then 1725 pi D² G².

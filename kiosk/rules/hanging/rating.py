@@ -70,7 +70,7 @@ def rate(hanging: Hanging, *, shop: float = SHOP_FACTOR, system: System = System
         return Rating(limits={}, refusals=refusals)
     use = hanging.use
     duration = factor(Duration.PERMANENT, celsius=use.celsius, is_damp=use.is_damp)
-    held = capacity(hanging.screw, hanging.cleat, hanging.wall, factor=duration)
+    held = capacity(hanging.screw, hanging.cleat, wall=hanging.wall, factor=duration)
     rated = _rated(hanging, held, duration=duration, shop=shop)
     if rated.refusals:
         return rated
@@ -87,7 +87,7 @@ def _rated(hanging: Hanging, held: Capacity, *, duration: float, shop: float) ->
     own = hanging.unit.self_mass_kg
     limits = {
         check: load * shop / GRAVITY - own
-        for check, load in gross_limits(hanging, statics, held, duration=duration).items()
+        for check, load in gross_limits(hanging, statics, held=held, duration=duration).items()
     } | shelf_limits(shelves, own=own)
     governing = min(limits, key=lambda check: limits[check])
     net = limits[governing]

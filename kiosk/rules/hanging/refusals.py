@@ -54,6 +54,10 @@ class Why(StrEnum):
     TOGETHER = "together"
 
 
+# what is only found where units are looked at on the wall they hang on, by `jobcheck`
+OF_JOBS: Final = frozenset({Why.UNSAID, Why.SERVICE, Why.CLEATS, Why.CARRIER})
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """One reason for no number, and what would have to change."""

@@ -72,7 +72,7 @@ def reduction(root: float) -> float:
     return 2.2 if thick <= 0.17 else 10 * thick + 0.5
 
 
-def thread_in(penetration: float, length: float, shank: float) -> float:
+def thread_in(penetration: float, length: float, *, shank: float) -> float:
     """Return how much thread holds in the stud, mm: two thirds of the screw or four diameters.
 
     NDS 2018, appendix L, as transcribed by others: the thread is 2/3 of the length and at least 4
@@ -104,7 +104,7 @@ def holes(gauge: int, gravity: float) -> Holes:
     return Holes(stud=share * SIZES[gauge].root, clearance=_CLEARANCE[gauge])
 
 
-def shortest(gauge: int, layers: float, stock: Sequence[float]) -> float | None:
+def shortest(gauge: int, layers: float, *, stock: Sequence[float]) -> float | None:
     """Return the shortest length in stock, mm, that reaches six diameters into the stud.
 
     layers is all the screw passes before the stud: cleat, panel, gypsum, hollow space, in mm. None
@@ -117,7 +117,7 @@ def shortest(gauge: int, layers: float, stock: Sequence[float]) -> float | None:
     return min((length for length in stock if length >= need), default=None)
 
 
-def well_seated(gauge: int, layers: float, stock: Sequence[float]) -> float | None:
+def well_seated(gauge: int, layers: float, *, stock: Sequence[float]) -> float | None:
     """Return the shortest length in stock that reaches the eight diameters better had, or None.
 
     Raises:

@@ -58,7 +58,7 @@ def rate_together(
     return lowered
 
 
-def stud_use(hanging: Hanging, rating: Rating, brought: Sum, *, shop: float = SHOP_FACTOR) -> float:
+def stud_use(hanging: Hanging, rating: Rating, *, brought: Sum, shop: float = SHOP_FACTOR) -> float:
     """Return how much of what one stud's screws may hold is used by what is brought there.
 
     hanging and rating are of any rated unit on the cleat. 1 is all of it; more is too much.
@@ -75,7 +75,7 @@ def stud_use(hanging: Hanging, rating: Rating, brought: Sum, *, shop: float = SH
     return 1 / (shop * min(most, second.most(**shares) if second else most))
 
 
-def unit_load(name: str, hanging: Hanging, rating: Rating, *, share: float = 1.0) -> Load:
+def unit_load(name: str, hanging: Hanging, *, rating: Rating, share: float = 1.0) -> Load:
     """Return what a rated unit brings to its cleat with this share of what it may carry, N."""
     own = hanging.unit.self_mass_kg
     load = (own + share * ((rating.gross_kg or own) - own)) * GRAVITY
@@ -93,13 +93,13 @@ def unit_load(name: str, hanging: Hanging, rating: Rating, *, share: float = 1.0
 
 def _used(together: _Together, share: float) -> float:
     loads = [
-        unit_load(name, together.hangings[name], rating, share=share)
+        unit_load(name, together.hangings[name], rating=rating, share=share)
         for name, rating in together.ratings.items()
     ]
     places = studs(next(iter(together.hangings.values()))) if loads else []
     return max(
         (
-            stud_use(together.hangings[name], rating, brought, shop=together.shop)
+            stud_use(together.hangings[name], rating, brought=brought, shop=together.shop)
             for brought in (at_studs(loads, places) if loads else ())
             for name, rating in together.ratings.items()
         ),

@@ -23,7 +23,7 @@ def window(stud_width: float, *, shank: float, error: float = FINDER) -> float:
 
 
 def reached(
-    left: Length, length: Length, studs: Sequence[Length], *, end: Length
+    left: Length, length: Length, *, studs: Sequence[Length], end: Length
 ) -> tuple[Length, ...]:
     """Return the studs a cleat can be screwed to, by their middles, from left to right.
 
@@ -53,7 +53,7 @@ class Point:
 
 
 def screw_points(
-    lower_edge: Length, rows: Sequence[Length], studs: Sequence[Length]
+    lower_edge: Length, rows: Sequence[Length], *, studs: Sequence[Length]
 ) -> tuple[Point, ...]:
     """Return where a cleat's screws go, row by row from below, from left to right.
 

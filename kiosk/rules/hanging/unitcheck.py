@@ -10,7 +10,7 @@ from kiosk.rules.hanging.assumed import Assumption
 from kiosk.rules.hanging.carrying import Job
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.complete import Filled
-from kiosk.rules.hanging.fitting import Fitting, How
+from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Better, Checked, UnitHanging
 from kiosk.rules.hanging.improving import improvements
 from kiosk.rules.hanging.loads import BY_KEY, Verdict, expected_kg, judge
@@ -189,16 +189,23 @@ def _load(checking: Checking, name: str) -> float | None:
 
 
 def _own_load(fitting: Fitting) -> float | None:
-    """Return what is expected on a unit itself, kg; an unknown use counts as general shelves."""
-    found = []
-    for one in fitting.expected:
-        length, depth = one.length or fitting.width, one.depth or fitting.depth
-        if one.kg is not None:
-            found.append(one.kg)
-        elif length is not None and depth is not None:
-            goods = BY_KEY.get(one.use, BY_KEY["general"])
-            found.append(expected_kg(goods, length=mm(length), depth=mm(depth)))
-    return sum(found) if found else None
+    """Return what is expected on a unit itself, kg; an unknown use counts as general shelves.
+
+    None where nobody said, or where it cannot be reckoned for want of a size.
+    """
+    found = [_expected(one, fitting) for one in fitting.expected]
+    known = [one for one in found if one is not None]
+    return sum(known) if known and len(known) == len(found) else None
+
+
+def _expected(one: Expected, fitting: Fitting) -> float | None:
+    if one.kg is not None:
+        return one.kg
+    length = fitting.width if one.length is None else one.length
+    depth = fitting.depth if one.depth is None else one.depth
+    if length is None or depth is None:
+        return None
+    return expected_kg(BY_KEY.get(one.use, BY_KEY["general"]), length=mm(length), depth=mm(depth))
 
 
 def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assumption]:

@@ -180,9 +180,13 @@ class _Reading:
         return self.row[place].strip() if place < len(self.row) else ""
 
     def wrong(self, column: str, message: str, remedy: str) -> None:
-        name = self.header.names.get(column, column)
         value = self.cell(column) or None
-        self.problems.append(Problem(message, remedy, self.number, name, value))
+        self.problems.append(Problem(message, remedy, self.number, self.heading(column), value))
+
+    def heading(self, column: str) -> str:
+        """Return what the column of a field is called in the table."""
+        column = column if column in COLUMNS else "name"
+        return self.header.names.get(column, column)
 
     def thing(self, what: str) -> None:
         """Take in the wall's size, a stud, a reading of the floor, a layer or a service."""
@@ -279,7 +283,7 @@ class _Reading:
             return tuple(self.problems)
         for number, rule in self.checks:
             self.problems += [
-                replace(one, row=number, column=self.header.names.get(one.column or "", one.column))
+                replace(one, row=number, column=self.heading(one.column or ""))
                 for one in rule(self.wall)
             ]
         self.problems += wrong_studs(self.wall, self.system)

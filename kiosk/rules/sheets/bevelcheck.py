@@ -28,7 +28,8 @@ _Size = tuple[int, int]
 class _Sawn:
     """What lies at the saw: pieces with length and width, codes with the pieces they are.
 
-    strips says of a piece's name which strip it is, ahead how often it is yet to be cut.
+    strips says of a piece's name which strip it is, ahead how often it is yet to be cut,
+    kept what goes back to stock, trims how often which edge lost how much.
     """
 
     pieces: dict[str, _Size]
@@ -38,6 +39,7 @@ class _Sawn:
     labels: dict[str, str] = field(default_factory=dict)
     freed: Counter[str] = field(default_factory=Counter)
     kept: set[str] = field(default_factory=set)
+    trims: Counter[tuple[Direction, int]] = field(default_factory=Counter)
 
 
 def find_faults(
@@ -73,7 +75,7 @@ def _strips(planned: PlannedSheet) -> Iterator[str]:
         if thickness is not None and strip.thickness != thickness:
             yield say("strip {strip}: its sheet has another thickness", strip=strip.code)
         faces = [face for face in strip.long_faces if face > 0]
-        if not 1 <= len(strip.lanes) <= 2 or len(faces) != len(strip.lanes):
+        if not strip.lanes or len(faces) != len(strip.lanes):
             yield say("strip {strip}: it has not one lane or two", strip=strip.code)
         elif not 0 < strip.tilt < 90:
             yield say("strip {strip}: no blade is tilted so", strip=strip.code)
@@ -90,7 +92,7 @@ def _section(strip: Strip, kerf: int) -> Iterator[str]:
     lean = strip.thickness * tan(radians(strip.tilt))
     slot = kerf / cos(radians(strip.tilt))
     first, second = strip.long_faces
-    if min(face for face in (first, second) if face) - lean <= -ALLOWED:
+    if min(face for face in (first, second) if face) - lean <= 0:
         yield say("strip {strip}: a cleat has no short face", strip=strip.code)
     # each area by the thickness: a trapezoid's is the mean of its faces
     whole = (first - lean / 2) + slot + (second - lean / 2) if second else first
@@ -159,7 +161,7 @@ def _follow(planned: PlannedSheet, lines: Sequence[CutLine]) -> Iterator[str]:
 
 def _make(sawn: _Sawn, line: CutLine, kerf: int) -> str:
     """Make one cut; return why it cannot be made, '' if it was."""
-    if line.piece_in not in sawn.pieces or line.piece_in in sawn.labels:
+    if line.piece_in not in sawn.pieces:
         return say("there is no piece {piece} to cut", piece=line.piece_in)
     sawn.ahead[line.piece_in] -= 1
     length, width = sawn.pieces.pop(line.piece_in)
@@ -173,6 +175,7 @@ def _make(sawn: _Sawn, line: CutLine, kerf: int) -> str:
     out = (length, line.measure) if is_rip else (line.measure, width)
     rest = (length, beyond) if is_rip else (beyond, width)
     if line.is_trim:
+        sawn.trims[line.direction, side - line.measure] += 1
         return _lay_down(sawn, line, out, None)
     return _lay_down(sawn, line, out, rest if beyond else None)
 
@@ -224,10 +227,13 @@ def _lay_down(sawn: _Sawn, line: CutLine, out: _Size, rest: _Size | None) -> str
 
 
 def _left(sawn: _Sawn, planned: PlannedSheet) -> Iterator[str]:
-    """Tell which parts were not freed once, and which offcuts are not there."""
+    """Tell which parts were not freed once, and which edges and offcuts are not as they should."""
     for code in sawn.wanted:
         if sawn.freed[code] != 1:
             yield say("{part}: it is freed {times} times", part=code, times=sawn.freed[code])
+    trim = planned.sheet.stock.trim
+    if sawn.trims != ({(way, trim): 2 for way in Direction} if trim else {}):
+        yield _("its edges are not trimmed as they should be")
     sizes = {one.piece: (one.length, one.width) for one in planned.sheet.offcuts}
     if sawn.kept != set(sizes):
         yield _("other offcuts are kept than remain")

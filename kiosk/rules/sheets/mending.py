@@ -7,25 +7,24 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
-from kiosk.rules.breakdown.model import Draw, Stock, Task
+from kiosk.rules.breakdown.model import Draw
 from kiosk.rules.breakdown.plan import break_down
-from kiosk.rules.lengths import Length
 from kiosk.rules.parts import Piece
 from kiosk.rules.sheets.checks import codes_on, find_faults
-from kiosk.rules.sheets.model import Material, PlannedSheet, SheetPlan
-from kiosk.rules.sheets.planned import left_out_of, planned_sheets
+from kiosk.rules.sheets.model import PlannedSheet, SheetPlan
+from kiosk.rules.sheets.planned import left_out_of, planned_sheets, renamed
 from kiosk.rules.sheets.stock import Stock as Store
 from kiosk.rules.sheets.stock import is_same
-from kiosk.rules.sheets.strips import as_part, pair_cleats, plain
 from kiosk.rules.sheets.tasks import (
     MaterialTask,
     Reserved,
     Saw,
     by_material,
+    lay_in,
     make_task,
     offcut_stock,
-    part_of,
 )
 from kiosk.rules.words import Phrase, say
 from labels.codes import shown
@@ -57,14 +56,17 @@ def next_number(sheets: Iterable[PlannedSheet]) -> int:
     return max((int(name) for name in names if name.isdecimal()), default=0) + 1
 
 
-def place(plan: SheetPlan, piece: Piece, *, means: Means) -> tuple[SheetPlan, Phrase]:
+def place(
+    plan: SheetPlan, piece: Piece, *, means: Means, spoiled: str = ""
+) -> tuple[SheetPlan, Phrase]:
     """Return a plan with a place for one more piece, and where that is.
 
-    First the smallest offcut in stock that it fits on; then a sheet that is not begun; then all
-    sheets of its material that are not begun are laid out anew with it. Where even that finds none
-    it is left out.
+    Where the spoiled part it stands for lies on a sheet that is not begun, it takes that place.
+    Else first the smallest offcut in stock that it fits on; then a sheet that is not begun; then
+    all sheets of its material that are not begun are laid out anew with it. Where even that finds
+    none it is left out.
     """
-    for found in _places(plan, piece, means):
+    for found in chain(_instead(plan, piece, spoiled, means), _places(plan, piece, means)):
         if not any(find_faults(one, means.wanted) for one in found.new):
             sheets = (*found.kept, *found.new)
             return replace(plan, sheets=sheets, left_out=found.left_out), found.words
@@ -81,6 +83,51 @@ class _Place:
     new: tuple[PlannedSheet, ...]
     left_out: tuple[str, ...]
     words: Phrase
+
+
+def _instead(plan: SheetPlan, piece: Piece, spoiled: str, means: Means) -> Iterator[_Place]:
+    """Yield the place of a part that was spoiled before it was cut, of the same size."""
+    for before in plan.sheets:
+        if before.key in means.begun or spoiled not in codes_on(before):
+            continue
+        name = f"S{next_number(plan.sheets)}"
+        new = renamed(_swapped(before, spoiled, piece.code), origin=means.origin, name=name)
+        kept = tuple(one for one in plan.sheets if one is not before)
+        words = say(
+            "{part} takes the place of the spoiled one on {sheet}, which is {name} from now on.",
+            part=piece.part,
+            sheet=before.sheet.name,
+            name=name,
+        )
+        yield _Place(kept, (new,), plan.left_out, words)
+
+
+def _swapped(planned: PlannedSheet, old: str, new: str) -> PlannedSheet:
+    """Return a sheet with another code for one of its parts."""
+    codes = {old: new}
+    sheet = planned.sheet
+    cuts = (
+        replace(
+            cut,
+            part=codes.get(cut.part, cut.part),
+            rest_part=codes.get(cut.rest_part, cut.rest_part),
+        )
+        for cut in sheet.cuts
+    )
+    strips = (
+        replace(
+            strip,
+            lanes=tuple(
+                tuple((codes.get(code, code), length) for code, length in lane)
+                for lane in strip.lanes
+            ),
+        )
+        for strip in planned.strips
+    )
+    parts = (replace(one, code=codes.get(one.code, one.code)) for one in sheet.parts)
+    whole = codes.get(sheet.whole, sheet.whole)
+    sheet = replace(sheet, parts=tuple(parts), cuts=tuple(cuts), whole=whole)
+    return replace(planned, sheet=sheet, strips=tuple(strips))
 
 
 def _places(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[_Place]:
@@ -113,7 +160,7 @@ def _on_offcuts(plan: SheetPlan, piece: Piece, means: Means) -> Iterator[Planned
     ((material, _pieces),) = by_material([piece]).items()
     for one in means.store.offcuts:
         if one.code not in taken and is_same(one.material, material):
-            of = _one_stock(material, [piece], offcut_stock(one), means)
+            of, _problems = lay_in(material, [piece], [offcut_stock(one)], saw=means.saw)
             yield from _whole(of, plan, means, tries=0)
 
 
@@ -122,7 +169,8 @@ def _with(
 ) -> Iterator[PlannedSheet]:
     """Yield a sheet that is not begun with one more piece on it."""
     lying = _waiting_on([before], means)
-    of = _one_stock(before.material, [*lying, piece], before.sheet.stock, means)
+    pieces, stocks = [*lying, piece], [before.sheet.stock]
+    of, _problems = lay_in(before.material, pieces, stocks, saw=means.saw)
     yield from _whole(of, plan, means, tries=means.tries)
 
 
@@ -134,23 +182,6 @@ def _whole(
     if found is not None and not found.left_out:
         first = next_number(plan.sheets)
         yield from planned_sheets(found, of, origin=means.origin, first=first)
-
-
-def _one_stock(
-    material: Material, pieces: Sequence[Piece], stock: Stock, means: Means
-) -> MaterialTask:
-    """Return the task to cut pieces from one sheet or offcut."""
-    saw = means.saw
-    strips, _problems = pair_cleats(
-        pieces,
-        kerf=saw.kerf,
-        longest=Length(stock.length - 2 * stock.trim),
-        thickness=material.thickness,
-        widest=Length(stock.width - 2 * stock.trim),
-    )
-    parts = (*map(as_part, strips), *map(part_of, plain(pieces, strips)))
-    task = Task(parts=parts, stocks=(stock,), kerf=saw.kerf, least_offcut=saw.least_offcut)
-    return MaterialTask(material=material, task=task, strips=strips, pieces=tuple(pieces))
 
 
 def _anew(

@@ -34,7 +34,7 @@ def parse_plan(entry: Entry) -> SheetPlan | None:
             bounds=tuple((materials[_whole(of)], _whole(n)) for of, n in _rows(body["bounds"])),
             left_out=tuple(_text(one) for one in _rows(body["left_out"])),
         )
-    except (LookupError, TypeError, ValueError):
+    except (LookupError, OverflowError, TypeError, ValueError):
         return None
 
 

@@ -61,11 +61,11 @@ def pair_cleats(
     for piece in pieces:
         if not piece.bevel:
             continue
-        thick = piece.thickness or thickness
+        thick = piece.thickness or thickness or NOTHING
         problem = _why_not(piece, thick, longest, widest)
         if problem:
             problems.append(problem)
-        elif thick:
+        else:
             groups[piece.bevel, thick].append(piece)
     strips = [
         strip
@@ -87,7 +87,7 @@ def as_part(strip: Strip) -> Part:
 
 
 def _why_not(
-    piece: Piece, thickness: Length | None, longest: Length, widest: Length | None
+    piece: Piece, thickness: Length, longest: Length, widest: Length | None
 ) -> Problem | None:
     """Return what keeps a piece out of every strip, None where nothing does."""
     found = _unsawable(piece, thickness) or _too_large(piece, longest, widest)
@@ -97,7 +97,7 @@ def _why_not(
     return Problem(message, join([remedy, PLAIN]))
 
 
-def _unsawable(piece: Piece, thickness: Length | None) -> tuple[Phrase, Phrase] | None:
+def _unsawable(piece: Piece, thickness: Length) -> tuple[Phrase, Phrase] | None:
     if not 0 < piece.bevel <= MOST_TILT:
         return (
             say("Part {code}: no blade tilts by {tilt:g} degrees.", code=piece.code,

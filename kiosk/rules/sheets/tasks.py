@@ -7,7 +7,7 @@ whole units of 1/1600 mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kiosk.rules.breakdown.intake import find_problems
 from kiosk.rules.breakdown.model import Part, Stock, Task
@@ -114,10 +114,25 @@ def make_task(
 ) -> tuple[MaterialTask | None, tuple[Problem, ...]]:
     """Return the task of one material, None where it cannot be cut, and what is wrong."""
     stocks, is_assumed = _stocks(material, store, saw, reserved or Reserved())
-    open_ones = [one for one in stocks if one.count != 0]
-    if not open_ones:
+    if all(one.count == 0 for one in stocks):
         return None, (_none_left(material, saw),)
-    inner = [(one.length - 2 * one.trim, one.width - 2 * one.trim) for one in open_ones]
+    of, wrong = lay_in(material, pieces, stocks, saw=saw)
+    faults = find_problems(of.task)
+    about, names = say_material(material, saw.system), {one.code: one for one in pieces}
+    problems = tuple(_said(about, one, of.task, names) for one in (*wrong, *faults))
+    return None if faults else replace(of, is_assumed=is_assumed), problems
+
+
+def lay_in(
+    material: Material, pieces: Sequence[Piece], stocks: Sequence[Stock], *, saw: Saw
+) -> tuple[MaterialTask, tuple[Problem, ...]]:
+    """Return the task to cut pieces from stocks, one of them at least there, cleats in strips.
+
+    The problems are those of bevelled pieces that are in no strip; others are not looked for.
+    """
+    inner = [
+        (one.length - 2 * one.trim, one.width - 2 * one.trim) for one in stocks if one.count != 0
+    ]
     strips, wrong = pair_cleats(
         pieces,
         kerf=saw.kerf,
@@ -125,30 +140,13 @@ def make_task(
         thickness=material.thickness,
         widest=Length(max(width for _length, width in inner)),
     )
-    parts = [*map(as_part, strips), *map(part_of, plain(pieces, strips))]
     task = Task(
-        parts=tuple(parts),
+        parts=(*map(as_part, strips), *map(part_of, plain(pieces, strips))),
         stocks=tuple(stocks),
         kerf=saw.kerf,
         least_offcut=saw.least_offcut,
     )
-    faults = find_problems(task)
-    names = {piece.code: piece for piece in pieces}
-    problems = tuple(
-        _said(say_material(material, saw.system), one, task, names) for one in (*wrong, *faults)
-    )
-    if faults:
-        return None, problems
-    return (
-        MaterialTask(
-            material=material,
-            task=task,
-            strips=strips,
-            pieces=tuple(pieces),
-            is_assumed=is_assumed,
-        ),
-        problems,
-    )
+    return MaterialTask(material=material, task=task, strips=strips, pieces=tuple(pieces)), wrong
 
 
 def part_of(piece: Piece) -> Part:

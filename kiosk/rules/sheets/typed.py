@@ -52,11 +52,8 @@ def read_size(
     length, width = side(_("Length"), typed.length), side(_("Width"), typed.width)
     count, wrong = _count(typed.count)
     problems += wrong
-    lost = trim
-    if typed.trim.strip() == "0":
-        lost = Length(0)
-    elif typed.trim.strip():
-        lost = side(_("Trim"), typed.trim)
+    given = typed.trim.strip()
+    lost = Length(0) if given == "0" else side(_("Trim"), given) if given else trim
     if not problems and not 2 * lost < min(length, width, LONGEST):
         problems.append(_wrong(_("Trim"), typed.trim, _("It takes all of the sheet.")))
     if problems:

@@ -1,36 +1,24 @@
 """Pull and shear at once, against bisection on the published formula."""
 
-from math import atan2, cos, hypot, sin
+from math import hypot
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.hanging.combined import most
+from tests.hangingroutes import formula, most_by_bisection
 
 CALM = settings(max_examples=200, deadline=None, derandomize=True)
 NUMBERS = st.floats(20, 5000)
 SHARES = st.floats(0.001, 20)
 
 
-def formula(pull, shear, t, v):
-    """NDS 2018, equation 12.4-1, as transcribed by others."""
-    a = atan2(t, v)
-    return pull * shear / (pull * cos(a) ** 2 + shear * sin(a) ** 2)
-
-
-def holds(pull, shear, t, v):
-    return hypot(t, v) <= formula(pull, shear, t, v) and t <= pull and v <= shear
-
-
 @CALM
 @given(NUMBERS, NUMBERS, SHARES, SHARES)
 def test_it_is_what_bisection_finds(pull, shear, t, v):
-    low, high = 0.0, 1e8
-    for _turn in range(120):
-        middle = (low + high) / 2
-        low, high = (middle, high) if holds(pull, shear, t * middle, v * middle) else (low, middle)
-    assert most(pull, shear, pull_share=t, shear_share=v) == pytest.approx(low, rel=1e-9)
+    found = most(pull, shear, pull_share=t, shear_share=v)
+    assert found == pytest.approx(most_by_bisection(pull, shear, t, v), rel=1e-9)
 
 
 def test_pure_pull_and_pure_shear():

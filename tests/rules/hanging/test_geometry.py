@@ -58,6 +58,11 @@ def test_a_stud_that_would_make_a_panel_too_wide_is_passed_over():
     assert two_panels(from_mm(2400), [near, far], widest=from_mm(1226)).stud == near
 
 
+def test_the_seam_lies_on_the_stud_nearest_to_the_middle():
+    # 812.8 lies 187.2 from the middle of 2000, 1219.2 lies 219.2 from it
+    assert mm(two_panels(from_mm(2000), BAY, widest=SHEET).stud) == 812.8
+
+
 @pytest.mark.parametrize(("width", "widest"), [(9, 1220), (2450, 1220)])
 def test_no_two_panels_fill_it(width, widest):
     assert two_panels(from_mm(width), BAY, widest=from_mm(widest)) is None
@@ -105,9 +110,10 @@ def test_a_thick_screw_has_no_room_at_all():
 
 def test_the_studs_a_cleat_reaches():
     # by hand: from 100 + 15 to 980 - 15
-    found = reached(from_mm(100), from_mm(880), BAY, end=from_mm(15))
+    found = reached(from_mm(100), from_mm(880), studs=BAY, end=from_mm(15))
     assert [mm(one) for one in found] == [406.4, 812.8]
-    edge = reached(from_mm(391.4), from_mm(436.4), BAY, end=from_mm(15))
+    assert reached(from_mm(400), from_mm(880), studs=some(406.4, 900), end=from_mm(15)) == some(900)
+    edge = reached(from_mm(391.4), from_mm(436.4), studs=BAY, end=from_mm(15))
     assert [mm(one) for one in edge] == [406.4, 812.8]
 
 
@@ -142,7 +148,7 @@ def test_how_long_a_cleat_must_be_for_two_studs(apart, least):
 
 
 def test_screws_go_row_by_row_from_below():
-    found = screw_points(from_mm(1000), some(67, 15), some(812.8, 406.4))
+    found = screw_points(from_mm(1000), some(67, 15), studs=some(812.8, 406.4))
     assert [(mm(one.x), mm(one.y)) for one in found] == [
         (406.4, 1015), (812.8, 1015), (406.4, 1067), (812.8, 1067),
     ]  # fmt: skip

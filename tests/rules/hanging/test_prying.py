@@ -1,38 +1,14 @@
 """How a cleat pries its screws out, against a system of equations for unit and cleat."""
 
-import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.hanging.hooking import hook
 from kiosk.rules.hanging.prying import PIVOT, moment, row_limits, row_pulls
+from tests.hangingroutes import solved
 
 CALM = settings(max_examples=300, deadline=None, derandomize=True)
-
-
-def solved(load, out, thick, height, drop, rows, above=0.0):
-    """Six equations of balance for unit and cleat.
-
-    Unknown: up and across at the bevel, stop, top (or lock), pull of the screws in parts of their
-    height above the pivot, toe pressure. Rows pull as far as they are above the pivot.
-    """
-    contact, bevel_at = thick / 2, height - thick / 2
-    hooks = drop >= out - contact
-    own = 1.0 if drop < bevel_at else 0.0
-    arms = np.array(rows) - PIVOT
-    a = np.zeros((6, 6))
-    a[0, 0] = 1  # up on the unit
-    a[1, :4] = (0, -1, 1, 1 if hooks else -1)  # across on the unit
-    a[2, 2], a[2, 3] = drop, -above if hooks else 0  # turning the unit about the bevel
-    a[3, 0], a[3, 1] = 1, -1  # the bevel pushes at right angles to itself, at 45°
-    lock = 0 if hooks else 1
-    a[4] = (0, 1, -own, lock, -arms.sum(), 1)  # across on the cleat
-    lever = bevel_at - PIVOT
-    a[5] = (contact, lever, -own * (lever - drop), lock * lever, -(arms**2).sum(), 0)
-    b = np.array([load, 0, load * (out - contact), 0, 0, 0])
-    x = np.linalg.solve(a, b)
-    return x[4] * arms, x[5]
 
 
 def ruled(load, out, thick, height, drop, rows):

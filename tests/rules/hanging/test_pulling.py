@@ -35,13 +35,13 @@ def test_withdrawal_is_that_of_the_table(gravity, gauge, table, worked):
     ],
 )
 def test_pull_through_is_that_of_worked_values(gravity, head, thick, pounds):
-    found = pull_through(gravity, head * INCH, thick * INCH, shape=Head.PAN) / POUND_FORCE
+    found = pull_through(gravity, head * INCH, thickness=thick * INCH, shape=Head.PAN) / POUND_FORCE
     assert found == pytest.approx(pounds, abs=0.06 if pounds < 50 else 0.001)
 
 
 def test_beyond_two_and_a_half_heads_thickness_adds_nothing():
     def hold(thick):
-        return pull_through(0.42, 8.0, thick, shape=Head.PAN)
+        return pull_through(0.42, 8.0, thickness=thick, shape=Head.PAN)
 
     assert hold(20.0) == pytest.approx(hold(30.0))
     assert hold(19.0) == pytest.approx(0.95 * hold(20.0))
@@ -49,14 +49,16 @@ def test_beyond_two_and_a_half_heads_thickness_adds_nothing():
 
 def test_a_countersunk_head_counts_sixty_percent():
     # sources take 20 to 40 % off, as transcribed by others
-    flat = pull_through(0.42, 9.2, 18, shape=Head.PAN)
-    assert pull_through(0.42, 9.2, 18, shape=Head.COUNTERSUNK) == pytest.approx(0.6 * flat)
-    assert pull_through(0.42, 9.2, 18, shape=Head.WASHER) == flat
+    flat = pull_through(0.42, 9.2, thickness=18, shape=Head.PAN)
+    assert pull_through(0.42, 9.2, thickness=18, shape=Head.COUNTERSUNK) == pytest.approx(
+        0.6 * flat
+    )
+    assert pull_through(0.42, 9.2, thickness=18, shape=Head.WASHER) == flat
 
 
 def test_a_washer_of_more_than_twenty_millimetres_adds_nothing():
     def hold(across):
-        return pull_through(0.42, across, 18, shape=Head.WASHER)
+        return pull_through(0.42, across, thickness=18, shape=Head.WASHER)
 
     assert hold(40) == hold(20) == pytest.approx(hold(10) * 2)
 

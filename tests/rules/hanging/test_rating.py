@@ -87,6 +87,7 @@ def test_more_gypsum_never_helps(thicker, **rest):
     assert net(made(wall_gypsum=from_mm(12.7 + thicker), **rest)) <= net(made(**rest))
 
 
+@pytest.mark.no_cover
 @CALM
 @given(**UNITS)
 def test_what_is_worse_never_carries_more(**rest):

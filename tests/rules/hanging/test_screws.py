@@ -56,9 +56,9 @@ def test_the_reduction_is_by_the_root_and_does_not_jump():
 
 
 def test_thread_is_two_thirds_and_at_least_four_diameters():
-    assert thread_in(40.2, 88.9, 4.826) == 40.2
-    assert thread_in(80.0, 90.0, 4.826) == pytest.approx(60.0)
-    assert thread_in(80.0, 12.0, 4.826) == pytest.approx(19.304)
+    assert thread_in(40.2, 88.9, shank=4.826) == 40.2
+    assert thread_in(80.0, 90.0, shank=4.826) == pytest.approx(60.0)
+    assert thread_in(80.0, 12.0, shank=4.826) == pytest.approx(19.304)
 
 
 # Drills from NDS 2018, 12.1.5, after a handbook of building construction; clearance holes are
@@ -76,22 +76,22 @@ def test_holes(gauge, soft, hard, clearance):
 @pytest.mark.parametrize(("gauge", "chosen"), [(8, 76.2), (10, 88.9), (12, 88.9), (14, 88.9)])
 def test_the_shortest_screw_that_reaches_six_diameters(gauge, chosen):
     # worked by hand: cleat 18, panel 18, gypsum 12.7; No. 10 × 3 in would leave 27.5 of 28.96 mm
-    assert shortest(gauge, 48.7, STOCK) == chosen
+    assert shortest(gauge, 48.7, stock=STOCK) == chosen
 
 
 def test_panel_and_gypsum_alone_take_shorter_ones():
-    assert shortest(8, 30.7, STOCK) == 63.5
-    assert shortest(10, 30.7, STOCK) == 63.5
+    assert shortest(8, 30.7, stock=STOCK) == 63.5
+    assert shortest(10, 30.7, stock=STOCK) == 63.5
 
 
 def test_no_screw_reaches_through_everything():
-    assert shortest(10, 90, STOCK) is None
-    assert well_seated(10, 90, STOCK) is None
+    assert shortest(10, 90, stock=STOCK) is None
+    assert well_seated(10, 90, stock=STOCK) is None
 
 
 def test_eight_diameters_are_better():
-    assert well_seated(8, 48.7, STOCK) == 88.9
-    assert well_seated(14, 48.7, STOCK) == 101.6
+    assert well_seated(8, 48.7, stock=STOCK) == 88.9
+    assert well_seated(14, 48.7, stock=STOCK) == 101.6
 
 
 def test_pounds_and_inches():

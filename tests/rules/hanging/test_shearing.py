@@ -1,13 +1,11 @@
 """Screws in shear against published tables, and the gap form against limit analysis."""
 
-import numpy as np
 import pytest
-from scipy.optimize import linprog
-from scipy.sparse import lil_matrix
 
 from kiosk.rules.hanging.inches import POUND_FORCE, psi
 from kiosk.rules.hanging.screws import SIZES, bending_yield, reduction
 from kiosk.rules.hanging.shearing import Joint, Mode, bearing, contact_loads, gap_loads, weakest
+from tests.hangingroutes import limit_load
 
 INCH = 25.4
 # NDS 2018, table 12L, 1/2 in side member, penetration ten diameters, lb: cells from memory, but
@@ -114,45 +112,6 @@ def test_a_row_of_the_nail_kind(loads):
     )
     found = [load / 2.2 / POUND_FORCE for load in loads(made).values()]
     assert found == pytest.approx((350.57, 207.07, 126.29, 132.95, 84.38, 88.93), abs=0.01)
-
-
-def limit_load(made, cells=400):
-    """The most a dowel carries: lower-bound limit analysis by linear programme.
-
-    Unknown pressure in each cell, shear and moment at each node; no pressure in the gap.
-    """
-    lengths = [made.side / cells] * cells + [made.main / cells] * cells
-    hard = [made.side_bearing * made.diameter] * cells + [made.main_bearing * made.diameter] * cells
-    n = len(lengths)
-    q, v, m = 0, n, n + (n + 2)  # a node more at the gap's far side
-    size = n + 2 * (n + 2)
-    rows = lil_matrix((2 * n + 2, size))
-    bent = made.yielding * made.diameter**3 / 6
-
-    def step(row, node, length, cell):
-        rows[row, v + node + 1], rows[row, v + node] = 1, -1
-        rows[row + 1, m + node + 1], rows[row + 1, m + node] = 1, -1
-        rows[row + 1, v + node] = -length
-        if cell is not None:
-            rows[row, q + cell], rows[row + 1, q + cell] = -length, -(length**2) / 2
-
-    node = 0
-    for cell, length in enumerate(lengths):
-        if cell == cells:
-            step(2 * node, node, made.gap, None)
-            node += 1
-        step(2 * node, node, length, cell)
-        node += 1
-    shear = [(None, None)] * (n + 2)
-    moment = [(-bent, bent)] * (n + 2)
-    for ends in (shear, moment):
-        ends[0] = ends[-1] = (0, 0)
-    goal = np.zeros(size)
-    goal[v + cells] = -1
-    bounds = [(-one, one) for one in hard] + shear + moment
-    found = linprog(goal, A_eq=rows.tocsr(), b_eq=np.zeros(2 * n + 2), bounds=bounds)
-    assert found.status == 0
-    return -found.fun
 
 
 # Worked for this tool by limit analysis: No. 10, G 0.42 both; side, reach and gap in inches, lb

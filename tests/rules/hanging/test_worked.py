@@ -16,7 +16,8 @@ from kiosk.rules.hanging.kinds import Backing, Board, Grain, Head
 from kiosk.rules.hanging.model import Declared, Lock, Shelf
 from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.refusals import Why
-from kiosk.rules.hanging.shearing import Mode
+from kiosk.rules.hanging.screws import SIZES, bending_yield
+from kiosk.rules.hanging.shearing import Joint, Mode, bearing, gap_loads, weakest
 from kiosk.rules.lengths import Length, from_mm
 from tests.hanging import SCREW, WALL, braced, cleat, floating
 
@@ -26,7 +27,7 @@ GLUED = cleat(50, 16)
 
 
 def held(screw=SCREW, on=GLUED, **wall):
-    return capacity(screw, on, replace(WALL, **wall), factor=0.9)
+    return capacity(screw, on, wall=replace(WALL, **wall), factor=0.9)
 
 
 def test_one_screw():
@@ -51,6 +52,22 @@ def test_one_screw_in_denser_studs():
     assert found.pulls[Pull.WITHDRAWAL] == pytest.approx(857.75, abs=0.01)
     assert found.shear == pytest.approx(236.75, abs=0.01)
     assert found.pull == pytest.approx(393.80, abs=0.01)
+
+
+def test_a_tip_counts_half():
+    # a thick side on a short reach tilts: NDS 12.3.1 counts penetration less one diameter
+    short = held(replace(SCREW, gauge=14, length=from_mm(36 + 37)), gypsum=Length(0))
+    size, reach = SIZES[14], 37.0
+    joint = Joint(
+        diameter=size.root,
+        side=36,
+        main=reach - size.shank,
+        side_bearing=bearing(0.42),
+        main_bearing=bearing(0.42),
+        yielding=bending_yield(size.shank),
+    )
+    assert short.shear == pytest.approx(0.9 * weakest(gap_loads(joint))[1] / 2.46)
+    assert short.mode in (Mode.TILT, Mode.BENT_IN_MAIN)
 
 
 @pytest.mark.parametrize(("gypsum", "shear"), [(0, 397), (12.7, 228), (15.9, 202)])

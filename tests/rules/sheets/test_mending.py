@@ -193,6 +193,38 @@ def test_a_cleat_is_cut_again_with_its_bevel():
         assert sound(found, pieces)
 
 
+def test_a_part_spoiled_before_it_is_cut_gives_its_place_to_its_recut():
+    pieces = [a_part(f"A{n}") for n in range(6)]
+    pieces += [a_part(f"C{n}", 700, 80, bevel=45.0, grain="length") for n in range(4)]
+    _of, sheets = laid_out(pieces)
+    for old in ("A2", "C1"):
+        recut = replace(wanted(pieces)[old], code="R")
+        spare = a_stock(offcuts=[an_offcut("K1")])
+        known = means([*pieces, recut], stock=spare)
+
+        found, words = place(a_plan(sheets), recut, means=known, spoiled=old)
+
+        assert "takes the place of the spoiled one on S1, which is S2 from now on" in words
+        assert [one.key for one in found.sheets] == ["P2/S2"]
+        assert all_codes(found) == sorted({*wanted(pieces), "R"} - {old})
+        begun, _words = place(a_plan(sheets), recut, means=replace(known, begun={"P1/S1"}),
+                              spoiled=old)  # fmt: skip
+        assert begun.sheets[0] == sheets[0]
+
+
+def test_a_sheet_that_is_one_part_goes_to_its_recut_whole():
+    size = a_size(600, 300, trim=0)
+    piece = a_part("A")
+    _of, sheets = laid_out([piece], a_stock(size))
+    recut = replace(piece, code="R")
+
+    found, _words = place(
+        a_plan(sheets), recut, means=means([piece, recut], stock=a_stock(size)), spoiled="A"
+    )
+
+    assert found.sheets[0].sheet.whole == "R"
+
+
 def test_numbers_of_sheets_go_on():
     _pieces, plan = full_and_half()
 

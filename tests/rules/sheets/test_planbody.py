@@ -165,6 +165,7 @@ def changed(path, value):
         (("sheets", 0, "strips"), [["s", 1, 1, 1, "45", 1, 1, 1]]),
         (("sheets", 0, "strips"), [["s", 1, 1, 1, 45.0, 1, 1, 1, ["C1"]]]),
         (("sheets", 0, "strips"), [["s", 1, 1, 1, float("inf"), 1, 1, 1]]),
+        (("sheets", 0, "strips"), [["s", 1, 1, 1, 10**400, 1, 1, 1]]),
         (("bounds",), [[0]]),
         (("left_out",), [5]),
     ],
