@@ -118,7 +118,8 @@ class FitAsk:
             (str(one), capital(words)) for one, words in WORDS[kind].items()
         ]
         if None is field.unsaid:
-            options.append(("", _("As the list says")))
+            is_wall = field.key == "backing"
+            options.append(("", _("As the wall says") if is_wall else _("As the list says")))
         return str(said or ""), options, lambda text: kind(text) if text else None
 
     # -- the pull-lock ---------------------------------------------------------------------------

@@ -203,6 +203,8 @@ def say_value(field: Field, value: Any, system: System) -> str:
     """Return a value in words; Any: what the field holds."""
     if field.key == "drop" and value is None:
         return _("not measured yet")
+    if field.key == "backing" and value is None:
+        return _("as the wall says")
     if field.ask in ("size", "place"):
         return say_length(value, system)
     if field.ask in _ABSENT and not value:

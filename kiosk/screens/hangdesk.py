@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from kiosk.actions import DaySheets
 from kiosk.rules.cards import BACK
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
 from kiosk.rules.permission import Act, Permit
@@ -18,19 +17,18 @@ from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.hangface import HangFace
 from kiosk.screens.hangnotes import notes_of
+from kiosk.screens.hangpaperdesk import HangPaperDesk
 from kiosk.screens.hangpicture import DrawnWall, draw_hanging
 from kiosk.screens.hangsview import HangSeen, see_hanging
-from kiosk.screens.hangunit import HangUnitScreen, lines_of
+from kiosk.screens.hangunit import MOST_REASONS, HangUnitScreen, lines_of
 from kiosk.screens.hangwords import say_short, say_verdict
 from kiosk.screens.jobview import say_name
-from kiosk.screens.paperdesk import PaperDesk
 from kiosk.screens.productscreens import page_of
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.store import Job
 
 NOT_SEEN = _("The wall could not be shown. Try again.")
 NOT_KEPT = _("Nothing was recorded. Try again.")
-NOT_PRINTED = _("The card was not printed. Try again.")
 MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
 Turn = Callable[[int], object]
@@ -41,14 +39,11 @@ Said = tuple[str, bool]  # what was just done, and whether it must not be overlo
 class HangWays:
     """Where hanging leads to, each with the way back.
 
-    walls shows the walls of a job, fit how a unit hangs. card and drawing write pages: of a unit,
-    of a wall; None where they cannot be written.
+    walls shows the walls of a job, fit how a unit hangs.
     """
 
     walls: Callable[[str, Back], object]
     fit: Callable[[str, str, Back], object]
-    card: Callable[[str, str], DaySheets] | None = None
-    drawing: Callable[[str, str], DaySheets] | None = None
 
 
 class HangDesk:
@@ -56,7 +51,7 @@ class HangDesk:
 
     def __init__(self, shop: ShopFace, walls: HangFace, desk: DeskFace, ways: HangWays) -> None:
         self._shop, self._walls, self._desk, self._ways = shop, walls, desk, ways
-        self._paper = PaperDesk(desk, lost=NOT_PRINTED)
+        self.papers = HangPaperDesk(shop, walls, desk)
         self._back: Back = desk.open_bench
         self._seen: HangSeen | None = None
         self._drawn: DrawnWall | None = None
@@ -179,11 +174,7 @@ class HangDesk:
         choices.append(Choice(_("The wall itself"), walls))
         if seen.wall(self._wall) is not None:
             choices.append(Choice(_("To know"), self.show_notes))
-        if self._ways.drawing is not None:
-            drawing = partial(self._ways.drawing, job, self._wall)
-            choices.append(
-                Choice(_("Print it"), lambda: self._paper.print(drawing, partial(self._look, job)))
-            )
+        choices.append(Choice(_("Print"), partial(self.papers.ask, job, self._wall, self.again)))
         return choices
 
     def open_wall(self, wall: str) -> None:
@@ -247,14 +238,12 @@ class HangDesk:
         again = partial(self.open_unit, one.unit)
         choices = [Choice(_("Back"), self.again, card=BACK)]
         choices.append(Choice(_("How it hangs"), partial(self._ways.fit, job, one.unit, again)))
-        if self._ways.card is not None:
-            write = partial(self._ways.card, job, one.unit)
-            choices.append(Choice(_("Load card"), lambda: self._paper.print(write, again)))
-        if one.refusals:
-            words = say_n("{n} reason", "All {n} reasons", len(one.refusals))
+        choices.append(Choice(_("Load card"), partial(self.papers.card, job, one.unit, again)))
+        if len(one.refusals) > MOST_REASONS:
+            words = say("All {n} reasons", n=len(one.refusals))
             choices.append(Choice(words, partial(self.show_reasons, one)))
-        if one.better:
-            words = say_n("{n} way to help", "{n} ways to help", len(one.better))
+        if len(one.better) > 1:
+            words = say("{n} ways to help", n=len(one.better))
             choices.append(Choice(words, partial(self.show_better, one)))
         if one.assumptions:
             words = say_n("{n} assumption", "{n} assumptions", len(one.assumptions))

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    from kiosk.actions.hangpapers import HangPaper
     from kiosk.rules.hanging.fitting import Fitting, Fittings
     from kiosk.rules.hanging.hangviews import HangingView
     from kiosk.rules.hanging.wall import MeasuredWall
@@ -65,6 +66,25 @@ class HangFace(WallFace, Protocol):
         self, job: str, unit: str, reason: str, *, person: str = "", permit: Permit | None = None
     ) -> Answer:
         """Let a unit be hung that the check refuses."""
+        ...
+
+    def write_cards(
+        self,
+        job: str,
+        out: Path | None = None,
+        *,
+        four: bool = False,
+        units: Sequence[str] = (),
+        paper: str = "",
+        person: str = "",
+    ) -> HangPaper:
+        """Write load cards, of all units or of some."""
+        ...
+
+    def write_wall(
+        self, job: str, wall: str = "", out: Path | None = None, *, paper: str = ""
+    ) -> HangPaper:
+        """Write the drawing one wall is hung by."""
         ...
 
 

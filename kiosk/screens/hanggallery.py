@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from kiosk.actions.hangpapers import HangPaper
 from kiosk.rules.hanging.hangviews import HangingView
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import MeasuredWall
@@ -57,6 +58,9 @@ def _hang(desk: Desk) -> Iterator[Put]:
     yield "hang-next", lambda: hang.turn(1)
     yield "hang-know", hang.show_notes
     bare = replace(seen, view=HangingView(job=JOB))
+    yield "hang-print", lambda: hang.papers.ask(JOB, WALL, print)
+    wrong = HangPaper(problems=WRONG[:1])
+    yield "hang-not-printed", lambda: hang.papers.show_wrong(wrong, print)
     yield "hang-unmeasured", lambda: _shown(desk, bare)
 
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from PIL import Image
 
 from kiosk.figure import DARK, to_png
-from kiosk.figure.wall import WallPicture, draw_wall
-from kiosk.figure.wallfield import HUNG
+from kiosk.figure.shapes import Figure, Words
+from kiosk.figure.wall import WallPicture, lay_out_wall
+from kiosk.figure.wallfield import HUNG, WallLook
 from kiosk.palette import is_dark
 from kiosk.rules.hanging.hangviews import WallView
 from kiosk.rules.hanging.wall import MeasuredWall
@@ -19,6 +20,7 @@ from kiosk.screens.face import Trim
 from kiosk.screens.hangsview import HangSeen
 
 LETTERS = 18  # of a picture before it is made larger, as it draws its words
+EDGE = 14.0  # beside the wall, as it is drawn
 LEAST = (400, 300)  # what a picture of a wall takes at least
 
 
@@ -74,16 +76,19 @@ def _draw(
     system: System = System.MM,
 ) -> DrawnWall:
     # drawn small and made larger, so that its letters are read from where the other words are
-    scale = max(1.0, trim.sizes.small * 0.72 / LETTERS)
+    scale = max(1.0, trim.sizes.small * 0.6 / LETTERS)
     room = picture_room(trim)
     wide, tall = (max(least, round(side / scale)) for side, least in zip(room, LEAST, strict=True))
-    picture = draw_wall(
-        view,
-        seen.view.units if seen else (),
-        width=wide,
-        height=tall,
-        progress=progress,
-        system=seen.system if seen else system,
-    )
+    look = WallLook(progress=progress, system=seen.system if seen else system, is_bare=True)
+    picture = lay_out_wall(view, seen.view.units if seen else (), look, width=wide, height=tall)
+    picture = replace(picture, figure=_trimmed(picture))
     image = to_png(picture.figure, scale, tints=DARK if is_dark() else {})
     return DrawnWall(image, picture)
+
+
+def _trimmed(picture: WallPicture) -> Figure:
+    """Return the picture without what is empty at its right: a high wall stands in the middle."""
+    figure = picture.figure
+    words = [one.edges[2] for one in figure.shapes if isinstance(one, Words)]
+    used = max((*words, picture.field.whole.right)) + EDGE
+    return replace(figure, width=min(figure.width, round(used)))

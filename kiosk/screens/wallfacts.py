@@ -79,7 +79,7 @@ def say_facts(wall: MeasuredWall, system: System) -> dict[str, tuple[str, str]]:
     wood = join((one or UNKNOWN_WOOD for one in sorted(woods)), ", ")
     layers = (LAYER_WORDS.get(one.name, one.name) for one in wall.layers)
     services = dict.fromkeys(SERVICE_WORDS.get(one.kind, one.kind) for one in wall.services)
-    place = [say_one(one) for one in (wall.spot, wall.premises) if one is not None]
+    place = [NOT_SAID if one is None else say_one(one) for one in (wall.spot, wall.premises)]
     return {
         "size": ("", size),
         "studs": (str(len(wall.studs)), wood or NOT_SAID),
@@ -91,7 +91,7 @@ def say_facts(wall: MeasuredWall, system: System) -> dict[str, tuple[str, str]]:
         "services": (str(len(wall.services)), join(services, ", ") or NOT_SAID),
         "facts": (
             "",
-            join((say_one(wall.backing), say_one(wall.soundness), *(place or (NOT_SAID,))), ", "),
+            join(dict.fromkeys((say_one(wall.backing), say_one(wall.soundness), *place)), ", "),
         ),
     }
 
