@@ -38,7 +38,7 @@ def fill_in(job: Job) -> dict[str, Filled]:
         name: complete(
             job.specs[name],
             replace(one, cleat=_merged(one.cleat, alike.get((one.wall, one.cleat.name)))),
-            job.specs,
+            specs=job.specs,
             system=job.system,
         )
         for name, one in placed.items()
@@ -73,7 +73,7 @@ def carrier_of(name: str, filled: Mapping[str, Filled]) -> str:
     return ""
 
 
-def on_wall(name: str, job: Job, filled: Mapping[str, Filled], carried: Iterable[str]) -> OnWall:
+def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Iterable[str]) -> OnWall:
     """Return a unit that hooks on a cleat of a measured wall, with the weight of all it carries.
 
     What it carries hangs as far out as was said; else a door in front of it, and all else where its

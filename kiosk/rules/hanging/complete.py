@@ -31,7 +31,7 @@ class Filled:
 
 
 def complete(
-    spec: UnitSpec, said: Fitting, specs: Mapping[str, UnitSpec], *, system: System = System.MM
+    spec: UnitSpec, said: Fitting, *, specs: Mapping[str, UnitSpec], system: System = System.MM
 ) -> Filled:
     """Return how a unit hangs, filled in from its own pieces and those of what it hangs on.
 

@@ -36,7 +36,7 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
     on_it = {name: one for name, one in filled.items() if one.fitting.wall in job.walls}
     carriers = {name: carrier_of(name, on_it) for name in on_it}
     placed = {
-        name: on_wall(name, job, on_it, _carried(name, carriers))
+        name: on_wall(name, job, filled=on_it, carried=_carried(name, carriers))
         for name, one in on_it.items()
         if one.fitting.how is How.CLEAT
     }
@@ -44,10 +44,12 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
     checking = Checking(job=job, filled=on_it, carriers=carriers, allowed=allowed, means=means)
     units: dict[str, UnitHanging] = {}
     for name in placed:
-        units[name] = see_hooked(checking, placed[name], rated[name], _beside(name, placed))
+        units[name] = see_hooked(
+            checking, placed[name], rated=rated[name], shares_with=_beside(name, placed)
+        )
     for name, one in on_it.items():
         if one.fitting.how is How.CARRIED:
-            units[name] = see_carried(checking, name, units.get(carriers[name]))
+            units[name] = see_carried(checking, name, carrier=units.get(carriers[name]))
         elif one.fitting.how is How.SCREWED:
             units[name] = see_screwed(checking, name)
     listed = tuple(units[name] for name in on_it)
@@ -57,7 +59,7 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
             see_wall(
                 wall,
                 [one for one in listed if one.wall == wall.wall],
-                _panels(wall.wall, job, on_it),
+                panels=_panels(wall.wall, job, on_it),
                 pitch=means.pitch,
                 system=job.system,
             )

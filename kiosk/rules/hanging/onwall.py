@@ -83,7 +83,7 @@ _ASKED: Final[tuple[_Ask, ...]] = (
 
 def build(one: OnWall, screw: Screw, *, system: System = System.MM) -> Built:
     """Return what is to be rated of a unit with these screws, or all that stands against it."""
-    reached = reach_studs(one.fitting, one.wall, screw.gauge, panel=one.panel, system=system)
+    reached = reach_studs(one.fitting, one.wall, gauge=screw.gauge, panel=one.panel, system=system)
     unsaid = [(words, hides) for words, given, hides in _ASKED if given(one) is None]
     hanging = _hanging(one, screw, reached)
     own = [

@@ -35,8 +35,8 @@ class Reached:
 def reach_studs(
     fitting: Fitting,
     wall: MeasuredWall,
-    gauge: int,
     *,
+    gauge: int,
     panel: tuple[Length, Length] | None = None,
     system: System = System.MM,
 ) -> Reached:
@@ -56,7 +56,7 @@ def reach_studs(
     if cleat.x is None or cleat.length is None:
         return Reached()
     by_x = {one.x: one for one in wall.studs}
-    on_cleat = [by_x[x] for x in reached(cleat.x, cleat.length, tuple(by_x), end=END)]
+    on_cleat = [by_x[x] for x in reached(cleat.x, cleat.length, studs=tuple(by_x), end=END)]
     found = [
         (
             stud,
@@ -104,7 +104,7 @@ def _near(fitting: Fitting, wall: MeasuredWall, stud: Length) -> Iterator[Servic
     cleat = fitting.cleat
     if cleat.y is None:
         return
-    points = screw_points(cleat.y, cleat.rows, (stud,))
+    points = screw_points(cleat.y, cleat.rows, studs=(stud,))
     for service in wall.services:
         if clashes(points, (_zone(service),), margin=KEEP_OUT):
             yield service
@@ -123,9 +123,9 @@ def _zone(service: Service) -> Zone:
 def screws_of(
     fitting: Fitting,
     wall: MeasuredWall,
+    *,
     screw: Screw,
     studs: tuple[Stud, ...],
-    *,
     penetration: float,
     gravity: float,
 ) -> tuple[ScrewAt, ...]:
@@ -151,5 +151,5 @@ def screws_of(
             pilot=drills.stud,
             clearance=drills.clearance,
         )
-        for point in screw_points(cleat.y, cleat.rows, tuple(by_x))
+        for point in screw_points(cleat.y, cleat.rows, studs=tuple(by_x))
     )

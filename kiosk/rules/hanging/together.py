@@ -106,8 +106,8 @@ def _screws(one: OnWall, screw: Screw, built: Built, rating: Rating) -> tuple[Sc
     return screws_of(
         one.fitting,
         one.wall,
-        screw,
-        built.reached.studs,
+        screw=screw,
+        studs=built.reached.studs,
         penetration=rating.held.penetration,
         gravity=stud_gravity(built.hanging.wall.species),
     )

@@ -39,7 +39,7 @@ class Checking:
 
 
 def see_hooked(
-    checking: Checking, one: OnWall, rated: Rated, shares_with: tuple[str, ...]
+    checking: Checking, one: OnWall, *, rated: Rated, shares_with: tuple[str, ...]
 ) -> UnitHanging:
     """Return what is said of a unit that hooks on a cleat."""
     name, rating = one.spec.unit, rated.rating
@@ -72,7 +72,7 @@ def see_hooked(
     )
 
 
-def see_carried(checking: Checking, name: str, carrier: UnitHanging | None) -> UnitHanging:
+def see_carried(checking: Checking, name: str, *, carrier: UnitHanging | None) -> UnitHanging:
     """Return what is said of a unit that another one carries; carrier is the one rated for it."""
     refusals: tuple[Refusal, ...] = ()
     words = _("what carries it is not rated")

@@ -32,8 +32,8 @@ class Panel:
 def see_wall(
     wall: MeasuredWall,
     units: Sequence[UnitHanging],
-    panels: Sequence[Panel],
     *,
+    panels: Sequence[Panel],
     pitch: Length,
     system: System = System.MM,
 ) -> WallView:
@@ -150,7 +150,7 @@ def _stud_loads(units: Sequence[UnitHanging]) -> tuple[StudLoad, ...]:
     for one in units:
         if one.hanging is None or one.rating is None or not one.rating.is_rated:
             continue
-        load = unit_load(one.unit, one.hanging, one.rating)
+        load = unit_load(one.unit, one.hanging, rating=one.rating)
         loads.append(replace(load, cleat=one.unit))
         reached[one.unit] = [mm(stud) for stud in one.hanging.wall.studs]
     found = on_studs(loads, reached)

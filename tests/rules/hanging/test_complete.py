@@ -16,7 +16,7 @@ def strip(length=880, width=70, **more):
 
 def filled(spec, *others, said=None):
     specs = {one.unit: one for one in (spec, *others)}
-    return complete(spec, said or Fitting(), specs)
+    return complete(spec, said or Fitting(), specs=specs)
 
 
 def lengths(fitting, *names):

@@ -415,4 +415,6 @@ def test_a_cleat_without_a_place_is_in_nobodys_way():
 
 def test_no_screws_are_placed_where_they_are_not_known():
     odd = replace(SCREW, gauge=3)
-    assert screws_of(braced(), WALL, odd, WALL.studs, penetration=40, gravity=0.42) == ()
+    assert (
+        screws_of(braced(), WALL, screw=odd, studs=WALL.studs, penetration=40, gravity=0.42) == ()
+    )
