@@ -22,6 +22,7 @@ from kiosk.screens.hangsamples import (
     TABLE,
     WALL,
     WRONG,
+    sample_answer,
     sample_form,
     sample_seen,
     sample_wall,
@@ -44,6 +45,12 @@ def show_hanging(stage: Stage) -> Iterator[str]:
         stage.step(3)
         yield name
     desk.shopdesk.hanging.walls.one.draft = None
+    for name, is_bare in (("hang-scanned", False), ("hang-scanned-bare", True)):
+        desk.take_answer(sample_answer(is_bare=is_bare))
+        stage.settle()
+        yield name
+    desk.answer = None
+    desk.bench.show_answer(None, "", ())
     desk.open_bench()
 
 

@@ -24,12 +24,14 @@ from kiosk.rules.hanging.kinds import (
 )
 from kiosk.rules.hanging.means import STOCK, Means, read_stock
 from kiosk.rules.hanging.model import Screw
+from kiosk.rules.hanging.unitcheck import hang_word
 from kiosk.rules.hanging.wall import FloorLevel, Layer, MeasuredWall, Service, Stud
 from kiosk.rules.lengths import System, from_mm
 from kiosk.rules.parts import Piece, UnitSpec
 from kiosk.rules.problems import Problem
 from kiosk.rules.reasons import HANG_REASONS
-from kiosk.rules.words import _, say
+from kiosk.rules.scanning import Answer, Offer, Outcome
+from kiosk.rules.words import _, known, say
 from kiosk.screens.hangsview import Form, HangSeen, WallsSeen
 from kiosk.store import Job
 
@@ -228,3 +230,24 @@ WRONG = (
         "Fir",
     ),
 )
+
+
+def sample_answer(*, is_bare: bool = False) -> Answer:
+    """Return what the bench says to a scan of a refused unit; is_bare: nobody said how it hangs."""
+    job = _job()
+    if is_bare:
+        job = replace(job, fittings={**job.fittings, "S3": Fitting()})
+    one = check_job(JOB, job, allowed={}, means=Means(stock=read_stock(STOCK)[0])).unit("S3")
+    assert one is not None, "the sample has it"
+    word, step = hang_word(one), known("hang", "step")
+    return Answer(
+        Outcome.TOO_EARLY,
+        word.message,
+        word.detail,
+        code="K7F3Q97",
+        job=JOB,
+        unit=one.unit,
+        unit_name=one.name,
+        step="hang",
+        offers=(Offer("go_ahead", "hang", say("{step} all the same", step=step), HANG_REASONS),),
+    )
