@@ -49,6 +49,7 @@ class HangingDesk(Permits):
     def __init__(self, store: Store, settings: Settings, clock: Clock) -> None:
         super().__init__(store, settings, clock)
         self._hangings: dict[str, _Checked] = {}
+        self._hang_shown: dict[str, HangingView] = {}
 
     # -- walls -----------------------------------------------------------------------------------
 
@@ -236,8 +237,13 @@ class HangingDesk(Permits):
     def _stale(self, now: datetime, states: Mapping[Key, UnitState]) -> set[Key]:
         stale = super()._stale(now, states)
         # what one unit of a measured wall weighs or shares, others are rated with
-        jobs = {job for job, _unit in stale if self.store.has_walls(job)}
-        return stale | {key for key in states if key[0] in jobs} if jobs else stale
+        changed = set()
+        for job in {job for job, _unit in stale if self.store.has_walls(job)}:
+            view = self.hanging(job)
+            if self._hang_shown.get(job) is not view:
+                self._hang_shown[job] = view
+                changed.add(job)
+        return stale | {key for key in states if key[0] in changed} if changed else stale
 
     def _hang_means(self) -> Means:
         mine = self.settings
