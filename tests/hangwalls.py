@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import cache
 
 from kiosk.rules.hanging.carrying import Job
 from kiosk.rules.hanging.fitting import Expected, Fitting, How, WallCleat
@@ -136,6 +137,16 @@ def spec(unit, name, kind, **more):
 
 def a_view(*, system=System.MM, wall=None, allowed=True, units=None):
     """Return the check of a job: units that are rated, locked, refused, overridden and carried."""
-    job = a_job(wall=wall, units=units, system=system)
+    if wall is None and units is None:
+        return usual(system, allowed)
+    return checked(a_job(wall=wall, units=units, system=system), allowed)
+
+
+@cache
+def usual(system, allowed):
+    return checked(a_job(system=system), allowed)
+
+
+def checked(job, allowed):
     words = {"B2": OVERRIDE} if allowed else {}
     return check_job("GLAZE", job, allowed=words, means=Means())

@@ -31,6 +31,7 @@ from kiosk.rules.hanging.hangviews import Checked, UnitHanging, WallView
 from kiosk.rules.hanging.reaching import KEEP_OUT
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import PER_INCH, PER_MM, System, show
+from kiosk.rules.naming import natural
 from kiosk.rules.words import _, say
 
 # What the legend may take of the picture, tried in turn: beside the wall, then below (choices).
@@ -118,10 +119,14 @@ def lay_out_wall(
     tall = signs_height(signs, width - 2 * _EDGE, look.most - 2) + 6
     room = Box(_EDGE, _EDGE, width - _EDGE, height - _EDGE - tall)
     sketch, rest = _best(view, mine, look, room)
-    words, left = legend(sketch.ground.entries, rest, most=look.most - 2, least=look.least)
+    words, left = legend(_sorted(sketch), rest, most=look.most - 2, least=look.least)
     below = Box(_EDGE, room.bottom + 6, width - _EDGE, height - _EDGE)
     shapes = (*sketch.shapes, *words, *sign_shapes(signs, below, look.most - 2))
     return WallPicture(Figure(width, height, shapes), tuple(sketch.places), sketch.place, left)
+
+
+def _sorted(sketch: Sketch) -> list[tuple[str, str]]:
+    return sorted(sketch.ground.entries, key=lambda entry: natural(entry[0]))
 
 
 def _best(
@@ -146,7 +151,7 @@ def _best(
             return sketch, rest
         left = len(sketch.ground.entries)
         if rest.right - rest.left > 60 and rest.bottom - rest.top > look.least:
-            left = legend(sketch.ground.entries, rest, most=look.most - 2, least=look.least)[1]
+            left = legend(_sorted(sketch), rest, most=look.most - 2, least=look.least)[1]
         found.append((left, -sketch.place.scale, sketch, rest))
     _left, _scale, sketch, rest = min(found, key=lambda one: one[:2])
     return sketch, rest

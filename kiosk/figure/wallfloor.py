@@ -34,6 +34,10 @@ def draw_panels(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
         tall = fitting.height or sketch.view.wall.height - low
         box = place.box(fitting.x, low, fitting.width, tall)
         sketch.shapes.append(frame(box, 1.6, HATCH, (12.0, 3.0)))
+    foot, top = place.y(0), place.y(sketch.view.wall.height)
+    for middle, _left, _right, on_stud in seams(sketch.view):
+        seam, colour = place.x(middle), INK if on_stud else BLUE
+        sketch.shapes.append(Line(((seam, top), (seam, foot)), 2.0, colour, (2.0, 2.0)))
     for panel in sketch.view.panels:
         for row in panel.rows if panel.x is not None and panel.width else ():
             ends = place.x(panel.x or 0), place.x((panel.x or 0) + (panel.width or 0))
@@ -119,8 +123,6 @@ def _panel_items(sketch: Sketch, units: Sequence[UnitHanging]) -> list[Along]:
                       at=show(at, system), seam=words)  # fmt: skip
         x = place.x(at)
         found.append(Along(x, shown(words), shown(meaning)))
-        low, top = place.y(0), place.y(sketch.view.wall.height)
-        sketch.shapes.append(Line(((x, top), (x, low)), 2.0, INK if on_stud else BLUE, (2.0, 2.0)))
     return found
 
 

@@ -68,17 +68,24 @@ def _stud_lines(wall: MeasuredWall, place: WallField) -> Iterator[Shape]:
 
 
 def _stud_words(sketch: Sketch) -> None:
-    """Write each stud's place above it, with its width and species where studs differ."""
+    """Write each stud's place above it, with a letter for its width and wood where they differ."""
     wall, system = sketch.view.wall, sketch.look.system
-    kinds = {(one.width, one.species) for one in wall.studs}
+    kinds = sorted({(one.width, one.species) for one in wall.studs})
+    letters: dict[tuple[Length, str], str] = {}
+    if len(kinds) > 1:
+        letters = {kind: sketch.ground.key() for kind in kinds}
+        for (width, species), key in letters.items():
+            said = say("stud, {what}", what=say_stud(width, species, system))
+            sketch.ground.entries.append((key, shown(said)))
     items = []
     for stud in wall.studs:
         at = show(stud.x, system, unit_mark=system is System.INCH)
+        told = join((at, letters.get((stud.width, stud.species), "")))
         meaning = say("stud at {at}", at=show(stud.x, system))
-        if len(kinds) > 1:
-            at = join((at, say_stud(stud.width, stud.species, system)), ", ")
-            meaning = join((meaning, say_stud(stud.width, stud.species, system)), ", ")
-        items.append(Along(sketch.place.x(stud.x), shown(at), shown(meaning)))
+        if letters:
+            kind = say_stud(stud.width, stud.species, system)
+            meaning = join((meaning, kind), ", ")
+        items.append(Along(sketch.place.x(stud.x), shown(told), shown(meaning)))
     edges = (sketch.room.left, sketch.room.right, sketch.place.y(wall.height) - 8)
     look = sketch.look
     words, _tall = lanes(sketch.ground, items, edges, most=look.most - 3, least=look.least,

@@ -27,6 +27,7 @@ _EDGE, _HEAD, _FOOT = 50.0, 46.0, 22.0
 _MOST, _LEAST = 13, 9  # letters of the drawing, read from near (choices)
 _TALLEST: Final = 0.72  # of a page that the drawing takes at most (choice)
 _ABOUT: Final = 170.0  # about what words and signs take above and below a wall
+_SHRUNK: Final = 0.88  # a wall that takes this share of the width is large enough (choice)
 _MORE: Final = (0, 40, 80, 140, 220, 320)  # room for a legend below it, tried in turn
 
 
@@ -89,15 +90,13 @@ def draw_plan(
     width, most = round(room[0]), room[1] * _TALLEST
     shape = (wall.wall.height + floor_dips(wall.wall)) / wall.wall.width
     heights = [round(min(width * shape + _ABOUT + more, most)) for more in _MORE]
-    picture = None
+    found = []
     for tall in dict.fromkeys(heights):
-        found = lay_out_wall(wall, view.units, look, width=width, height=max(tall, 260))
-        if picture is None or found.unlisted < picture.unlisted:
-            picture = found
-        if not picture.unlisted:
+        found.append(lay_out_wall(wall, view.units, look, width=width, height=max(tall, 260)))
+        full = found[-1].field.scale * wall.wall.width > _SHRUNK * width
+        if not found[-1].unlisted and full:
             break
-    assert picture is not None  # there is at least one height
-    return picture
+    return min(found, key=lambda one: (one.unlisted, -round(one.field.scale * 1e7)))
 
 
 def _frame(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from itertools import product
 from typing import Final
 
-from kiosk.figure.shapes import BLUE, PAPER, Box, Edges, Shape, Words
+from kiosk.figure.shapes import BLUE, PAPER, Box, Edges, Shape, Words, overlap
 from kiosk.figure.wallfield import (
     WallField,
     WallLook,
@@ -79,7 +79,8 @@ def draw_units(
     for at, (one, box) in enumerate(hooked):
         above = [edges_of(other) for _other, other in hooked[at + 1 :]]
         cleat = cleat_box(one.fitting, place) if one.how is How.CLEAT else None
-        _draw_words(one, box, look, ground, drawn, above, cleat)
+        others = [edges_of(other) for _other, other in hooked if other is not box]
+        _draw_words(one, _Spot(box, cleat, above, others), look, ground, drawn)
     _list_unplaced(units, [one.unit for one, _box in boxes], look, ground)
     drawn.places = [(one.unit, box) for one, box in reversed(hooked)]
     return drawn
@@ -142,22 +143,26 @@ def _runs(numbers: Sequence[int]) -> str:
 # -- words ---------------------------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """Where a unit's words go: its box and cleat, the units that lie on it, and all others."""
+
+    box: Box
+    cleat: Box | None
+    above: Sequence[Edges]
+    others: Sequence[Edges]
+
+
 def _draw_words(
-    one: UnitHanging,
-    box: Box,
-    look: WallLook,
-    ground: Ground,
-    drawn: Drawn,
-    above: Sequence[Edges],
-    cleat: Box | None,
+    one: UnitHanging, spot: _Spot, look: WallLook, ground: Ground, drawn: Drawn
 ) -> None:
     """Write a unit's words where there is room, on paper so that no hatch runs through them."""
-    _draw_mark(one, box, look, ground, drawn, above)
+    _draw_mark(look.progress.get(one.unit, ""), spot, ground, drawn)
     state = say_state(one, look)
-    found, is_whole = _fitting(one, box, state, look, ground, above, cleat)
+    found, is_whole = _fitting(one, spot, state, look, ground)
     if found is None:
         what = join((one.name if one.name != one.unit else "", state), ", ")
-        if beside := _beside(one.unit, box, look, ground):
+        if beside := _beside(one.unit, spot, look, ground):
             drawn.over += _backed(beside)
         ground.entries.append((plain(one.unit), shown(what)))
     elif not is_whole:
@@ -170,8 +175,9 @@ def _draw_words(
         drawn.over += words
 
 
-def _beside(unit: str, box: Box, look: WallLook, ground: Ground) -> Words | None:
-    """Return the name of a unit that is too small for it, written beside it, above or below."""
+def _beside(unit: str, spot: _Spot, look: WallLook, ground: Ground) -> Words | None:
+    """Return the name of a unit too small for it, written about it but in no other unit."""
+    box = spot.box
     x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
     across, down = (box.right - box.left) / 2, (box.bottom - box.top) / 2
     dots = [
@@ -179,23 +185,21 @@ def _beside(unit: str, box: Box, look: WallLook, ground: Ground) -> Words | None
         ((x, box.top - 5), "middle"),
         ((x, y + down + 3 + 0.9 * look.least), "middle"),
     ]
-    return ground.near(plain(unit), dots, look.least)
+    free = Ground(ground.inside, [*ground.taken, *spot.others])
+    words = free.near(plain(unit), dots, look.least)
+    ground.taken += free.taken[-1:] if words else ()
+    return words
 
 
 def _fitting(
-    one: UnitHanging,
-    box: Box,
-    state: str,
-    look: WallLook,
-    ground: Ground,
-    above: Sequence[Edges],
-    cleat: Box | None,
+    one: UnitHanging, spot: _Spot, state: str, look: WallLook, ground: Ground
 ) -> tuple[tuple[tuple[Words, ...], Edges] | None, bool]:
     """Return the words that fit and whether all was said: all of it small before less large."""
+    box, above = spot.box, spot.above
     inner = Box(box.left + 2, box.top + 2, box.right - 2, box.bottom - 2)
     wide = inner.right - inner.left - 6
     # off its own cleat where that leaves room
-    ways = ([*above, edges_of(cleat)], above) if cleat else (above,)
+    ways = ([*above, edges_of(spot.cleat)], above) if spot.cleat else (above,)
     for wanted, but in product((True, False), ways):
         for size in range(look.most, look.least - 1, -1):
             for lines, is_whole in forms(one.unit, one.name, state, wide=wide, size=size):
@@ -204,16 +208,9 @@ def _fitting(
     return None, False
 
 
-def _draw_mark(
-    one: UnitHanging,
-    box: Box,
-    look: WallLook,
-    ground: Ground,
-    drawn: Drawn,
-    above: Sequence[Edges],
-) -> None:
+def _draw_mark(progress: str, spot: _Spot, ground: Ground, drawn: Drawn) -> None:
     """Draw the sign of a unit's progress in the first of its corners that is free."""
-    progress = look.progress.get(one.unit, "")
+    box = spot.box
     side = min(_MARK, 0.4 * (box.bottom - box.top), 0.3 * (box.right - box.left))
     if not progress or side < _LEAST_MARK:
         return
@@ -223,14 +220,10 @@ def _draw_mark(
     ):  # fmt: skip
         mark = Box(left, top, left + side, top + side)
         edges = edges_of(mark, 1)
-        if ground.is_free(edges) and not any(_touch(edges, other) for other in above):
+        if ground.is_free(edges) and not any(overlap(edges, other) for other in spot.above):
             ground.taken.append(edges)
             drawn.over += progress_mark(mark, progress)
             return
-
-
-def _touch(one: Edges, other: Edges) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _list_unplaced(
