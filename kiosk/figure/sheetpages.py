@@ -33,7 +33,7 @@ from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.sheets.lines import bevel_words
 from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.views import SheetsView, SheetView
-from kiosk.rules.words import _, join, say
+from kiosk.rules.words import _, join, say, say_n
 from labels.artwork.letters import plain, wrap
 from labels.codes import shown as grouped
 
@@ -226,8 +226,11 @@ def _bound_words(view: SheetsView, planned: PlannedSheet) -> str:
     new = sum(not one.offcut for one in alike)
     if bound is None:
         return ""
-    return say(
-        "{n} new sheets of this for the job; fewer than {bound} cannot do", n=new, bound=bound
+    return say_n(
+        "{n} new sheet of this for the job; fewer than {bound} cannot do",
+        "{n} new sheets of this for the job; fewer than {bound} cannot do",
+        new,
+        bound=bound,
     )
 
 

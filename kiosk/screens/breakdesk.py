@@ -29,7 +29,7 @@ NOT_KEPT = _("Nothing was kept. Try again.")
 NOT_ENDED = _("The search did not end. Try again.")
 LOOK_S = 1.0  # how often the search is asked how far it is: the seconds go on (choice)
 Ways = Sequence[tuple[Way, Image.Image]]  # of one material
-Kept = Callable[[str, SheetsView, str], object]  # job, what was kept, and a word about it
+Kept = Callable[[SheetsView, System, str], object]  # what was kept, and a word about it
 
 
 class BreakDesk:
@@ -217,7 +217,7 @@ class BreakDesk:
             if isinstance(kept, str):
                 self.show_nothing((Problem(kept, ""),))
             else:
-                self._kept(job, kept, said)
+                self._kept(kept, self._system, said)
 
         self._desk.ask_here(call, then, lost=NOT_KEPT)
 

@@ -56,15 +56,19 @@ class BreakScreen(BoxLayout):
         self.told = quiet_line(trim, "")
         self.told.size_hint_y, self.told.height = None, round(sizes.small * 1.3)
         self.add_widget(self.told)
+        self.add_widget(self._foot(stop, cancel))
+        self.asked = (Choice("", stop), Choice("", cancel, card=BACK))
+        self.show(view)
+
+    def _foot(self, stop: Callable[[], object], cancel: Callable[[], object]) -> Widget:
+        sizes = self._trim.sizes
         foot = BoxLayout(size_hint_y=None, height=round(sizes.touch * 1.3), spacing=sizes.apart)
         self.stop = BigButton(_("Stop, take this"), stop, sizes=sizes, shape="tick")
         self.cancel = BigButton(_("Cancel"), cancel, sizes=sizes, shape="cross")
         pair = [self.cancel, self.stop]
-        for button in reversed(pair) if trim.left_handed else pair:
+        for button in reversed(pair) if self._trim.left_handed else pair:
             foot.add_widget(button)
-        self.add_widget(foot)
-        self.asked = (Choice("", stop), Choice("", cancel, card=BACK))
-        self.show(view)
+        return foot
 
     def tell(self, words: str) -> None:
         """Say something below the bar."""

@@ -147,7 +147,9 @@ def _lines(trim: Trim, label: FitLabel, row: Row) -> Widget:
 
 
 class MenuScreen(BoxLayout):
-    """A title, a line, and large buttons in four columns or five; with many a page at a time."""
+    """A title, a line, and large buttons in columns; with many a page at a time."""
+
+    columns = 4
 
     def __init__(
         self,
@@ -159,11 +161,12 @@ class MenuScreen(BoxLayout):
         turn: Callable[[int], object],
         page: int = 0,
         line: str = "",
-        columns: int = 4,
     ) -> None:
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap * 2] * 4, spacing=sizes.gap)
-        shown, pages = page_of(choices, page, columns * ROWS - 2)  # More and Back fill four rows
+        shown, pages = page_of(
+            choices, page, self.columns * ROWS - 2
+        )  # More and Back fill four rows
         if pages > 1:
             more = Choice(_("More"), lambda: turn((page + 1) % pages), "arrow")
             shown = [*shown, more]
@@ -177,11 +180,17 @@ class MenuScreen(BoxLayout):
             told.size_hint_y, told.height = None, round(sizes.small * 2.7)
             self.add_widget(told)
         self.buttons: list[BigButton] = []
-        rows = max(3, -(-len(shown) // columns))
-        grid = GridLayout(cols=columns, rows=rows, spacing=sizes.gap)
+        rows = max(3, -(-len(shown) // self.columns))
+        grid = GridLayout(cols=self.columns, rows=rows, spacing=sizes.gap)
         for one in shown:
             button = BigButton(one.words, one.act, sizes=sizes, shape=one.shape)
             self.buttons.append(button)
             grid.add_widget(button)
-        fill_up(grid, rows * columns - len(shown))
+        fill_up(grid, rows * self.columns - len(shown))
         self.add_widget(grid)
+
+
+class WideMenu(MenuScreen):
+    """The same in five columns, for many buttons of few words."""
+
+    columns = 5

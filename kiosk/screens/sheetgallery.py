@@ -31,11 +31,11 @@ from kiosk.screens.sheetsamples import (
 from kiosk.screens.sheetsview import Need, SeenJob
 from kiosk.screens.stage import Stage
 from kiosk.screens.stockadd import NO_NUMBER, Typed
-from kiosk.screens.stockdesk import StockSeen
+from kiosk.screens.stockview import StockSeen
 from kiosk.store import Job
 
 _MM = System.MM
-_SAID = say("{cut}. {labels}", cut=_("Cut 9 made: G02 Side"), labels=_("1 label is printed."))
+_SAID = say("Cut {number} of {sheet} is made", number=9, sheet="S1")
 _NEED = (
     Need(
         say("{material}, {thickness}", material="birch ply", thickness="18 mm"),

@@ -57,17 +57,7 @@ class SheetsScreen(BoxLayout):
         wrong = say_lost(view)
         rows = ROWS - bool(wrong)
         shown, pages = page_of(view.sheets, page, 2 * rows)
-        title = say_title(view)
-        if pages > 1:
-            number = page % pages + 1
-            title = say("{title}, page {n} of {pages}", title=title, n=number, pages=pages)
-        head = headline(trim, title)
-        head.size_hint_y, head.height = None, round(sizes.body * 1.1)
-        self.add_widget(head)
-        self.line = quiet_line(trim, said or join(view.notes))
-        self.line.valign = "middle"
-        self.line.size_hint_y, self.line.height = None, round(sizes.small * 1.2)
-        self.add_widget(self.line)
+        self._add_head(say_title(view, page, pages), said or join(view.notes))
         self.band: BigButton | None = None
         if wrong:
             self.add_widget(self._band(wrong, acts))
@@ -80,6 +70,16 @@ class SheetsScreen(BoxLayout):
         self.add_widget(grid)
         self.add_widget(self._foot(acts, page, pages))
         self.asked = (Choice("", acts.back, card=BACK),)
+
+    def _add_head(self, title: str, line: str) -> None:
+        sizes = self._trim.sizes
+        head = headline(self._trim, title)
+        head.size_hint_y, head.height = None, round(sizes.body * 1.1)
+        self.add_widget(head)
+        self.line = quiet_line(self._trim, line)
+        self.line.valign = "middle"
+        self.line.size_hint_y, self.line.height = None, round(sizes.small * 1.2)
+        self.add_widget(self.line)
 
     def tell(self, words: str) -> None:
         """Say something below the title."""
@@ -142,11 +142,15 @@ def state_of(one: SheetView) -> str:
     return "begun" if one.is_begun else ""
 
 
-def say_title(view: SheetsView) -> Phrase:
-    """Return how many sheets a job has, and how many are cut up."""
+def say_title(view: SheetsView, page: int = 0, pages: int = 1) -> Phrase:
+    """Return how many sheets a job has, how many are cut up, and which page of them this is."""
     done = sum(one.is_cut_up for one in view.sheets)
     sheets = say_n("{n} sheet", "{n} sheets", len(view.sheets))
-    return say("{job}: {sheets}, {done} cut up", job=view.plan.job, sheets=sheets, done=done)
+    title = say("{job}: {sheets}, {done} cut up", job=view.plan.job, sheets=sheets, done=done)
+    if pages == 1:
+        return title
+    number = page % pages + 1
+    return say("{title}, page {n} of {pages}", title=title, n=number, pages=pages)
 
 
 def say_lost(view: SheetsView) -> str:

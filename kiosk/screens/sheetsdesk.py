@@ -26,7 +26,6 @@ from kiosk.screens.sheetdesk import SheetDesk, SheetWays
 from kiosk.screens.sheetface import SheetFace
 from kiosk.screens.sheetlist import ListActs, SheetsScreen
 from kiosk.screens.sheetsview import SeenJob, say_need, see_job
-from kiosk.screens.sheetwords import system_of
 from kiosk.store import Job
 from labels.codes import shown
 
@@ -153,13 +152,8 @@ class SheetsDesk:
 
     # -- with a plan -----------------------------------------------------------------------------
 
-    def _kept(self, job: str, view: SheetsView, said: str) -> None:
-        self._page = 0
-
-        def then(system: System) -> None:
-            self.show(view, system, said)
-
-        self._desk.ask_here(lambda: system_of(self._shop.jobs()[job].units), then, lost=NOT_SEEN)
+    def _kept(self, view: SheetsView, system: System, said: str) -> None:
+        self.show(view, system, said, 0)
 
     def show(
         self, view: SheetsView, system: System, said: str = "", page: int | None = None

@@ -30,7 +30,7 @@ from kiosk.screens.jobdesk import JobDesk, JobWays
 from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.prints import Prints
 from kiosk.screens.productdesk import ProductDesk
-from kiosk.screens.rows import MenuScreen
+from kiosk.screens.rows import WideMenu
 from kiosk.screens.rulerdesk import RulerDesk
 from kiosk.screens.settingsmenu import Upkeep
 from kiosk.screens.sheetface import SheetFace
@@ -134,7 +134,7 @@ class ShopDesk:
         choices.append(Choice(_("The shop itself"), self.upkeep.open))
         if self._desk.post.is_sample:
             choices.insert(0, Choice(_("Leave the sample shop"), leave_sample))
-        screen = MenuScreen(
+        screen = WideMenu(
             self._desk.trim,
             _("Shop"),
             choices,
@@ -142,7 +142,6 @@ class ShopDesk:
             turn=self.open,
             page=page,
             line=say_typical(signs),
-            columns=5,
         )
         self._desk.put(screen)
 

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from kiosk.actions import Wanted
 from kiosk.rules.cards import BACK
-from kiosk.rules.lengths import System
-from kiosk.rules.sheets.views import OffcutView, SizeView, StockAnswer, StockView
+from kiosk.rules.sheets.views import OffcutView, SizeView, StockAnswer
 from kiosk.rules.words import _, join, say
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Choice, DeskFace, ShopFace
@@ -22,7 +20,15 @@ from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.sheetface import StockFace
 from kiosk.screens.sheetwords import say_material, say_size, system_of
 from kiosk.screens.stockadd import NO_NUMBER, StockAdd, Typed
-from kiosk.screens.stockview import NOBODY, as_typed, materials_in, offcut_row, say_left, size_row
+from kiosk.screens.stockview import (
+    NOBODY,
+    StockSeen,
+    as_typed,
+    materials_in,
+    offcut_row,
+    say_left,
+    size_row,
+)
 from labels.codes import shown
 
 NOT_SEEN = _("The stock could not be shown. Try again.")
@@ -32,15 +38,6 @@ MOST = 999  # sheets of a size that anybody counts one by one (choice)
 FAR_UP = "+10"
 FAR = 10  # sheets at a tap, as they come on a pallet (choice)
 Back = Callable[[], object]
-
-
-@dataclass(frozen=True, slots=True)
-class StockSeen:
-    """The stock as it was seen, and the materials of open jobs beside it."""
-
-    view: StockView
-    materials: tuple[tuple[str, str], ...]
-    system: System
 
 
 class StockDesk:

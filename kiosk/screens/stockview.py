@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from kiosk.rules.lengths import PER_64TH, Length, System, show
 from kiosk.rules.scanning import Answer
@@ -18,6 +19,15 @@ from kiosk.screens.sheetwords import say_material, say_size
 from labels.codes import shown
 
 NOBODY = _("Nobody counted sheets yet: layouts take as many of the settings' size as they need.")
+
+
+@dataclass(frozen=True, slots=True)
+class StockSeen:
+    """The stock as it was seen, and the materials of open jobs beside it."""
+
+    view: StockView
+    materials: tuple[tuple[str, str], ...]
+    system: System
 
 
 def as_typed(length: Length) -> str:

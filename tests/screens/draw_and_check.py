@@ -73,7 +73,7 @@ def show_wordy_sheets(driver: Driver):
     from kiosk.screens.sheetgallery import _drawn
     from kiosk.screens.sheetpicture import draw_sheet
     from kiosk.screens.sheetsamples import sample_search, sample_stock, sample_view
-    from kiosk.screens.stockdesk import StockSeen
+    from kiosk.screens.stockview import StockSeen
 
     desk, system = driver.desk, System.INCH
     sheets, stock = desk.shopdesk.sheets, desk.shopdesk.stock

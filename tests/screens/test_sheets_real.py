@@ -32,9 +32,16 @@ def kiosk(real, drive, monkeypatch):
     found.desk.shopdesk.open()
     found.tap(found.button("Sheets"))
     assert found.shows("birch ply, 18 mm: 3 parts from 2440 × 1220 mm")
-    found.tap(found.button("Break down"))
+    broken_down(found)
     assert isinstance(found.desk.show, SheetsScreen)
     return found
+
+
+def broken_down(kiosk):
+    """Break a job down: the search, the choice and the plan are asked for one after the other."""
+    kiosk.tap(kiosk.button("Break down"))
+    for _answer in range(3):
+        kiosk.settle()
 
 
 def opened(kiosk, name="S1"):
@@ -130,7 +137,7 @@ def test_begun_sheets_stay_when_the_rest_is_broken_down_anew(real, kiosk):
     kiosk.tap(kiosk.desk.show.made)
     kiosk.tap(kiosk.button("Back"))
     kiosk.tap(kiosk.button("Break down anew"))
-    kiosk.tap(kiosk.button("Break down"))
+    broken_down(kiosk)
     assert kiosk.shows("No layout for JARS")
     kiosk.tap(kiosk.button("Back"))
     assert kiosk.shows("begun: 1 of")
@@ -150,7 +157,7 @@ def test_an_offcut_that_is_added_is_cut_before_a_new_sheet(real, kiosk):
     desk.sheets.open_job("JARS", partial(desk.open))
     kiosk.settle()
     kiosk.tap(kiosk.button("Break down anew"))
-    kiosk.tap(kiosk.button("Break down"))
+    broken_down(kiosk)
     (sheet,) = asked(real, lambda shop: shop.sheets("JARS")).sheets
     assert sheet.planned.offcut
     assert kiosk.shows("offcut K")

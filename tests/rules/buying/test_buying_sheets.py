@@ -205,6 +205,15 @@ def test_materials_and_sizes_stand_apart_however_they_are_written():
     ]
 
 
+def test_plans_of_two_jobs_add_up_though_they_write_a_material_differently():
+    other = Material("birch ", BIRCH.thickness)
+    plans = [planned(codes=("P0",)), planned("S2", codes=("P1",), material=other)]
+
+    (line,), _ = buy([], take_plans(plans, frozenset()), sizes=(size(count=1),))
+
+    assert (line.needed, line.amount) == (2, 1)
+
+
 def test_a_board_nobody_measured_is_bought_without_a_thickness():
     loose = Piece(code="A", part="A", length=mm(300), width=mm(300), material="Birch", bevel=45.0)
 
