@@ -24,7 +24,7 @@ from kiosk.widgets.picture import Picture
 from kiosk.widgets.sight import Sight
 
 PANEL = 0.42  # of the width, beside the drawing (choice)
-LEAST_ROWS = 4  # of 20 mm that fit beside a drawing on the smallest screen
+ROWS = 4  # of 20 mm that fit beside a drawing on the smallest screen
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +72,8 @@ class BesideScreen(BoxLayout):
         if shown.is_loud:
             self.said.color = rgba(INK)
         self.add_widget(self.said)
-        each = rows_in(trim)
-        on_page, pages = page_of(shown.rows, page, each * shown.columns)
-        side = self._side(on_page, each)
+        on_page, pages = page_of(shown.rows, page, ROWS * shown.columns)
+        side = self._side(on_page)
         side.size_hint_x = PANEL
         self.picture = self._picture(acts)
         self.picture.size_hint_x = 1 - PANEL
@@ -114,9 +113,9 @@ class BesideScreen(BoxLayout):
             return label
         return Picture(image) if acts.tap is None else Sight(image, acts.tap)
 
-    def _side(self, rows: Sequence[Row], each: int) -> Widget:
+    def _side(self, rows: Sequence[Row]) -> Widget:
         sizes = self._trim.sizes
-        grid = GridLayout(cols=self.shown.columns, rows=each, spacing=sizes.gap * 0.8)
+        grid = GridLayout(cols=self.shown.columns, rows=ROWS, spacing=sizes.gap * 0.8)
         for row in rows:
             assert row.act is not None, "every row here leads somewhere"
             button = RowButton(
@@ -124,7 +123,7 @@ class BesideScreen(BoxLayout):
             )
             self.rows.append(button)
             grid.add_widget(button)
-        fill_up(grid, each * self.shown.columns - len(rows))
+        fill_up(grid, ROWS * self.shown.columns - len(rows))
         return grid
 
     def _foot(self, choices: Sequence[Choice]) -> BoxLayout:
@@ -146,12 +145,6 @@ def picture_room(trim: Trim) -> tuple[int, int]:
     sizes = trim.sizes
     wide = (sizes.width - 3 * sizes.gap) * (1 - PANEL)
     return int(wide), int(_middle(trim))
-
-
-def rows_in(trim: Trim) -> int:
-    """Return how many rows of 20 mm fit beside the drawing, at least four."""
-    sizes = trim.sizes
-    return max(LEAST_ROWS, int(_middle(trim) // (sizes.touch + sizes.gap * 0.8)))
 
 
 def _middle(trim: Trim) -> float:

@@ -79,7 +79,6 @@ def say_facts(wall: MeasuredWall, system: System) -> dict[str, tuple[str, str]]:
     wood = join((one or UNKNOWN_WOOD for one in sorted(woods)), ", ")
     layers = (LAYER_WORDS.get(one.name, one.name) for one in wall.layers)
     services = dict.fromkeys(SERVICE_WORDS.get(one.kind, one.kind) for one in wall.services)
-    place = [NOT_SAID if one is None else say_one(one) for one in (wall.spot, wall.premises)]
     return {
         "size": ("", size),
         "studs": (str(len(wall.studs)), wood or NOT_SAID),
@@ -89,11 +88,20 @@ def say_facts(wall: MeasuredWall, system: System) -> dict[str, tuple[str, str]]:
         ),
         "layers": (str(len(wall.layers)), join(layers, ", ") or NOT_SAID),
         "services": (str(len(wall.services)), join(services, ", ") or NOT_SAID),
-        "facts": (
-            "",
-            join(dict.fromkeys((say_one(wall.backing), say_one(wall.soundness), *place)), ", "),
-        ),
+        "facts": ("", _say_facts(wall)),
     }
+
+
+def _say_facts(wall: MeasuredWall) -> Phrase:
+    """Return what the screws end in, or how much nobody said."""
+    unsaid = [one for one in _facts(wall) if one in (None, "unknown")]
+    if unsaid:
+        return say("{n} of {all} not said", n=len(unsaid), all=len(_facts(wall)))
+    return say_one(wall.backing)
+
+
+def _facts(wall: MeasuredWall) -> tuple[str | None, ...]:
+    return (wall.backing, wall.soundness, wall.spot, wall.premises)
 
 
 def is_open(wall: MeasuredWall, key: str) -> bool:
@@ -104,6 +112,5 @@ def is_open(wall: MeasuredWall, key: str) -> bool:
         case "studs":
             return len(wall.studs) < 2
         case "facts":
-            unsaid = wall.spot is None or wall.premises is None
-            return unsaid or "unknown" in (wall.backing, wall.soundness)
+            return any(one in (None, "unknown") for one in _facts(wall))
     return False
