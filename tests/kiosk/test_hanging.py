@@ -11,6 +11,7 @@ from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
 from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.hangviews import Checked
+from kiosk.rules.hanging.means import STOCK
 from kiosk.rules.hanging.wall import Stud
 from kiosk.rules.lengths import from_mm
 from kiosk.rules.permission import Act
@@ -122,6 +123,20 @@ def test_a_wall_with_a_problem_is_not_kept(shop):
     (wrong,) = shop.measure_wall("POTS", WALL)
     assert wrong.message == "There is no job POTS."
     assert shop.walls("JARS") == ()
+
+
+def test_a_list_without_walls_may_have_one_measured(desk, shop):
+    text = "Unit;Kind;Part;Qty;Length (mm);Width (mm)\nX;shelf;Board;1;900;300\n"
+    (desk.folder / "bare.csv").write_text(text, "utf-8")
+    assert shop.take_in(desk.folder / "bare.csv", Job("BARE")).problems == ()
+    (wrong,) = shop.measure_wall("BARE", replace(WALL, wall="X"))
+    assert wrong.remedy == "Give the wall a name of its own."
+    assert shop.measure_wall("BARE", replace(WALL, wall="north")) == ()
+    assert shop.hanging("BARE").unmeasured == ("X",)
+    assert shop.fit_unit("BARE", "X", Fitting(wall="north")) == ()
+    assert shop.hanging("BARE").unit("X").wall == "north"
+    assert shop.measure_wall("BARE", replace(WALL, wall="south")) == ()
+    assert [one.wall for one in shop.walls("BARE")] == ["north", "south"]
 
 
 def test_a_wall_comes_from_a_table_and_goes_back_into_one(desk, shop):
@@ -303,6 +318,23 @@ def test_settings_count(desk, shop):
     assert gross[1] == pytest.approx(gross[0] / 2)
     shop.use_settings(replace(shop.settings, screws=""))
     assert shop.hanging("JARS").unit("S").net_kg is None
+
+
+def test_lengths_are_said_in_the_jobs_unit(desk, shop):
+    shop.measure_wall("JARS", WALL)
+    shop.fit_unit("JARS", "S", braced(drop=from_mm(60)))
+    assert "60 mm" in shop.hanging("JARS").unit("S").words
+    shop.use_settings(replace(shop.settings, units="inch"))
+    shop.set_job(replace(shop.jobs()["JARS"], units="inch"))
+    assert '2.362"' in shop.hanging("JARS").unit("S").words
+    assert shop.wall_template("JARS", "W")[1][4] == '118.11"'
+
+
+@pytest.mark.parametrize("screws", ['"5 x 64"', "5", '"10 x"', f'"{"10 x 64, " * 30}"'])
+def test_screws_nobody_can_mean_leave_the_usual_ones(screws):
+    settings, wrong = load(f"screws = {screws}\n")
+    assert len(wrong) == 1
+    assert settings.screws == STOCK
 
 
 def test_two_kiosks_come_to_the_same_whatever_arrives_first(desk, shop):

@@ -97,6 +97,7 @@ def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Itera
         self_out=_resultant(parts),
         load_out=load_out,
         panel=_panel(fitting, filled),
+        low=filled[fitting.on].fitting.y if fitting.on in filled else None,
     )
 
 

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
-from itertools import combinations
 
 from kiosk.rules.hanging.carrying import Job, carrier_of, fill_in, on_wall
 from kiosk.rules.hanging.complete import Filled
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import HangingView, UnitHanging
+from kiosk.rules.hanging.landing import cleat_of, in_the_way
 from kiosk.rules.hanging.means import Means
 from kiosk.rules.hanging.onwall import OnWall
 from kiosk.rules.hanging.order import Hung, hanging_order
 from kiosk.rules.hanging.rating import Rating
-from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.together import Rated, rate_cleat
 from kiosk.rules.hanging.unitcheck import Checking, see_carried, see_hooked, see_screwed
 from kiosk.rules.hanging.wallsum import Panel, see_wall
 from kiosk.rules.naming import natural
 from kiosk.rules.records import Allowed
-from kiosk.rules.words import _, say
 
 
 def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Means) -> HangingView:
@@ -42,17 +40,7 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
     }
     rated = _rate(placed, job, means)
     checking = Checking(job=job, filled=on_it, carriers=carriers, allowed=allowed, means=means)
-    units: dict[str, UnitHanging] = {}
-    for name in placed:
-        units[name] = see_hooked(
-            checking, placed[name], rated=rated[name], shares_with=_beside(name, placed)
-        )
-    for name, one in on_it.items():
-        if one.fitting.how is How.CARRIED:
-            units[name] = see_carried(checking, name, carrier=units.get(carriers[name]))
-        elif one.fitting.how is How.SCREWED:
-            units[name] = see_screwed(checking, name)
-    listed = tuple(units[name] for name in on_it)
+    listed = _see(checking, placed, rated)
     return HangingView(
         job=code,
         walls=tuple(
@@ -71,6 +59,23 @@ def check_job(code: str, job: Job, *, allowed: Mapping[str, Allowed], means: Mea
     )
 
 
+def _see(
+    checking: Checking, placed: Mapping[str, OnWall], rated: Mapping[str, Rated]
+) -> tuple[UnitHanging, ...]:
+    """Return what is said of each unit: first of those on cleats, then of what they carry."""
+    units = {
+        name: see_hooked(checking, one, rated=rated[name], shares_with=_beside(name, placed))
+        for name, one in placed.items()
+    }
+    for name, filled in checking.filled.items():
+        if filled.fitting.how is How.CARRIED:
+            carrier = units.get(checking.carriers[name])
+            units[name] = see_carried(checking, name, carrier=carrier)
+        elif filled.fitting.how is How.SCREWED:
+            units[name] = see_screwed(checking, name)
+    return tuple(units[name] for name in checking.filled)
+
+
 def _carried(name: str, carriers: Mapping[str, str]) -> list[str]:
     return [one for one, carrier in carriers.items() if carrier == name and one != name]
 
@@ -79,19 +84,14 @@ def _groups(placed: Mapping[str, OnWall]) -> dict[tuple[str, ...], list[str]]:
     """Return the units of each cleat: those of one name on one wall, else each its own."""
     found: dict[tuple[str, ...], list[str]] = {}
     for name in placed:
-        found.setdefault(_cleat_of(name, placed), []).append(name)
+        found.setdefault(cleat_of(name, placed), []).append(name)
     return found
-
-
-def _cleat_of(name: str, placed: Mapping[str, OnWall]) -> tuple[str, ...]:
-    fitting = placed[name].fitting
-    return (fitting.wall, fitting.cleat.name) if fitting.cleat.name else (name,)
 
 
 def _beside(name: str, placed: Mapping[str, OnWall]) -> tuple[str, ...]:
     """Return the units that share a unit's cleat."""
-    mine = _cleat_of(name, placed)
-    return tuple(one for one in placed if one != name and _cleat_of(one, placed) == mine)
+    mine = cleat_of(name, placed)
+    return tuple(one for one in placed if one != name and cleat_of(one, placed) == mine)
 
 
 def _rate(placed: Mapping[str, OnWall], job: Job, means: Means) -> dict[str, Rated]:
@@ -99,40 +99,11 @@ def _rate(placed: Mapping[str, OnWall], job: Job, means: Means) -> dict[str, Rat
     for names in _groups(placed).values():
         units = {name: placed[name] for name in names}
         found |= rate_cleat(units, stock=means.stock, shop=means.shop, system=job.system)
-    for name, refusal in _in_one_place(placed):
+    for name, refusal in in_the_way(placed):
         one = found[name]
         rating = Rating(limits={}, refusals=(*one.rating.refusals, refusal))
         found[name] = replace(one, rating=rating, screws=())
     return found
-
-
-def _in_one_place(placed: Mapping[str, OnWall]) -> Iterator[tuple[str, Refusal]]:
-    """Yield each unit whose cleat is entered where another cleat is."""
-    for first, second in combinations(placed, 2):
-        if _cleat_of(first, placed) == _cleat_of(second, placed):
-            continue
-        one, other = placed[first].fitting, placed[second].fitting
-        if (one.wall, one.on) != (other.wall, other.on):
-            continue
-        mine, its = _box(placed[first]), _box(placed[second])
-        if mine is None or its is None:
-            continue
-        across = mine[0] < its[2] and its[0] < mine[2]
-        if across and mine[1] < its[3] and its[1] < mine[3]:
-            yield first, _same_place(second)
-            yield second, _same_place(first)
-
-
-def _box(one: OnWall) -> tuple[int, int, int, int] | None:
-    cleat = one.fitting.cleat
-    if cleat.x is None or cleat.y is None or cleat.length is None or cleat.height is None:
-        return None
-    return cleat.x, cleat.y, cleat.x + cleat.length, cleat.y + cleat.height
-
-
-def _same_place(other: str) -> Refusal:
-    message = say("Its cleat is entered where that of {unit} is.", unit=other)
-    return Refusal(Why.CLEATS, message, _("Give them one cleat by one name, or mend the places."))
 
 
 def _panels(wall: str, job: Job, filled: Mapping[str, Filled]) -> list[Panel]:

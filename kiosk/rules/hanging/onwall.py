@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.rules.hanging.fitting import Fitting
+from kiosk.rules.hanging.fitting import Fitting, WallCleat
 from kiosk.rules.hanging.kinds import Premises, Spot
 from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.hanging.reaching import Reached, reach_studs
@@ -14,7 +14,7 @@ from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.refusing import refuse
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, from_mm
+from kiosk.rules.lengths import LONGEST, Length, System, from_mm
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.words import Phrase, _, capital, say
 
@@ -24,7 +24,7 @@ class OnWall:
     """A unit on a measured wall, its fitting filled in.
 
     self_kg and self_out are those of all it carries too, load_out the furthest of them. panel is
-    from where to where its panel reaches, None where nobody said.
+    from where to where its panel reaches, low that one's lower edge, None where nobody said.
     """
 
     spec: UnitSpec
@@ -34,6 +34,7 @@ class OnWall:
     self_out: Length | None
     load_out: Length | None
     panel: tuple[Length, Length] | None = None
+    low: Length | None = None
 
     @property
     def middle(self) -> Length | None:
@@ -126,21 +127,14 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             self_mass_kg=one.self_kg or 0.0,
             drop=fitting.drop,
             stop_on=fitting.stop_on,
-            strip=_or(fitting.strip, stand_in),
+            # no strip touches where there is no cleat
+            strip=min(_or(fitting.strip, stand_in), _or(cleat.length, LONGEST)),
             strip_fixing=fitting.strip_fixing,
             middle=one.middle or NOTHING,
             shelves=fitting.shelves,
             lock=fitting.lock,
         ),
-        cleat=Cleat(
-            board=cleat.board,
-            thickness=_or(cleat.thickness, stand_in),
-            height=_or(cleat.height, Length(10 * stand_in)),
-            rows=cleat.rows,
-            plies=cleat.plies,
-            is_glued=cleat.is_glued,
-            bevel=cleat.bevel,
-        ),
+        cleat=_cleat(cleat, stand_in),
         wall=_behind(one, reached),
         screw=screw,
         use=Use(
@@ -150,6 +144,18 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             celsius=one.wall.celsius,
             is_damp=one.wall.is_damp,
         ),
+    )
+
+
+def _cleat(cleat: WallCleat, stand_in: Length) -> Cleat:
+    return Cleat(
+        board=cleat.board,
+        thickness=_or(cleat.thickness, stand_in),
+        height=_or(cleat.height, Length(10 * stand_in)),
+        rows=cleat.rows,
+        plies=cleat.plies,
+        is_glued=cleat.is_glued,
+        bevel=cleat.bevel,
     )
 
 

@@ -45,6 +45,7 @@ def see_hooked(
     name, rating = one.spec.unit, rated.rating
     load = _load(checking, name)
     verdict = judge(load, rating) if load is not None else None
+    too_much = load if verdict is not None and not verdict.is_enough else None
     checked, allowed = _checked(checking, name, rating.refusals)
     return UnitHanging(
         unit=name,
@@ -53,7 +54,7 @@ def see_hooked(
         wall=one.wall.wall,
         checked=checked,
         how=How.CLEAT,
-        words=_words(rating.net_kg, rating.refusals, allowed, verdict),
+        words=_words(rating.net_kg, rating.refusals, allowed, too_much),
         fitting=one.fitting,
         is_fitted=name in checking.job.fittings,
         self_kg=one.self_kg,
@@ -141,7 +142,7 @@ def _plain(
         wall=filled.fitting.wall,
         checked=found if refusals else checked,
         how=filled.fitting.how or How.CLEAT,
-        words=_words(None, refusals, allowed, None) if refusals else words,
+        words=_words(None, refusals, allowed) if refusals else words,
         fitting=filled.fitting,
         is_fitted=name in checking.job.fittings,
         self_kg=filled.fitting.self_kg,
@@ -170,7 +171,7 @@ def _words(
     net: int | None,
     refusals: tuple[Refusal, ...],
     allowed: Allowed | None,
-    verdict: Verdict | None,
+    too_much: float | None = None,
 ) -> Phrase:
     if allowed is not None:
         return say("not rated, goes up all the same: {reason}", reason=say_reason(allowed.reason))
@@ -178,10 +179,9 @@ def _words(
         why = refusals[0].message
         # what ends in no stud says itself that it is not rated
         return say("{why}", why=why) if _says_so(why) else say("not rated: {why}", why=why)
-    holds = say("holds {net} kg", net=net)
-    if verdict is not None and not verdict.is_enough:
-        return join([holds, verdict.words], "; ")
-    return holds
+    if too_much is not None:
+        return say("holds {net} kg; {load:.1f} kg are expected: too much", net=net, load=too_much)
+    return say("holds {net} kg", net=net)
 
 
 def _says_so(why: str) -> bool:

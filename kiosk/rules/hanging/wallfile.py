@@ -8,11 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 from typing import Any, Final
 
 from kiosk.rules.columns import measure, plain
-from kiosk.rules.hanging.kinds import Backing, Premises, Soundness, Spot
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import FloorLevel, Layer, MeasuredWall, Service, Stud
 from kiosk.rules.hanging.wallcheck import (
@@ -24,28 +22,13 @@ from kiosk.rules.hanging.wallcheck import (
     wrong_stud,
     wrong_studs,
 )
-from kiosk.rules.lengths import Length, System, parse, show
+from kiosk.rules.hanging.walltable import COLUMNS, FACTS, NEEDED, PLAIN_FACTS, WHATS
+from kiosk.rules.lengths import Length, System, parse
 from kiosk.rules.problems import Problem
 from kiosk.rules.words import _, say
 
-COLUMNS: Final = ("what", "name", "x", "y", "width", "height", "thickness", "level")
 TOP_ROWS: Final = 20  # among which the header is looked for
 _ZERO: Final = re.compile(r"0+(?:[.,]0*)?\s*[a-z'\"]*")
-_NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
-    "wall": ("width", "height"),
-    "stud": ("x", "width"),
-    "floor": ("x", "level"),
-    "layer": ("name", "thickness"),
-    "service": ("name", "x", "y", "width", "height"),
-}
-_FACTS: Final[Mapping[str, type[StrEnum]]] = {
-    "backing": Backing,
-    "soundness": Soundness,
-    "spot": Spot,
-    "premises": Premises,
-}
-_PLAIN_FACTS: Final = ("datum", "celsius", "damp", "finder")
-WHATS: Final = (*_NEEDED, *_FACTS, *_PLAIN_FACTS)
 
 
 def read_wall(
@@ -68,47 +51,6 @@ def read_wall(
             reading.take(number, row)
     problems = reading.end()
     return (None, problems) if problems else (reading.wall, ())
-
-
-def wall_rows(wall: MeasuredWall, *, system: System = System.MM) -> tuple[tuple[str, ...], ...]:
-    """Return a wall as the rows of a table that `read_wall` reads back as the same wall.
-
-    Lengths come back exactly where they are whole 0.01 mm, or whole 64ths of an inch. A wall of
-    which nothing is known gives a template: rows of which nothing but what is filled in.
-    """
-
-    def line(what: str, **cells: object) -> tuple[str, ...]:
-        return (what, *(str(cells.get(one, "")) for one in COLUMNS[1:]))
-
-    def size(value: Length) -> str:
-        sign, amount = ("-" if value < 0 else ""), Length(abs(value))
-        return sign + (show(amount, system) if value else "0")
-
-    lines = [tuple(COLUMNS)]
-    sides = {"width": wall.width, "height": wall.height}
-    lines.append(line("wall", **{name: size(one) for name, one in sides.items() if one}))
-    for name in _FACTS:
-        lines.append(line(name, name=getattr(wall, name) or ""))
-    lines.append(line("datum", name=wall.datum))
-    lines.append(line("celsius", name=f"{wall.celsius:g}"))
-    lines.append(line("damp", name="yes" if wall.is_damp else "no"))
-    lines.append(line("finder", name=size(wall.finder)))
-    lines += [line("stud", name=s.species, x=size(s.x), width=size(s.width)) for s in wall.studs]
-    lines += [line("floor", x=size(one.x), level=size(one.level)) for one in wall.floor]
-    lines += [line("layer", name=one.name, thickness=size(one.thickness)) for one in wall.layers]
-    lines += [
-        line(
-            "service",
-            name=one.kind,
-            x=size(one.x),
-            y=size(one.y),
-            width=size(one.width),
-            height=size(one.height),
-        )
-        for one in wall.services
-    ]
-    there = {one[0] for one in lines}
-    return (*lines, *(line(what) for what in _NEEDED if what not in there))
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +109,9 @@ class _Reading:
             self.wrong("what", message, _("Leave one of them out."))
             return
         self.seen[what] = number
-        if what in _FACTS:
+        if what in FACTS:
             self.fact(what)
-        elif what in _PLAIN_FACTS:
+        elif what in PLAIN_FACTS:
             self.plain_fact(what)
         else:
             self.thing(what)
@@ -192,7 +134,7 @@ class _Reading:
         """Take in the wall's size, a stud, a reading of the floor, a layer or a service."""
         before = len(self.problems)
         found: dict[str, Any] = {}
-        for column in _NEEDED[what]:
+        for column in NEEDED[what]:
             found[column] = self.cell("name").lower() if column == "name" else self.length(column)
         if what == "stud":
             found["species"] = self.cell("name")
@@ -244,7 +186,7 @@ class _Reading:
 
     def fact(self, what: str) -> None:
         """Take in one of a few words; an empty cell says nothing."""
-        text, kind = plain(self.cell("name")).replace(" ", "_"), _FACTS[what]
+        text, kind = plain(self.cell("name")).replace(" ", "_"), FACTS[what]
         if not text:
             return
         if text not in list(kind):

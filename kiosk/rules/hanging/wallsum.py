@@ -12,7 +12,7 @@ from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.levelling import Reading, level
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.order import overlap
-from kiosk.rules.hanging.panels import CLEARANCE, bears
+from kiosk.rules.hanging.panels import CLEARANCE, bears, two_panels
 from kiosk.rules.hanging.rows import clear_above, cleat_rows
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
@@ -50,7 +50,10 @@ def see_wall(
         shims=under,
         scribe=found.scribe if found else False,
         studs=_stud_loads(units),
-        notes=tuple(_notes(units, is_level=found is not None)),
+        notes=(
+            *_notes(wall, units, is_level=found is not None),
+            *_proposed(wall, panels, system),
+        ),
     )
 
 
@@ -160,7 +163,7 @@ def _stud_loads(units: Sequence[UnitHanging]) -> tuple[StudLoad, ...]:
     )
 
 
-def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
+def _notes(wall: MeasuredWall, units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
     if not is_level:
         yield _("The floor was not measured at two places or more: no shims are known.")
     without = [one.unit for one in units if one.how is How.CLEAT and one.net_kg is None]
@@ -169,6 +172,9 @@ def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
             "What {units} would bring is not in the sums, as they have no number.",
             units=join(without, ", "),
         )
+    for one in units:
+        if _is_beyond(one.fitting, wall):
+            yield say("{unit} reaches beyond the wall: look at x, y and sizes.", unit=one.unit)
     hooked = [one for one in units if one.how is How.CLEAT and one.kind != "panel"]
     for one, other in combinations(hooked, 2):
         if overlap(one.fitting, other.fitting):
@@ -177,3 +183,24 @@ def _notes(units: Sequence[UnitHanging], *, is_level: bool) -> Iterator[Phrase]:
                 unit=one.unit,
                 other=other.unit,
             )
+
+
+def _is_beyond(one: Fitting, wall: MeasuredWall) -> bool:
+    right = (one.x or 0) + (one.width or 0)
+    return right > wall.width or (one.y or 0) + (one.height or 0) > wall.height
+
+
+def _proposed(wall: MeasuredWall, panels: Sequence[Panel], system: System) -> Iterator[Phrase]:
+    """Yield how two panels nobody placed would fill the wall, with their seam on a stud."""
+    widths = [one.fitting.width for one in panels if one.fitting.x is None]
+    known = [one for one in widths if one is not None]
+    if len(panels) != 2 or len(known) != 2:
+        return
+    found = two_panels(wall.width, tuple(one.x for one in wall.studs), widest=max(known))
+    if found is not None and found.stud is not None:
+        yield say(
+            "Two panels fill it as {left} and {right}, their seam on the stud at {stud}.",
+            left=show(found.left, system),
+            right=show(found.right, system),
+            stud=show(found.stud, system),
+        )

@@ -121,6 +121,11 @@ def test_the_lightest_of_several_species_counts_and_an_unknown_one_is_lightest()
     assert one_shelf(wall=replace(WALL, studs=unknown)).hanging.wall.species == ""
 
 
+def test_a_strip_touches_no_more_than_the_cleat_is_long():
+    assert one_shelf(strip=from_mm(400)).hanging.unit.strip == from_mm(400)
+    assert one_shelf(strip=from_mm(880)).hanging.unit.strip == from_mm(506.4)
+
+
 def test_the_best_screws_of_the_list_are_taken_and_said():
     stock, wrong = read_stock("6 x 50, 10 x 100, 10 x 89, 12 x 89")
     assert not wrong

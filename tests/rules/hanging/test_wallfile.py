@@ -18,7 +18,8 @@ from kiosk.rules.hanging.wall import (
     Stud,
 )
 from kiosk.rules.hanging.wallcheck import check_wall
-from kiosk.rules.hanging.wallfile import WHATS, read_wall, wall_rows
+from kiosk.rules.hanging.wallfile import read_wall
+from kiosk.rules.hanging.walltable import WHATS, wall_rows
 from kiosk.rules.lengths import System, from_mm
 from tests.wallbuild import WALL
 
@@ -99,7 +100,7 @@ def test_what_nobody_said_stays_unknown():
     wall, _wrong = read_wall("W", rows("what;x;width;height\nwall;;3000;2500"))
     assert wall == MeasuredWall(wall="W", width=from_mm(3000), height=from_mm(2500))
     blank = (
-        "what;name;x;width;height\nwall;;;3000;2500\nspot;\ncelsius; \ndamp\ndatum;;5\nstud\n;;;"
+        "what;name;x;width;height\nwall;;;3000;2500\nspot;;5\ncelsius; \ndamp\ndatum;;5\nstud\n;;;"
     )
     assert read_wall("W", rows(blank)) == (wall, ())
 

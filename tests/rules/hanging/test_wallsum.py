@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.rules.hanging.fitting import Fitting, How
-from kiosk.rules.hanging.wall import FloorLevel
+from kiosk.rules.hanging.wall import FloorLevel, Stud
 from kiosk.rules.lengths import from_mm
 from tests.wallbuild import WALL, a_job, a_panel, a_shelf, braced, checked
 
@@ -86,6 +86,32 @@ def test_units_entered_in_one_place_are_told():
     job = a_job(a_panel(), a_shelf(), a_shelf("T"), S=braced(), T=braced(y=1150))
     told = checked(job).walls[0].notes
     assert "S and T are entered in one place: look at x, y and sizes." in told
+
+
+def test_two_panels_nobody_placed_are_proposed_with_their_seam_on_a_stud():
+    # worked: 2400 wide, studs 406.4 apart from 0: 1214.7 and 1176.3, the seam on 1219.2
+    studs = tuple(Stud(x=from_mm(n * 406.4), width=from_mm(38.1)) for n in range(6))
+    bay = replace(WALL, width=from_mm(2400), studs=studs)
+    said = "Two panels fill it as 1214.7 mm and 1176.3 mm, their seam on the stud at 1219.2 mm."
+    assert said in seen(bay, P=panel(width=1220), Q=panel(width=1220)).notes
+    for panels in (
+        {"P": panel(3, width=1220), "Q": panel(width=1220)},
+        {"P": panel(width=1220)},
+        {"P": panel(width=600), "Q": panel(width=600)},
+        {"P": panel(width=1220), "Q": panel(width=None)},
+    ):
+        assert not any("Two panels" in one for one in seen(bay, **panels).notes)
+    bare = replace(bay, studs=())
+    assert not any("Two" in one for one in seen(bare, P=panel(), Q=panel()).notes)
+
+
+def test_a_unit_beyond_the_wall_is_told():
+    job = a_job(a_panel(), a_shelf(), S=braced(width=from_mm(2900)))
+    told = "S reaches beyond the wall: look at x, y and sizes."
+    assert told in checked(job).walls[0].notes
+    high = a_job(a_panel(), a_shelf(), S=braced(height=from_mm(1800)))
+    assert told in checked(high).walls[0].notes
+    assert told not in checked(a_job(a_panel(), a_shelf(), S=braced())).walls[0].notes
 
 
 def test_a_floor_too_far_out_is_scribed():
