@@ -23,9 +23,9 @@ START = datetime(2026, 3, 9, 7, 30, tzinfo=UTC)
 SETTINGS, _ = load('kiosk_letter = "K"\nzone = "UTC"\nrepeat_seconds = 0\n')
 LIST = """Unit;Name;Kind;Part;Qty;Length (mm);Width (mm);Thickness (mm);Material;Bevel;Wall;Hangs on
 W1;Back wall;wall;Wall face;1;2400;2500;;;;W1;
-P1;Panel;panel;Face;1;1215;2360;18;birch ply;;W1;
-S1;Jar shelf;shelf;Board;1;900;300;18;birch ply;;W1;P1
-S1;Jar shelf;shelf;Strip;1;880;100;18;birch ply;45;W1;P1
+P1;Panel;panel;Face;1;1215;2360;18;birch plywood;;W1;
+S1;Jar shelf;shelf;Board;1;900;300;18;birch plywood;;W1;P1
+S1;Jar shelf;shelf;Strip;1;880;100;18;birch plywood;45;W1;P1
 """
 
 
