@@ -9,7 +9,8 @@ from kiosk.actions import DaySheets
 from kiosk.actions.hangpapers import HangPaper
 from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.hangviews import HangingView
-from kiosk.rules.hanging.wallfile import read_wall, wall_rows
+from kiosk.rules.hanging.wallfile import read_wall
+from kiosk.rules.hanging.walltable import wall_rows
 from kiosk.rules.problems import Problem
 from kiosk.rules.route import State
 from kiosk.rules.scanning import Answer, Outcome

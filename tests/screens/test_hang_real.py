@@ -99,7 +99,7 @@ def read_wall(kiosk, real):
 
 
 def _fill_in(file):
-    from kiosk.rules.hanging.wallfile import wall_rows
+    from kiosk.rules.hanging.walltable import wall_rows
     from kiosk.tables.writing import keep_table
 
     keep_table(wall_rows(sample_wall()), file)

@@ -37,7 +37,7 @@ def drawn(request):
         [sys.executable, str(HERE / "draw_and_check.py"), str(OUTPUT), size],
         capture_output=True,
         text=True,
-        timeout=180,
+        timeout=300,
         check=False,
     )
     assert ran.returncode == 0, ran.stderr[-2000:]
