@@ -13,7 +13,6 @@ from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.hanging.wallcheck import check_wall
 from kiosk.rules.lengths import System, from_mm
-from kiosk.rules.words import _, say
 from kiosk.screens.desk import Desk
 from kiosk.screens.fitfields import SECTIONS, field_of
 from kiosk.screens.hangpicture import draw_bare, draw_hanging
@@ -32,9 +31,12 @@ from kiosk.screens.hangsview import HangSeen, WallsSeen
 from kiosk.screens.jobsamples import PLACES
 from kiosk.screens.stage import Stage
 from kiosk.screens.walldesk import Draft
+from kiosk.screens.wallsdesk import say_kept
 
 Put = tuple[str, Callable[[], object]]
 _MM = System.MM
+STICK = Path("/media/glaze/LISTS")
+FULL = "No space left on device"  # as a system says it
 
 
 def show_hanging(stage: Stage) -> Iterator[str]:
@@ -94,13 +96,13 @@ def _units(desk: Desk) -> Iterator[Put]:
 def _walls(desk: Desk) -> Iterator[Put]:
     walls, seen = desk.shopdesk.hanging.walls, sample_walls()
     draft = Draft(JOB, sample_wall(), _MM, is_new=False)
-    yield "walls", lambda: walls.show(seen, say("Wall {wall} is kept.", wall=WALL))
+    yield "walls", lambda: walls.show(seen, say_kept(WALL))
     yield "walls-none", lambda: walls.show(WallsSeen(JOB, _MM, ()))
     yield "wall-file-wrong", lambda: walls.show_wrong(draft, TABLE, WRONG)
     yield "wall-places", lambda: walls.show_places(draft, PLACES)
-    file = Path("/media/mara/STICK") / TABLE
+    file = STICK / TABLE
     yield "wall-written", lambda: walls.show_written(draft, file)
-    yield "wall-not-written", lambda: walls.show_written(draft, file, _("No space left on device"))
+    yield "wall-not-written", lambda: walls.show_written(draft, file, FULL)
 
 
 def _wall(desk: Desk) -> Iterator[Put]:

@@ -38,6 +38,8 @@ from kiosk.store import Job
 JOB, WALL = "GLAZE", "W1"
 _AT = datetime(2026, 3, 11, 14, 20, tzinfo=UTC)
 _SCREW = Screw(gauge=10, length=from_mm(89), steel=Steel.WOOD, head=Head.PAN)
+_PARTS = ("Face", "Board", "Strip")
+_WALLS = ((WALL, "Back wall"), ("W2", "Window wall"))
 # unit, name, kind, hangs on, left end, lower edge, width, height, depth, stop's drop
 _UNITS = (
     ("P1", "Panel, left", "panel", "", 3, 12, 1215, 2360, 18, None),
@@ -85,9 +87,9 @@ def _service(kind: str, x: float, y: float, width: float, height: float) -> Serv
 
 def _pieces(unit: str, kind: str, width: float, depth: float) -> tuple[Piece, ...]:
     if kind == "panel":
-        return (_piece(f"{unit}-1", "Face", width, 2360),)
-    board = _piece(f"{unit}-1", "Board", width, depth)
-    return (board, _piece(f"{unit}-2", "Strip", width - 20, 100, bevel=45.0))
+        return (_piece(f"{unit}-1", _PARTS[0], width, 2360),)
+    board = _piece(f"{unit}-1", _PARTS[1], width, depth)
+    return (board, _piece(f"{unit}-2", _PARTS[2], width - 20, 100, bevel=45.0))
 
 
 def _piece(code: str, part: str, length: float, width: float, *, bevel: float = 0.0) -> Piece:
@@ -186,8 +188,7 @@ def sample_seen(*, is_allowed: bool = False, system: System = System.MM) -> Hang
 
 def sample_walls() -> WallsSeen:
     """Return two walls, one of them not measured."""
-    names = ((WALL, "Back wall"), ("W2", "Window wall"))
-    return WallsSeen(JOB, System.MM, names, (sample_wall(),))
+    return WallsSeen(JOB, System.MM, _WALLS, (sample_wall(),))
 
 
 def sample_form(unit: str = "B2", *, system: System = System.MM) -> Form:

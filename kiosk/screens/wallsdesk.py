@@ -11,7 +11,7 @@ from kiosk.folders import LISTS, Spot, own_folders, sticks
 from kiosk.rules.cards import BACK
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.words import _, join, say, say_n
+from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
 from kiosk.screens.filedesk import FileDesk, Sought
 from kiosk.screens.flow import AskScreen
@@ -103,7 +103,7 @@ class WallsDesk:
     def kept(self, draft: Draft) -> None:
         """Show the list again, and that a wall was kept."""
         self.one.draft = None
-        self._look(say("Wall {wall} is kept. Its units are checked with it.", wall=draft.wall.wall))
+        self._look(say_kept(draft.wall.wall))
 
     # -- from a file -----------------------------------------------------------------------------
 
@@ -219,3 +219,8 @@ class WallsDesk:
         title = say("Written: {file}", file=file.name)
         screen = AskScreen(self._desk.trim, title, choices, line=str(file.parent), shape="tick")
         self._desk.put(screen)
+
+
+def say_kept(wall: str) -> Phrase:
+    """Return that a wall was kept, and what follows."""
+    return say("Wall {wall} is kept. Its units are checked with it.", wall=wall)
