@@ -8,10 +8,7 @@ from functools import partial
 
 from kiosk.rules.cards import BACK
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
-from kiosk.rules.permission import Act, Permit
-from kiosk.rules.reasons import HANG_REASONS
-from kiosk.rules.scanning import Answer, Outcome
-from kiosk.rules.words import Phrase, _, capital, join, say, say_n
+from kiosk.rules.words import _, capital, say, say_n
 from kiosk.screens.besidescreen import Beside, BesideActs, BesideScreen
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
@@ -20,8 +17,8 @@ from kiosk.screens.hangnotes import notes_of
 from kiosk.screens.hangpaperdesk import HangPaperDesk
 from kiosk.screens.hangpicture import DrawnWall, draw_hanging
 from kiosk.screens.hangsview import HangSeen, see_hanging
-from kiosk.screens.hangunit import MOST_REASONS, HangUnitScreen, lines_of
-from kiosk.screens.hangwords import say_short, say_verdict
+from kiosk.screens.hangunitdesk import HangUnitDesk, UnitWays
+from kiosk.screens.hangwords import say_short
 from kiosk.screens.jobview import say_name
 from kiosk.screens.productscreens import page_of
 from kiosk.screens.rows import Listed, ListScreen, Row
@@ -31,8 +28,6 @@ NOT_SEEN = _("The wall could not be shown. Try again.")
 NOT_KEPT = _("Nothing was recorded. Try again.")
 MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
-Turn = Callable[[int], object]
-Said = tuple[str, bool]  # what was just done, and whether it must not be overlooked
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +52,7 @@ class HangDesk:
         self._drawn: DrawnWall | None = None
         self._screen: object = None
         self._wall, self._page = "", 0
-        self._said: Said = ("", False)
+        self.unit = HangUnitDesk(shop, walls, desk, UnitWays(ways.fit, self.papers, self.again))
 
     # -- which job -------------------------------------------------------------------------------
 
@@ -92,7 +87,7 @@ class HangDesk:
 
     def open_job(self, job: str, back: Back) -> None:
         """Show the first wall of a job, and in which order its units go up."""
-        self._back, self._wall, self._page, self._said = back, "", 0, ("", False)
+        self._back, self._wall, self._page = back, "", 0
         self._look(job)
 
     def _see(self, job: str) -> tuple[HangSeen, DrawnWall | None]:
@@ -145,14 +140,12 @@ class HangDesk:
             rows.append(Row(words, capital(step.why), act, shape, say_short(unit)))
         up = sum(unit.unit in seen.hung for _step, unit in steps)
         far = say_n("{up} of {n} is up", "{up} of {n} are up", len(steps), up=up)
-        said, is_loud = self._said
         shown = Beside(
             say("Hang {job}: wall {wall}", job=seen.job.code, wall=self._wall),
             rows,
             drawn.image if drawn else None,
             far,
-            said or _("The order of hanging. Tap a unit to see what it may carry, and why."),
-            is_loud=is_loud,
+            _("The order of hanging. Tap a unit to see what it may carry, and why."),
         )
         acts = BesideActs(self._back, self.turn, self._tap, self._more(seen))
         self._screen = BesideScreen(self._desk.trim, shown, acts, page=self._page)
@@ -211,137 +204,10 @@ class HangDesk:
         if unit:
             self.open_unit(unit)
 
-    # -- one unit --------------------------------------------------------------------------------
-
     def open_unit(self, unit: str) -> None:
-        """Show what a unit may carry, as the check has it now."""
-        if self._seen is None:
-            return
-        job = self._seen.job.code
-
-        def then(seen: HangSeen) -> None:
-            self._seen = seen
-            one = seen.view.unit(unit)
-            if one is None:
-                self.again()
-            else:
-                self.show_unit(seen, one)
-
-        call = partial(see_hanging, self._shop, self._walls, job)
-        self._desk.ask_here(call, then, lost=NOT_SEEN)
-
-    def show_unit(self, seen: HangSeen, one: UnitHanging, said: str = "") -> None:
-        """Show a unit's verdict: the number or the reasons for none, what helps, the ways on."""
-        self._seen = seen
-        job, title = seen.job.code, say_name(one.unit, one.name)
-        verdict = say_verdict(one, self._shop.zone)
-        again = partial(self.open_unit, one.unit)
-        choices = [Choice(_("Back"), self.again, card=BACK)]
-        choices.append(Choice(_("How it hangs"), partial(self._ways.fit, job, one.unit, again)))
-        choices.append(Choice(_("Load card"), partial(self.papers.card, job, one.unit, again)))
-        if len(one.refusals) > MOST_REASONS:
-            words = say("All {n} reasons", n=len(one.refusals))
-            choices.append(Choice(words, partial(self.show_reasons, one)))
-        if len(one.better) > 1:
-            words = say("{n} ways to help", n=len(one.better))
-            choices.append(Choice(words, partial(self.show_better, one)))
-        if one.assumptions:
-            words = say_n("{n} assumption", "{n} assumptions", len(one.assumptions))
-            choices.append(Choice(words, partial(self.show_assumptions, one)))
-        if one.cautions:
-            words = say_n("{n} caution", "{n} cautions", len(one.cautions))
-            choices.append(Choice(words, partial(self.show_cautions, one)))
-        if one.checked is Checked.REFUSED:
-            choices.append(Choice(_("Allow all the same"), partial(self.ask_allow, one), "late"))
-        elif one.checked is Checked.ALLOWED:
-            choices.append(Choice(_("Take it back"), partial(self.strike, one), "cross"))
-        screen = HangUnitScreen(self._desk.trim, title, verdict, lines_of(one), choices)
-        if said:
-            screen.tell(said)
-        self._desk.put(screen)
-
-    def _list(
-        self, one: UnitHanging, title: Phrase, rows: list[Row], page: int, turn: Turn
-    ) -> None:
-        listed = Listed(say("{unit}: {what}", unit=one.unit, what=title), rows, columns=1)
-        back = partial(self.open_unit, one.unit)
-        screen = ListScreen(self._desk.trim, listed, turn=turn, back=back, page=page)
-        self._desk.put(screen)
-
-    def show_reasons(self, one: UnitHanging, page: int = 0) -> None:
-        """Show all that stands against a unit, each with the way out."""
-        rows = [Row(each.message, each.remedy, None, "late") for each in one.refusals]
-        turn = partial(self.show_reasons, one)
-        self._list(one, _("why there is no number"), rows, page, turn)
-
-    def show_better(self, one: UnitHanging, page: int = 0) -> None:
-        """Show what would help, the smallest change first."""
-        rows = [
-            Row(each.words, "", None, "arrow", say("{kg} kg", kg=each.after)) for each in one.better
-        ]
-        self._list(one, _("what would help"), rows, page, partial(self.show_better, one))
-
-    def show_assumptions(self, one: UnitHanging, page: int = 0) -> None:
-        """Show every figure a unit's check rests on, and where it is from."""
-        rows = [
-            Row(capital(each.what), each.basis, None, "dot", each.value) for each in one.assumptions
-        ]
-        turn = partial(self.show_assumptions, one)
-        self._list(one, _("what the check rests on"), rows, page, turn)
-
-    def show_cautions(self, one: UnitHanging, page: int = 0) -> None:
-        """Show what is printed beside its number."""
-        rows = [Row(words, "", None, "late") for words in one.cautions]
-        self._list(one, _("cautions"), rows, page, partial(self.show_cautions, one))
-
-    # -- all the same ----------------------------------------------------------------------------
-
-    def ask_allow(self, one: UnitHanging) -> None:
-        """Ask why a unit goes up although there is no number for it."""
-        choices = [Choice(capital(why), partial(self._allow, one, why)) for why in HANG_REASONS]
-        choices.append(Choice(_("Back"), partial(self.open_unit, one.unit), card=BACK))
-        title = say("Hang {unit} all the same, because:", unit=one.unit)
-        line = _("It may come down. Who allowed it and why is printed on its card.")
-        self._desk.put(AskScreen(self._desk.trim, title, choices, line=line, shape="late"))
-
-    def _allow(self, one: UnitHanging, reason: str) -> None:
-        self._desk.guard(Act.GO_AHEAD, partial(self._keep, one, reason))
-
-    def _keep(self, one: UnitHanging, reason: str, permit: Permit | None) -> None:
-        assert self._seen is not None, "a unit was on the screen"
-        job, person = self._seen.job.code, self._desk.post.person
-
-        def call() -> Answer:
-            return self._walls.allow_hanging(job, one.unit, reason, person=person, permit=permit)
-
-        self._desk.ask(call, partial(self._answered, one.unit), lost=NOT_KEPT)
-
-    def strike(self, one: UnitHanging) -> None:
-        """Take a person's word for hanging it back."""
-        if one.allowed is None:
-            return
-        entry, person = one.allowed.entry, self._desk.post.person
-
-        def call() -> Answer:
-            return self._shop.strike(entry, person=person)
-
-        self._desk.ask_here(call, partial(self._answered, one.unit), lost=NOT_KEPT)
-
-    def _answered(self, unit: str, answer: Answer) -> None:
-        """Say what was recorded, on the screen of the unit as it is then."""
-        assert self._seen is not None, "a unit was on the screen"
-        self._desk.told(good=answer.outcome == Outcome.RECORDED)
-        job, said = self._seen.job.code, join((answer.message, answer.detail), ". ")
-
-        def then(seen: HangSeen) -> None:
-            one = seen.view.unit(unit)
-            if one is None:
-                self.again()
-            else:
-                self.show_unit(seen, one, said)
-
-        call = partial(see_hanging, self._shop, self._walls, job)
-        self._desk.ask_here(call, then, lost=NOT_SEEN)
+        """Show what a unit of the wall may carry."""
+        if self._seen is not None:
+            self.unit.open(self._seen.job.code, unit)
 
 
 def _mark(unit: UnitHanging) -> str:

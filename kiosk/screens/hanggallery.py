@@ -74,7 +74,7 @@ def _hang(desk: Desk) -> Iterator[Put]:
 
 
 def _units(desk: Desk) -> Iterator[Put]:
-    hang, seen = desk.shopdesk.hanging.wall, sample_seen()
+    hang, seen = desk.shopdesk.hanging.wall.unit, sample_seen()
     found = {one.unit: one for one in seen.view.units}
     yield "hang-rated", lambda: hang.show_unit(seen, found["B1"])
     yield "hang-overloaded", lambda: hang.show_unit(seen, found["S1"])
