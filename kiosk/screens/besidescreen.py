@@ -10,9 +10,10 @@ from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 from PIL import Image
 
-from kiosk.rules.cards import BACK
+from kiosk.rules.cards import BACK, NUMBERS
 from kiosk.rules.words import _, say
 from kiosk.screens.answer import keep_units
+from kiosk.screens.choices import add_number, goes_back
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.header import headline, quiet_line
 from kiosk.screens.productscreens import RowButton, fill_up, page_of
@@ -63,7 +64,7 @@ class BesideScreen(BoxLayout):
     def __init__(self, trim: Trim, shown: Beside, acts: BesideActs, *, page: int = 0) -> None:
         sizes = trim.sizes
         super().__init__(orientation="vertical", padding=[sizes.gap] * 4, spacing=sizes.gap * 0.6)
-        self._trim, self.shown = trim, shown
+        self._trim, self.shown, self._numbers = trim, shown, iter(NUMBERS)
         self.rows: list[RowButton] = []
         self.add_widget(self._head(shown))
         self.said = quiet_line(trim, keep_units(shown.said))
@@ -88,7 +89,9 @@ class BesideScreen(BoxLayout):
             choices.append(Choice(words, lambda: acts.turn((page + 1) % pages), "arrow"))
         choices += acts.more
         self.add_widget(self._foot(choices))
-        self.asked = tuple(choices)
+        # by number as on every question: the rows first, then what stands at the foot
+        rows = (Choice(row.words, row.act) for row in on_page if row.act is not None)
+        self.asked = (*rows, *choices)
 
     def tell(self, words: str) -> None:
         """Say something in place of what was just done."""
@@ -121,10 +124,16 @@ class BesideScreen(BoxLayout):
             button = RowButton(
                 self._trim, row.words, row.act, below=row.below, value=row.value, shape=row.shape
             )
+            self._number(button)
             self.rows.append(button)
             grid.add_widget(button)
         fill_up(grid, ROWS * self.shown.columns - len(rows))
         return grid
+
+    def _number(self, button: BigButton) -> None:
+        number = next(self._numbers, "")
+        if number:
+            add_number(button, number, self._trim)
 
     def _foot(self, choices: Sequence[Choice]) -> BoxLayout:
         sizes = self._trim.sizes
@@ -133,6 +142,8 @@ class BesideScreen(BoxLayout):
         for one in choices:
             button = BigButton(one.words, one.act, sizes=sizes, shape=one.shape)
             button.label.most = round(sizes.small * 1.25)
+            if not goes_back(one):
+                self._number(button)
             buttons.append(button)
         buttons[0].size_hint_x = 0.7
         for button in reversed(buttons) if self._trim.left_handed else buttons:

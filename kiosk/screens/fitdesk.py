@@ -32,17 +32,24 @@ class FitDesk:
     def __init__(self, shop: ShopFace, walls: HangFace, desk: DeskFace) -> None:
         self._shop, self._walls, self._desk = shop, walls, desk
         self._back: Back = desk.open_bench
+        self.draft: Form | None = None  # what was begun and is not kept: a scan must not lose it
         asks = Asks(desk)
         self.ask, self.lists = FitAsk(desk, asks), FitLists(desk, asks)
 
     def open(self, job: str, unit: str, back: Back) -> None:
         """Show how a unit hangs; back leads to where it was asked."""
         self._back = back
+        draft = self.draft
+        if draft is not None and (draft.job, draft.unit) == (job, unit):
+            self.show(draft)
+            return
         call = partial(see_form, self._shop, self._walls, job, unit)
         self._desk.ask_here(call, self.show, lost=NOT_SEEN)
 
     def show(self, form: Form, page: int = 0) -> None:
         """Show the sections, each with what is missing of it."""
+        if form.is_changed:
+            self.draft = form
         rows = [
             Row(
                 section.words,
@@ -67,13 +74,19 @@ class FitDesk:
         """Ask whether what was entered is to be lost."""
         choices = (
             Choice(_("Go on with it"), partial(self.show, form), card=BACK),
-            Choice(_("Leave it unkept"), self._back, "cross"),
+            Choice(_("Leave it unkept"), self._leave, "cross"),
         )
         title = say("What was entered of {unit} is not kept", unit=form.unit)
         self._desk.put(AskScreen(self._desk.trim, title, choices))
 
+    def _leave(self) -> None:
+        self.draft = None
+        self._back()
+
     def show_section(self, form: Form, section: Section, page: int = 0) -> None:
         """Show the fields of a section: value, and whether it was entered or is from the list."""
+        if form.is_changed:
+            self.draft = form
         rows = []
         for field in section.fields:
             value, where = field.say(form)
@@ -116,7 +129,7 @@ class FitDesk:
             if problems:
                 self.show_wrong(form, problems)
             else:
-                self._back()
+                self._leave()
 
         self._desk.ask_here(call, then, lost=NOT_KEPT)
 

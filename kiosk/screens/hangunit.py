@@ -9,9 +9,11 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.rules.cards import NUMBERS
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
 from kiosk.rules.words import _, capital, join, say, say_n
 from kiosk.screens.answer import keep_units
+from kiosk.screens.choices import add_number, goes_back
 from kiosk.screens.face import Choice, Trim
 from kiosk.screens.hangwords import Verdict
 from kiosk.screens.header import headline
@@ -63,9 +65,12 @@ class HangUnitScreen(BoxLayout):
         rows = -(-len(choices) // COLUMNS)
         height = rows * sizes.touch + (rows - 1) * sizes.gap
         grid = GridLayout(cols=COLUMNS, size_hint_y=None, height=height, spacing=sizes.gap)
+        numbers = iter(NUMBERS)
         for one in choices:
             button = BigButton(one.words, one.act, sizes=sizes, shape=one.shape)
             button.label.most = round(sizes.small * 1.25)
+            if not goes_back(one) and (number := next(numbers, "")):
+                add_number(button, number, trim)
             grid.add_widget(button)
         self.add_widget(grid)
 

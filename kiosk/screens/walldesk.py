@@ -110,13 +110,14 @@ class WallDesk:
             shape = "question" if is_open(wall, key) else ""
             rows.append(Row(words, below, act, shape, value))
         problems = check_wall(wall, system=system)
-        more = [Choice(_("From a file"), partial(self._ways.read, draft))]
-        more.append(Choice(_("To a file"), partial(self._ways.write, draft)))
+        more = []
         if problems and draft.is_new:
             words = say_n("{n} problem", "{n} problems", len(problems))
             more.append(Choice(words, partial(self.show_problems, draft, problems), "question"))
         elif draft.is_new:
             more.append(Choice(_("Keep it"), partial(self.keep, draft), "tick"))
+        more.append(Choice(_("From a file"), partial(self._ways.read, draft)))
+        more.append(Choice(_("To a file"), partial(self._ways.write, draft)))
         line = DRAFT if draft.is_new else KEPT
         if draft.file:
             line = say("Read from {file}. Nothing is kept yet.", file=draft.file)

@@ -242,6 +242,19 @@ def test_where_there_is_a_supervisor_only_the_pin_lets_it_go_up(kiosk, hangs):
     assert kiosk.shows("Not rated, goes up all the same")
 
 
+def test_a_card_or_a_digit_taps_what_shows_its_number(kiosk, hangs):
+    kiosk.scan(CARD["3"])
+    assert kiosk.shows("B1  Glaze box")
+    kiosk.scan(CARD["back"])
+    kiosk.type("5")
+    kiosk.settle()
+    assert kiosk.desk.show.rows[-1].label.text == S3
+    kiosk.scan(CARD["4"])
+    assert kiosk.shows("S3  Deep shelf for buckets")
+    kiosk.scan(CARD["2"])
+    assert hangs.hang_calls[0][0] == "cards"
+
+
 # -- paper ----------------------------------------------------------------------------------------
 
 
@@ -630,6 +643,21 @@ def test_what_was_entered_is_asked_about_before_it_is_left(form, hangs):
     form.tap(form.button("Leave it unkept"))
     assert isinstance(form.desk.show, HangUnitScreen)
     assert hangs.hang_calls == []
+
+
+def test_a_scan_between_two_fields_loses_nothing_that_was_entered(form, hangs):
+    row(form, "Stop, strip, weight")
+    row(form, "Stop's drop")
+    typed(form, "240")
+    form.scan("K7F3Q97")
+    assert form.desk.show is form.desk.bench
+    unit(form, "B2")
+    form.tap(form.button("How it hangs"))
+    assert form.shows("Nothing is kept yet.")
+    form.tap(form.button("Keep it"))
+    assert kept(hangs)[1].drop == from_mm(240)
+    form.tap(form.button("How it hangs"))
+    assert "Keep it" not in form.texts()
 
 
 # -- the bench ------------------------------------------------------------------------------------
