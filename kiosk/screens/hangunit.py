@@ -130,11 +130,11 @@ def lines_of(one: UnitHanging) -> list[UnitLine]:
     if rest > 0:
         words = say_n("and {n} more reason", "and {n} more reasons", rest)
         lines[-1] = UnitLine("late", lines[-1].words, join((lines[-1].more, words)))
-    if one.better:
-        lines.append(UnitLine("arrow", _("What would help"), one.better[0].words))
     if one.load_words is not None and one.checked is Checked.RATED:
         shape = "late" if one.fits is False else "tick"
         lines.append(UnitLine(shape, one.load_words))
+    if one.better:
+        lines.append(UnitLine("arrow", _("What would help"), one.better[0].words))
     if one.checked is Checked.RATED and one.rating is not None and one.rating.is_rated:
         lines.append(UnitLine("dot", _say_weight(one), _say_together(one)))
     return lines
