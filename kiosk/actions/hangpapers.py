@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -66,23 +66,9 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
             StoreError: a unit could not be given its code; nothing was written.
         """
         view, problems = self._hang_paper(job, out)
-        known = {one.unit: one.kind for one in view.units}
-        have = [*known, *view.unmeasured]
-        problems += tuple(
-            Problem(
-                say("{job} has no unit {unit} that hangs.", job=job, unit=one),
-                _("Look at the part list."),
-                value=one,
-            )
-            for one in units
-            if one not in have
-        )
-        wanted = list(units) or [one for one in have if self._is_loaded(job, one)]
-        if not problems and not wanted:
-            words = say("{job} has no unit that hangs.", job=job)
-            problems = (Problem(words, _("Look at the part list.")),)
-        if problems:
-            return HangPaper(problems=problems)
+        wanted, wrong = ([], ()) if problems else self._cards_wanted(job, view, units)
+        if problems or wrong:
+            return HangPaper(problems=(*problems, *wrong))
         cards = self._cards(job, view, wanted, person)
         file = out or self.store.folder / f"{safe_name(job)}-load-cards.pdf"
         files = draw_load_cards(cards, file, paper=paper or self.settings.paper, four=four)
@@ -104,14 +90,8 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
         """
         view, problems = self._hang_paper(job, out)
         walls = {one.wall.wall: one for one in view.walls}
-        if not problems and not walls:
-            words = say("Nobody measured a wall of {job}.", job=job)
-            problems = (Problem(words, _("Measure it first."), value=wall),)
         name = wall or (next(iter(walls)) if len(walls) == 1 else "")
-        if not problems and name not in walls:
-            words = say("{wall} is no measured wall of {job}.", wall=wall or "?", job=job)
-            remedy = say("Measured are {names}.", names=", ".join(walls))
-            problems = (Problem(words, remedy, value=wall),)
+        problems = problems or tuple(self._wall_wanted(job, name, list(walls)))
         if problems:
             return HangPaper(problems=problems)
         state = self.store.state(job, name)
@@ -142,6 +122,35 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
         view = HangingView(job=job) if problems else self.hanging(job)
         return view, tuple(problems)
 
+    def _cards_wanted(
+        self, job: str, view: HangingView, units: Sequence[str]
+    ) -> tuple[list[str], tuple[Problem, ...]]:
+        """Return the units to write cards of, and what is wrong with those asked for."""
+        have = [*(one.unit for one in view.units), *view.unmeasured]
+        problems = tuple(
+            Problem(
+                say("{job} has no unit {unit} that hangs.", job=job, unit=one),
+                _("Look at the part list."),
+                value=one,
+            )
+            for one in units
+            if one not in have
+        )
+        wanted = list(units) or [one for one in have if self._is_loaded(job, one)]
+        if not wanted:
+            words = say("{job} has no unit that hangs.", job=job)
+            problems = (Problem(words, _("Look at the part list.")),)
+        return wanted, problems
+
+    def _wall_wanted(self, job: str, name: str, walls: Sequence[str]) -> Iterator[Problem]:
+        """Yield what is wrong with a wall to be drawn."""
+        if not walls:
+            words = say("Nobody measured a wall of {job}.", job=job)
+            yield Problem(words, _("Measure it first."), value=name)
+        elif name not in walls:
+            words = say("{wall} is no measured wall of {job}.", wall=name or "?", job=job)
+            yield Problem(words, say("Measured are {names}.", names=", ".join(walls)), value=name)
+
     def _is_loaded(self, job: str, unit: str) -> bool:
         state = self.store.state(job, unit)
         return state is not None and state.spec.kind not in _BEARING and not state.gone
@@ -160,6 +169,7 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
                     unit=unit, name=state.spec.name if state else "", code=codes.get(unit, ""),
                     job=job, job_name=self._job_name(job), shop=self.settings.shop,
                     at=self.now(), zone=self.zone, hanging=view.unit(unit),
+                    carries=tuple(one.unit for one in view.units if one.carried_by == unit),
                     system=self._hang_system(job),
                 )
             )  # fmt: skip

@@ -8,12 +8,13 @@ import pypdfium2
 import pytest
 
 from kiosk.figure.paper import SIZES
-from kiosk.figure.shapes import BAND, INK, ORANGE, Area, Box, Line
+from kiosk.figure.shapes import BAND, INK, ORANGE, Area, Box, Line, Words
 from kiosk.figure.wall import draw_wall, lay_out_wall, unit_at
-from kiosk.figure.wallfield import HUNG, READY, WallLook
+from kiosk.figure.wallfield import HUNG, READY, WallLook, field_in
 from kiosk.figure.wallfloor import seams
 from kiosk.figure.wallpages import WallHead, draw_wall_pages, lay_out_wall_pages
-from kiosk.figure.wallunits import number_screws
+from kiosk.figure.wallunits import draw_units, number_screws
+from kiosk.figure.wallwords import Ground
 from kiosk.language import use, use_catalogue
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.hangviews import Checked
@@ -229,6 +230,25 @@ def test_a_wide_wall_full_of_screws_loses_none():
     alone = {int(one.text) for one in found.figure.words if one.text.isdigit()}
     listed = alone | {n for run in runs for n in spread(run)}
     assert set(number_screws(view.units).values()) <= listed
+
+
+def test_a_number_without_room_is_told_in_the_legend_beside_its_unit(view):
+    place = field_in(view.walls[0].wall, Box(0, 0, 60, 60))
+    ground = Ground((0, 0, 60, 60))
+    numbers = number_screws(view.units)
+    drawn_small = draw_units(view.units, place, WallLook(numbers=numbers), ground)
+    alone = {
+        int(one.text) for one in drawn_small.over if isinstance(one, Words) and one.text.isdigit()
+    }
+    told = {
+        number
+        for _unit, words in ground.entries
+        if words.startswith("screws ")
+        for number in spread(words.removeprefix("screws "))
+    }
+    assert told
+    assert alone | told == set(numbers.values())
+    assert not alone & told
 
 
 def test_a_unit_too_small_for_its_name_is_never_named_in_another():
