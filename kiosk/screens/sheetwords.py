@@ -8,7 +8,7 @@ from itertools import takewhile
 
 from kiosk.rules.breakdown.model import Direction
 from kiosk.rules.cautions import HAZARDS
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import PartName
 from kiosk.rules.words import Phrase, _, join, number, say, say_n
@@ -45,9 +45,9 @@ def system_of(units: str) -> System:
 def say_size(length: Length, width: Length, system: System) -> Phrase:
     """Return length × width."""
     if system is System.MM:
-        sides = [show(side, system, unit_mark=False) for side in (length, width)]
+        sides = [tape(side, system, unit_mark=False) for side in (length, width)]
         return say("{length} × {width} mm", length=sides[0], width=sides[1])
-    return say("{length} × {width}", length=show(length, system), width=show(width, system))
+    return say("{length} × {width}", length=tape(length, system), width=tape(width, system))
 
 
 def say_material(material: Material, system: System) -> Phrase:
@@ -81,11 +81,12 @@ def say_cut(
     if line.is_trim:
         where = _("is left once this edge is off")
     elif line.tilt:
-        where = _("from the square edge, on the upper face")
+        words = _("short face, at a fence; long face {long}, for a saw on a rail")
+        where = say(words, long=tape(line.long_face, system))
     return CutWords(
         title=say("Cut {n} of {count}", n=line.number, count=total),
         kind=say_kind(line),
-        measure=show(line.measure, system),
+        measure=tape(line.measure, system),
         from_where=where,
         piece_in=line.piece_in,
         piece_out="" if line.is_trim else line.piece_out,
