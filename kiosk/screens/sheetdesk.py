@@ -21,7 +21,7 @@ from kiosk.screens.sheetface import SheetFace
 from kiosk.screens.sheetparts import PartActs, ask_part, list_parts
 from kiosk.screens.sheetpicture import Drawn, draw_sheet
 from kiosk.screens.sheetscreen import SheetActs, SheetScreen, SheetShown
-from kiosk.screens.sheetwords import say_cut, say_far, say_names, say_sheet
+from kiosk.screens.sheetwords import say_all, say_cut, say_far, say_names, say_sheet
 
 NOT_SEEN = _("The sheet could not be shown. Try again.")
 
@@ -180,7 +180,7 @@ class SheetDesk:
         self._desk.ask(call, then, lost=lost)
 
     def _recorded(self, made: CutDone, fresh: Seen | None, screen: object) -> None:
-        said = join((made.message, made.detail), ". ")
+        said = say_all(made.message, made.detail)
         if fresh is not None and self._desk.show is screen:
             self.show(fresh, said, is_loud=not made.is_recorded)
         if made.labels:
@@ -188,9 +188,9 @@ class SheetDesk:
             self._press.make_for(wanted, partial(self._printed, said))
 
     def _printed(self, said: str, told: Told) -> None:
-        words = join((said, told.title), ". ")
+        words = say_all(said, told.title)
         if not told.good:
-            words = join((words, told.line), ". ")
+            words = say_all(words, told.line)
         if told.file is not None:
             words = join((words, str(told.file)), ": ")
         if self.is_open and self._screen is not None:

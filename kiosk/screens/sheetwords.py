@@ -29,6 +29,7 @@ class CutWords:
     kind: str
     measure: str
     from_where: str
+    is_bevel: bool
     piece_in: str
     piece_out: str
     rest: str
@@ -81,16 +82,17 @@ def say_cut(
     if line.is_trim:
         where = _("is left once this edge is off")
     elif line.tilt:
-        words = _("short face, at a fence; long face {long}, for a saw on a rail")
+        words = "short face, at a fence. With a saw on a rail: {long}, the long face"
         where = say(words, long=tape(line.long_face, system))
     return CutWords(
         title=say("Cut {n} of {count}", n=line.number, count=total),
         kind=say_kind(line),
         measure=tape(line.measure, system),
         from_where=where,
+        is_bevel=bool(line.tilt),
         piece_in=line.piece_in,
         piece_out="" if line.is_trim else line.piece_out,
-        rest=_say_rest(line, system),
+        rest=_say_rest(lines, line, system),
         frees=_say_frees(line, name),
         same=_say_same(lines, line),
         caution=say_caution(line),
@@ -114,12 +116,24 @@ def say_caution(line: CutLine) -> str:
     return HAZARDS["dust"] if line.number == 1 else ""
 
 
-def _say_rest(line: CutLine, system: System) -> str:
+def say_all(*sentences: str) -> str:
+    """Return sentences behind one another, with one full stop between them; empty ones left out."""
+    found = ""
+    for one in filter(None, sentences):
+        found = join((found, one), " " if found.endswith(".") else ". ")
+    return found
+
+
+def _say_rest(lines: Sequence[CutLine], line: CutLine, system: System) -> str:
     if not line.rest:
         return "" if line.is_trim else _("nothing is left")
     size = say_size(line.rest_length, line.rest_width, system)
     if line.keeps_offcut:
         return say("{piece} is left, {size}: back to stock", piece=line.rest, size=size)
+    later = {one.piece_in for one in lines}
+    is_part = len(line.frees) > (line.piece_out not in later)
+    if line.rest not in later and not is_part:
+        return say("waste is left, {size}", size=size)
     return say("{piece} is left, {size}", piece=line.rest, size=size)
 
 
