@@ -144,7 +144,8 @@ def _sheet_pages(
         for text in wrap(plain(shown(words)), int(width / WIDER), _PLAIN - 1):
             shapes.append(Words(_EDGE, y + 12, text, _PLAIN - 1))
             y += _NOTE
-    rows = compose_rows(sheet.lines, names, system=head.system, done=sheet.done)
+    trim = sheet.planned.sheet.stock.trim
+    rows = compose_rows(sheet.lines, names, system=head.system, done=sheet.done, trim=trim)
     if not rows:
         words = _("This sheet is a part as it is: nothing is cut.")
         shapes += cell(words, _EDGE, y + 20, room=width, size=_PLAIN, least=_LEAST)

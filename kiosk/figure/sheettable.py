@@ -15,7 +15,7 @@ from kiosk.figure.sheetlegend import tick
 from kiosk.figure.sheetsay import Names, say_sides
 from kiosk.language import shown
 from kiosk.rules.breakdown.model import Direction
-from kiosk.rules.lengths import System, tape
+from kiosk.rules.lengths import Length, System, tape
 from kiosk.rules.sheets.model import CutLine
 from kiosk.rules.words import _, join, say, say_n
 from labels.artwork.letters import fit, plain, width_of, wrap
@@ -59,9 +59,18 @@ def count_settings(lines: Sequence[CutLine]) -> int:
 
 
 def compose_rows(
-    lines: Sequence[CutLine], names: Names, *, system: System, done: frozenset[int] = frozenset()
+    lines: Sequence[CutLine],
+    names: Names,
+    *,
+    system: System,
+    done: frozenset[int] = frozenset(),
+    trim: int = 0,
 ) -> tuple[Row, ...]:
-    """Return the lines of a sheet in words; lengths are said in a system."""
+    """Return the lines of a sheet in words; lengths are said in a system.
+
+    trim is what each edge of the sheet loses.
+    """
+    off = tape(Length(trim), system)
     later = {line.piece_in for line in lines}
     strips = {line.piece_in for line in lines if line.tilt}
     settings = [None, *map(setting_of, lines), None]
@@ -71,7 +80,7 @@ def compose_rows(
         rows.append(
             Row(
                 line,
-                _gives(line, names, later, strips),
+                _trims(line, off) if line.is_trim else _gives(line, names, later, strips),
                 _remains(line, later, system),
                 is_new=own is not None and own != before,
                 is_more=own is not None and own == behind,
@@ -81,12 +90,17 @@ def compose_rows(
     return tuple(rows)
 
 
+def _trims(line: CutLine, off: str) -> tuple[str, ...]:
+    """Return what a trim takes: whoever guides a saw by hand sets that, not what is left."""
+    if line.direction is Direction.RIP:
+        return (say("{off} off a long edge", off=off),)
+    return (say("{off} off a short edge", off=off),)
+
+
 def _gives(line: CutLine, names: Names, later: set[str], strips: set[str]) -> tuple[str, ...]:
     """Return what comes off: the piece where it is cut further, and each part that is free now."""
     found: list[str] = []
-    if line.is_trim:
-        found.append(_("a trimmed edge"))
-    elif line.piece_out in strips:
+    if line.piece_out in strips:
         found.append(say("{piece}, a strip of cleats", piece=line.piece_out))
     elif line.piece_out in later:
         found.append(line.piece_out)

@@ -105,7 +105,8 @@ class SheetDesk:
         one, lines = seen.one, seen.one.lines
         now = next((line for line in lines if line.number == one.next), None)
         named = partial(say_names, seen.view.names, one.planned)
-        cut = say_cut(lines, now, self._system, name=named) if now else None
+        trim = one.planned.sheet.stock.trim
+        cut = say_cut(lines, now, self._system, name=named, trim=trim) if now else None
         far = say_far((len(one.done), len(lines)), (len(one.cut), one.parts))
         title = say_sheet(one.planned, self._system)
         shown = SheetShown(title, far, cut, seen.drawn.image, said, is_loud=is_loud)

@@ -71,16 +71,22 @@ def say_sheet(sheet: PlannedSheet, system: System) -> Phrase:
 
 
 def say_cut(
-    lines: Sequence[CutLine], line: CutLine, system: System, *, name: Name, count: int = 0
+    lines: Sequence[CutLine],
+    line: CutLine,
+    system: System,
+    *,
+    name: Name,
+    count: int = 0,
+    trim: int = 0,
 ) -> CutWords:
     """Return one of a sheet's cuts in words; count is how many there are, 0 for as many as lines.
 
-    name says what a part is called.
+    name says what a part is called, trim what each edge of the sheet loses.
     """
     total = count or len(lines)
     where = _("from the trimmed edge")
     if line.is_trim:
-        where = _("is left once this edge is off")
+        where = say("is left once {off} of this edge is off", off=tape(Length(trim), system))
     elif line.tilt:
         words = "short face, at a fence. With a saw on a rail: {long}, the long face"
         where = say(words, long=tape(line.long_face, system))

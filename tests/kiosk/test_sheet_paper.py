@@ -212,6 +212,17 @@ def a_line(number, measure, *, way=Direction.RIP, tilt=0.0, trim=False, **more):
     )  # fmt: skip
 
 
+def test_a_trim_says_how_much_it_takes_off_which_edge(metric, inch):
+    for pages, view, off in ((metric, a_view(), "10 mm"), (inch, a_view(**KILN), '25/64"')):
+        for sheet in view.sheets:
+            said = [text for page in pages_of(sheet.planned.sheet.name, pages)
+                    for text in words(page)]  # fmt: skip
+            trims = sum(line.is_trim for line in sheet.lines)
+            assert trims in (0, 4)
+            for edge in ("long", "short"):
+                assert said.count(f"{off} off a {edge} edge") == trims / 2
+
+
 def test_settings_are_counted_where_the_fence_or_the_blade_is_moved():
     lines = (
         a_line(1, 1240, trim=True), a_line(2, 400), a_line(3, 400), a_line(4, 300),

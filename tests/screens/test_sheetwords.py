@@ -3,7 +3,7 @@
 from types import SimpleNamespace
 
 from kiosk.figure.sheetsay import say_sides
-from kiosk.rules.lengths import System, tape
+from kiosk.rules.lengths import PER_MM, System, tape
 from kiosk.screens import sheetpicture
 from kiosk.screens.sheetpicture import Look, draw_way
 from kiosk.screens.sheetsamples import sample_choices, sample_view
@@ -44,6 +44,14 @@ def test_a_bevel_says_the_long_face_too():
             if line.tilt:
                 assert tape(line.long_face, System.MM) in said.from_where
                 assert line.long_face > line.measure
+
+
+def test_a_trim_says_what_comes_off_and_what_is_left():
+    line = SHEETS[0].lines[0]
+    assert line.is_trim
+    said = say_cut(SHEETS[0].lines, line, System.MM, name=str, trim=5 * PER_MM)
+    assert (said.kind, said.measure) == ("Trim a long edge", "1215 mm")
+    assert said.from_where == "is left once 5 mm of this edge is off"
 
 
 def test_sentences_have_one_full_stop_between_them():
