@@ -138,6 +138,12 @@ def test_bevels_are_said_with_tilt_and_the_cautions_beside_them(metric):
 # -- the first page ------------------------------------------------------------------------------
 
 
+def test_the_first_page_says_what_is_to_be_marked_by_hand(metric):
+    said = " ".join(words(metric[0]))
+    assert "Write each sheet's number on it" in said
+    assert "Write the name, such as S1.2, on each piece that is cut further" in said
+
+
 def test_the_first_page_says_what_to_fetch_and_what_it_comes_to(metric):
     said = " ".join(words(metric[0]))
     assert "Studio: Cutting GLAZE, Glaze store" in said
