@@ -165,7 +165,7 @@ def problem_json(problem: Problem) -> Json:
 def problem_text(problem: Problem) -> str:
     """Return a problem as one line."""
     where = f"row {problem.row}" if problem.row is not None else ""
-    if problem.column:
+    if problem.column and not problem.message.startswith(f"{problem.column}:"):
         where = f"{where}, {problem.column}" if where else problem.column
     return f"{where + ': ' if where else ''}{problem.message} {problem.remedy}"
 

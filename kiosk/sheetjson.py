@@ -78,6 +78,7 @@ def line_json(line: CutLine) -> Json:
         "rest_length_mm": mm(line.rest_length) if line.rest else None,
         "rest_width_mm": mm(line.rest_width) if line.rest else None,
         "tilt": line.tilt,
+        "long_face_mm": mm(line.long_face) if line.tilt else None,
         "trim": line.is_trim,
         "frees": list(line.frees),
         "keeps_offcut": line.keeps_offcut,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from kiosk.report import count
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.breakdown.model import Direction
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.sheets.model import CutLine, Material
 from kiosk.rules.sheets.views import PartName, SheetView
 from labels.codes import shown
@@ -13,8 +14,8 @@ from labels.codes import shown
 
 def size_text(length: int, width: int, system: System) -> str:
     """Return length × width in a job's units."""
-    first = show(Length(length), system, unit_mark=system is System.INCH)
-    return f"{first} × {show(Length(width), system)}"
+    first = tape(Length(length), system, unit_mark=system is System.INCH)
+    return f"{first} × {tape(Length(width), system)}"
 
 
 def material_text(material: Material, system: System) -> str:
@@ -42,17 +43,21 @@ def cut_lines_text(view: SheetView, names: Mapping[str, PartName], system: Syste
     taken = {line.piece_in: line.number for line in view.lines}  # by its last cut
     for line in view.lines:
         state = "done" if line.number in view.done else "NEXT" if line.number == view.next else ""
-        way = f"{line.direction}{f' at {line.tilt:g}°' if line.tilt else ''}"
+        way = f"bevel {line.tilt:g}°" if line.tilt else str(line.direction)
+        way = "trim" if line.is_trim else way
         head = f"{line.number:4} {state:4} {line.piece_in:10} {way:10}"
         goes_on = [taken.get(one, 0) > line.number for one in (line.piece_out, line.rest)]
         frees = [_part(code, names) for code in line.frees]
         out = "" if goes_on[0] or not frees else frees.pop(0)
         comes = f"{line.piece_out} = {out}" if out else line.piece_out
         if line.is_trim:
-            comes = "trim the edge"
+            edge = "long" if line.direction is Direction.RIP else "short"
+            comes = f"{tape(Length(view.planned.sheet.stock.trim), system)} off a {edge} edge"
         elif line.rest:
             comes += f"; {_beside(line, frees, system, goes_on=goes_on[1])}"
-        told.append(f"{head} {show(line.measure, system):>10}  {comes}")
+        if line.tilt:
+            comes += f"; long face {tape(line.long_face, system)}"
+        told.append(f"{head} {tape(line.measure, system):>10}  {comes}")
     return told
 
 

@@ -11,7 +11,7 @@ from kiosk.clock import Clock
 from kiosk.config import Settings
 from kiosk.rules.entries import Kind
 from kiosk.rules.fold import UnitState
-from kiosk.rules.lengths import Length, System, from_mm, show
+from kiosk.rules.lengths import Length, System, from_mm, tape
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.sheets.model import KeptOffcut, PlannedSheet, SheetPlan, SheetSize
 from kiosk.rules.sheets.planread import parse_plan
@@ -159,5 +159,5 @@ class SheetBook(Recuts):
     def _sides(sides: tuple[Length | None, ...], units: str) -> str:
         system = SheetBook._system(units)
         given = [side for side in sides if side is not None]
-        inner = [show(side, system, unit_mark=system == System.INCH) for side in given[:-1]]
-        return join([*inner, show(given[-1], system)], " × ")
+        inner = [tape(side, system, unit_mark=system == System.INCH) for side in given[:-1]]
+        return join([*inner, tape(given[-1], system)], " × ")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kiosk.actions.stockroom import StockRoom
 from kiosk.clock import Clock
@@ -173,12 +173,16 @@ class SheetViews(StockRoom):
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:
         stock, saw = self._known().stock, self.saw()
         there = {"", *(one.code for one in stock.offcuts)}
+        units = self.jobs()[plan.job].units
         notes = []
         for material in dict.fromkeys(one.material for one in plan.sheets if not one.offcut):
             if not stock.of(material):
-                size = self._size_words(assumed_size(replace(material, thickness=None), saw))
+                usual = assumed_size(material, saw)
+                size = self._sides((usual.length, usual.width), units)
                 words = "{material}: nobody counted its sheets; they are taken to be {size}."
-                notes.append(say(words, material=say_material(material, saw.system), size=size))
+                notes.append(
+                    say(words, material=say_material(material, self._system(units)), size=size)
+                )
         notes += [
             say(
                 "{sheet} is to be cut from offcut {code}, which is no longer in stock.",

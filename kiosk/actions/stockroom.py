@@ -6,19 +6,22 @@ from kiosk.actions.sheetbook import SheetBook
 from kiosk.rules.entries import Kind
 from kiosk.rules.lengths import Length
 from kiosk.rules.problems import Problem
-from kiosk.rules.sheets.model import Material
-from kiosk.rules.sheets.stock import size_body, size_key
+from kiosk.rules.sheets.model import Material, SheetSize
+from kiosk.rules.sheets.stock import is_same, size_body, size_key
 from kiosk.rules.sheets.tasks import (
     assumed_size,
     by_material,
     reserved_by,
+    say_material,
     to_cut,
 )
-from kiosk.rules.sheets.typed import Typed, read_size
+from kiosk.rules.sheets.typed import Typed, as_listed, check_sheet, read_size
 from kiosk.rules.sheets.views import OffcutView, SizeView, StockAnswer, StockView
-from kiosk.rules.words import _, say
+from kiosk.rules.words import Phrase, _, join, say
 from kiosk.store import Note
 from labels.codes import code_for, parse, shown
+
+MOST_NAMED = 6  # materials named where another was meant, perhaps (choice)
 
 
 class StockRoom(SheetBook):
@@ -95,15 +98,17 @@ class StockRoom(SheetBook):
             count=count,
             trim=trim,
         )
-        size, problems = read_size(typed, unit=self.settings.units, trim=self.saw().trim)
-        if size is None:
+        size, problems = self._read(typed, trim=self.saw().trim)
+        problems = problems or check_sheet(size)
+        if size is None or problems:
             return StockAnswer(problems=problems)
         body = size_body(size) | {"count": size.count, "trim": size.trim}
         note = Note(Kind.STOCK_COUNTED, body=body, person=person)
         (entry,) = self.store.write([note], self.now())
         many = _("any number") if size.count is None else str(size.count)
         message = say("In stock: {many} of {size}", many=many, size=self._size_words(size))
-        return StockAnswer(message=message, detail=size.material.name, entry=entry.id)
+        detail = join([size.material.name, self._unlisted(size.material)], ". ")
+        return StockAnswer(message=message, detail=detail, entry=entry.id)
 
     def add_offcut(
         self, material: str, thickness: str, *, length: str, width: str, person: str = ""
@@ -114,7 +119,7 @@ class StockRoom(SheetBook):
             StoreError: nothing was recorded.
         """
         typed = Typed(material=material, thickness=thickness, length=length, width=width)
-        size, problems = read_size(typed, unit=self.settings.units, trim=Length(0))
+        size, problems = self._read(typed, trim=Length(0))
         if size is None:
             return StockAnswer(problems=problems)
         code = self._new_code()
@@ -122,7 +127,7 @@ class StockRoom(SheetBook):
         (entry,) = self.store.write([Note(Kind.OFFCUT_KEPT, body=body, person=person)], self.now())
         return StockAnswer(
             message=say("Offcut {code} is in stock", code=shown(code)),
-            detail=_("Print its label and stick it on."),
+            detail=join([_("Print its label and stick it on."), self._unlisted(size.material)]),
             code=code,
             entry=entry.id,
         )
@@ -137,7 +142,7 @@ class StockRoom(SheetBook):
         compact = parse(code, layout=self.settings.scanner_layout).code or code
         stock = self._known().stock
         if compact not in stock.known:
-            none = say("No offcut has the code {code}.", code=code)
+            none = say("No offcut has the code {code}.", code=shown(compact))
             return StockAnswer(problems=(Problem(none, _("Check the code."), value=code),))
         if compact in stock.gone:
             gone = say("Offcut {code} is no longer in stock", code=shown(compact))
@@ -146,6 +151,24 @@ class StockRoom(SheetBook):
         (entry,) = self.store.write([Note(Kind.OFFCUT_GONE, body=body, person=person)], self.now())
         message = say("Offcut {code} is out of stock", code=shown(compact))
         return StockAnswer(message=message, code=compact, entry=entry.id)
+
+    def _read(self, typed: Typed, *, trim: Length) -> tuple[SheetSize | None, tuple[Problem, ...]]:
+        """Read a size, its material as it stands on lists that are still to be cut."""
+        size, problems = read_size(typed, unit=self.settings.units, trim=trim)
+        if size is None:
+            return None, problems
+        self.store.refresh()
+        return as_listed(size, self._materials())
+
+    def _unlisted(self, material: Material) -> Phrase:
+        """Say that nothing is to be cut from a material, where lists ask for others; else ''."""
+        listed = self._materials()
+        if not listed or any(is_same(one, material) for one in listed):
+            return join([])
+        words = "No list asks for {material}; lists ask for {others}."
+        system = self.saw().system
+        others = join([say_material(one, system) for one in listed[:MOST_NAMED]], "; ")
+        return say(words, material=say_material(material, system), others=others)
 
     def _new_code(self) -> str:
         (number,) = self.store.take_numbers(1)

@@ -85,6 +85,8 @@ def sheets(
     _check_paper(out, paper, print_=print_)
     if cut and (keep or anew or out is not None or print_):
         stop("--cut goes alone.", Exit.INPUT)
+    if sheet and out is None and not print_:
+        stop("--sheet goes with --out or --print.", Exit.INPUT)
     with at_desk(shop, at, records=bool(keep or cut)) as desk:
         view = _plan_of(desk, job)
         if cut:

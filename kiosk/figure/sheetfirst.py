@@ -40,6 +40,8 @@ AT_THE_SAW: Final = (
     HAZARDS["dust"],
     _("Write each sheet's number on it before the first cut, and mark the trimmed edges: all "
       "measures run from them."),
+    _("Write the name, such as S1.2, on each piece that is cut further: no label is printed for "
+      "it."),
     _("A triangle in the list: set the fence anew. Lines on one bar keep the setting."),
 )  # fmt: skip
 

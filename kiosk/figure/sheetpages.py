@@ -29,7 +29,7 @@ from kiosk.figure.sheettable import (
 )
 from kiosk.language import shown
 from kiosk.rules.hangday import say_day
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.sheets.lines import bevel_words
 from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.views import SheetsView, SheetView
@@ -149,7 +149,8 @@ def _sheet_pages(
         for text in wrap(plain(shown(words)), int(width / WIDER), _PLAIN - 1):
             shapes.append(Words(_EDGE, y + 12, text, _PLAIN - 1))
             y += _NOTE
-    rows = compose_rows(sheet.lines, names, system=head.system, done=sheet.done)
+    trim = sheet.planned.sheet.stock.trim
+    rows = compose_rows(sheet.lines, names, system=head.system, done=sheet.done, trim=trim)
     if not rows:
         words = _("This sheet is a part as it is: nothing is cut.")
         shapes += cell(words, _EDGE, y + 20, room=width, size=_PLAIN, least=_LEAST)
@@ -175,7 +176,7 @@ def _with_rows(
     y, width, bottom = edges
     page, has_names = list(shapes), False
     for row in rows:
-        tall = height_of(row, width)
+        tall = height_of(row, width, system)
         # the names of the columns stand with two rows at least
         if y + (tall if has_names else HEADING + 2 * tall) > bottom and page != again:
             yield page
@@ -221,7 +222,7 @@ def _stock_words(planned: PlannedSheet, system: System) -> str:
     whole = say_size(stock.length, stock.width, system)
     if planned.offcut:
         whole = say("offcut {code}, {size}", code=grouped(planned.offcut), size=whole)
-    off = show(Length(stock.trim), system)
+    off = tape(Length(stock.trim), system)
     trim = say("{trim} off each edge", trim=off) if stock.trim else _("no trim")
     return join((whole, trim, say("kerf {kerf}", kerf=show(planned.kerf, system))), "; ")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.words import Phrase, join, say
 
@@ -15,7 +15,7 @@ Names = Mapping[str, tuple[str, str]]
 def say_sides(length: int, width: int, system: System) -> Phrase:
     """Return two sides as a shop says them; millimetres without their unit: `1160 × 400`."""
     is_inch = system is System.INCH
-    sides = [show(Length(side), system, unit_mark=is_inch) for side in (length, width)]
+    sides = [tape(Length(side), system, unit_mark=is_inch) for side in (length, width)]
     return say("{length} × {width}", length=sides[0], width=sides[1])
 
 

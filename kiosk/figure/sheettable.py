@@ -15,7 +15,7 @@ from kiosk.figure.sheetlegend import tick
 from kiosk.figure.sheetsay import Names, say_sides
 from kiosk.language import shown
 from kiosk.rules.breakdown.model import Direction
-from kiosk.rules.lengths import System, show
+from kiosk.rules.lengths import Length, System, tape
 from kiosk.rules.sheets.lines import count_settings, setting_of
 from kiosk.rules.sheets.model import CutLine
 from kiosk.rules.words import _, join, say, say_n
@@ -49,9 +49,18 @@ class Row:
 
 
 def compose_rows(
-    lines: Sequence[CutLine], names: Names, *, system: System, done: frozenset[int] = frozenset()
+    lines: Sequence[CutLine],
+    names: Names,
+    *,
+    system: System,
+    done: frozenset[int] = frozenset(),
+    trim: int = 0,
 ) -> tuple[Row, ...]:
-    """Return the lines of a sheet in words; lengths are said in a system."""
+    """Return the lines of a sheet in words; lengths are said in a system.
+
+    trim is what each edge of the sheet loses.
+    """
+    off = tape(Length(trim), system)
     later = {line.piece_in for line in lines}
     strips = {line.piece_in for line in lines if line.tilt}
     settings = [None, *map(setting_of, lines), None]
@@ -61,7 +70,7 @@ def compose_rows(
         rows.append(
             Row(
                 line,
-                _gives(line, names, later, strips),
+                _trims(line, off) if line.is_trim else _gives(line, names, later, strips),
                 _remains(line, later, system),
                 is_new=own is not None and own != before,
                 is_more=own is not None and own == behind,
@@ -71,12 +80,17 @@ def compose_rows(
     return tuple(rows)
 
 
+def _trims(line: CutLine, off: str) -> tuple[str, ...]:
+    """Return what a trim takes: whoever guides a saw by hand sets that, not what is left."""
+    if line.direction is Direction.RIP:
+        return (say("{off} off a long edge", off=off),)
+    return (say("{off} off a short edge", off=off),)
+
+
 def _gives(line: CutLine, names: Names, later: set[str], strips: set[str]) -> tuple[str, ...]:
     """Return what comes off: the piece where it is cut further, and each part that is free now."""
     found: list[str] = []
-    if line.is_trim:
-        found.append(_("a trimmed edge"))
-    elif line.piece_out in strips:
+    if line.piece_out in strips:
         found.append(say("{piece}, a strip of cleats", piece=line.piece_out))
     elif line.piece_out in later:
         found.append(line.piece_out)
@@ -104,11 +118,12 @@ def _remains(line: CutLine, later: set[str], system: System) -> tuple[str, ...]:
 # -- on the page ---------------------------------------------------------------------------------
 
 
-def height_of(row: Row, width: float) -> float:
+def height_of(row: Row, width: float, system: System) -> float:
     """Return how tall a line is in a table of that width."""
     columns = _columns(width)
     texts = ((row.gives, columns[5]), (row.remains, columns[6]))
     count = max(len(_broken(text, room)) for text, (_x, room) in texts)
+    count = max(count, 1 + len(_long_face(row.line, columns[4][1], system)))
     return max(_ROW, count * _LINE + 10)
 
 
@@ -125,7 +140,7 @@ def row_shapes(
 ) -> Iterator[Shape]:
     """Yield a line whose upper edge is at y; is_top says its setting again at a page's top."""
     columns = [(left + x, room) for x, room in _columns(width)]
-    bottom, base = y + height_of(row, width), y + 18
+    bottom, base = y + height_of(row, width, system), y + 18
     line = row.line
     side = Box(left, y + 4, left + 17, y + 21, edge=INK)
     yield side
@@ -138,7 +153,10 @@ def row_shapes(
     yield from cell(_cut_words(line), x + 27, base, room=room - 27, size=_PLAIN, least=LEAST)
     x, room = columns[3]
     yield from cell(line.piece_in, x, base, room=room, size=_PLAIN, least=LEAST)
-    yield from _measure(row, columns[4], (y, bottom), show(line.measure, system), is_top=is_top)
+    yield from _measure(row, columns[4], (y, bottom), tape(line.measure, system), is_top=is_top)
+    x, room = columns[4]
+    for number, (text, size) in enumerate(_long_face(line, room, system), 1):
+        yield Words(x + 16, base + number * _LINE, text, size)
     for texts, (x, room) in ((row.gives, columns[5]), (row.remains, columns[6])):
         for number, (text, size) in enumerate(_broken(texts, room)):
             yield Words(x, base + number * _LINE, text, size)
@@ -168,6 +186,18 @@ def _measure(
         yield Line(((x + 1.5, top), (x + 1.5, end)), 3.0, INK)
 
 
+def _long_face(line: CutLine, room: float, system: System) -> list[tuple[str, int]]:
+    """Return what stands below a bevel's measure: what a saw on a rail is set to."""
+    if not line.tilt:
+        return []
+    long = tape(line.long_face, system)
+    whole = plain(shown(say("long face {long}", long=long)))
+    for size in (_SMALL, _SMALL - 1, _SMALL - 2):
+        if width_of(whole, size) <= room - 16:
+            return [(whole, size)]
+    return _broken((_("long face"), long), room - 16, largest=_SMALL)
+
+
 def _cut_words(line: CutLine) -> str:
     if line.is_trim:
         return _("trim")
@@ -190,12 +220,12 @@ def _cut_sign(line: CutLine, box: Box) -> Iterator[Shape]:
         yield Line(((near, box.top - 2), (near, box.bottom + 2)), 2.4, INK)
 
 
-def _broken(texts: Sequence[str], room: float) -> list[tuple[str, int]]:
+def _broken(texts: Sequence[str], room: float, *, largest: int = _PLAIN) -> list[tuple[str, int]]:
     """Return texts in lines with their size: smaller where they must be, then broken at spaces."""
     found: list[tuple[str, int]] = []
     for text in texts:
         words = plain(shown(text))
-        for size in (_PLAIN, _PLAIN - 1, _SMALL):
+        for size in range(largest, _SMALL - 1, -1):
             if width_of(words, size) <= room:
                 found.append((words, size))
                 break

@@ -141,6 +141,17 @@ def show(length: Length, system: System, *, unit_mark: bool = True) -> str:
     return f"{whole} {fraction}{mark}" if whole else f"{fraction}{mark}"
 
 
+def tape(length: Length, system: System, *, unit_mark: bool = True) -> str:
+    """Write a length as a tape can be read: `186.5 mm`, `31 21/64"`.
+
+    Rounded to the nearest 0.1 mm or 64th of an inch (choice: finer than anybody sets a saw), and
+    never to nothing. What is recorded and given as JSON stays exact.
+    """
+    step = PER_64TH if system is System.INCH else PER_MM // 10
+    steps = max(1, (2 * length + step) // (2 * step))
+    return show(Length(steps * step), system, unit_mark=unit_mark)
+
+
 def mm(length: Length) -> float:
     """Give a length in millimetres for JSON and drawings; `from_mm` gives back the same length."""
     return length / PER_MM

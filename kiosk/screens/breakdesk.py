@@ -133,12 +133,15 @@ class BreakDesk:
     # -- the choice ------------------------------------------------------------------------------
 
     def _choose(self) -> None:
-        trim = self._desk.trim
+        trim, system = self._desk.trim, self._system
 
         def call() -> tuple[SearchView, list[tuple[Way, Image.Image]]]:
             ways = self._shop.sheet_choices()
             of = [one.material for one in ways]
-            drawn = [(one, draw_way(one, trim, count=of.count(one.material))) for one in ways]
+            drawn = [
+                (one, draw_way(one, trim, count=of.count(one.material), system=system))
+                for one in ways
+            ]
             return self._shop.sheet_search(), drawn
 
         def then(found: tuple[SearchView, list[tuple[Way, Image.Image]]]) -> None:

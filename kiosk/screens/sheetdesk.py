@@ -21,7 +21,7 @@ from kiosk.screens.sheetface import SheetFace
 from kiosk.screens.sheetparts import PartActs, ask_part, list_parts
 from kiosk.screens.sheetpicture import Drawn, draw_sheet
 from kiosk.screens.sheetscreen import SheetActs, SheetScreen, SheetShown
-from kiosk.screens.sheetwords import say_cut, say_far, say_names, say_sheet
+from kiosk.screens.sheetwords import say_all, say_cut, say_far, say_names, say_sheet
 
 NOT_SEEN = _("The sheet could not be shown. Try again.")
 
@@ -105,7 +105,8 @@ class SheetDesk:
         one, lines = seen.one, seen.one.lines
         now = next((line for line in lines if line.number == one.next), None)
         named = partial(say_names, seen.view.names, one.planned)
-        cut = say_cut(lines, now, self._system, name=named) if now else None
+        trim = one.planned.sheet.stock.trim
+        cut = say_cut(lines, now, self._system, name=named, trim=trim) if now else None
         far = say_far((len(one.done), len(lines)), (len(one.cut), one.parts))
         title = say_sheet(one.planned, self._system)
         shown = SheetShown(title, far, cut, seen.drawn.image, said, is_loud=is_loud)
@@ -180,7 +181,7 @@ class SheetDesk:
         self._desk.ask(call, then, lost=lost)
 
     def _recorded(self, made: CutDone, fresh: Seen | None, screen: object) -> None:
-        said = join((made.message, made.detail), ". ")
+        said = say_all(made.message, made.detail)
         if fresh is not None and self._desk.show is screen:
             self.show(fresh, said, is_loud=not made.is_recorded)
         if made.labels:
@@ -188,9 +189,9 @@ class SheetDesk:
             self._press.make_for(wanted, partial(self._printed, said))
 
     def _printed(self, said: str, told: Told) -> None:
-        words = join((said, told.title), ". ")
+        words = say_all(said, told.title)
         if not told.good:
-            words = join((words, told.line), ". ")
+            words = say_all(words, told.line)
         if told.file is not None:
             words = join((words, str(told.file)), ": ")
         if self.is_open and self._screen is not None:

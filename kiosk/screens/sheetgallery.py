@@ -83,7 +83,9 @@ def _plans(desk: Desk) -> Iterator[Put]:
 def _drawn(desk: Desk) -> dict[Material, Ways]:
     found: dict[Material, list[tuple[Way, Image.Image]]] = {}
     for one in sample_choices():
-        found.setdefault(one.material, []).append((one, draw_way(one, desk.trim, count=2)))
+        found.setdefault(one.material, []).append(
+            (one, draw_way(one, desk.trim, count=2, system=_MM))
+        )
     return dict(found)
 
 

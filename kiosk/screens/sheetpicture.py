@@ -63,12 +63,12 @@ def draw_sheet(
     return _draw(one.planned, said, look, picture_room(trim), scale=scale)
 
 
-def draw_way(way: Way, trim: Trim, *, count: int) -> Image.Image:
+def draw_way(way: Way, trim: Trim, *, count: int, system: System) -> Image.Image:
     """Return a small picture of a way's first sheet, for one of so many cards side by side."""
     planned = way.planned[0]
     # its names would be too small to be read: a part is told by its place
     nameless = dict.fromkeys(codes_on(planned), ("", ""))
-    return _draw(planned, nameless, Look(), card_room(trim, count), scale=1.0).image
+    return _draw(planned, nameless, Look(system=system), card_room(trim, count), scale=1.0).image
 
 
 def _draw(

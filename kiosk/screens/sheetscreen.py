@@ -150,7 +150,9 @@ class SheetScreen(BoxLayout):
             self._label(cut.title, round(small * 0.9), 0.55, tint=QUIET),
             self._label(cut.kind, round(small * 1.5), 0.95, bold=True),
             self._label(cut.measure, sizes.answer, 1.7, bold=True),
-            self._label(cut.from_where, round(small * 0.9), 0.6, tint=QUIET),
+            self._label(
+                cut.from_where, round(small * 0.9), 1.1 if cut.is_bevel else 0.6, tint=QUIET
+            ),
             self._becomes(cut),
         ]
         if cut.rest:

@@ -8,7 +8,7 @@ from itertools import takewhile
 
 from kiosk.rules.breakdown.model import Direction
 from kiosk.rules.cautions import HAZARDS
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import PartName
 from kiosk.rules.words import Phrase, _, join, number, say, say_n
@@ -29,6 +29,7 @@ class CutWords:
     kind: str
     measure: str
     from_where: str
+    is_bevel: bool
     piece_in: str
     piece_out: str
     rest: str
@@ -45,9 +46,9 @@ def system_of(units: str) -> System:
 def say_size(length: Length, width: Length, system: System) -> Phrase:
     """Return length × width."""
     if system is System.MM:
-        sides = [show(side, system, unit_mark=False) for side in (length, width)]
+        sides = [tape(side, system, unit_mark=False) for side in (length, width)]
         return say("{length} × {width} mm", length=sides[0], width=sides[1])
-    return say("{length} × {width}", length=show(length, system), width=show(width, system))
+    return say("{length} × {width}", length=tape(length, system), width=tape(width, system))
 
 
 def say_material(material: Material, system: System) -> Phrase:
@@ -70,26 +71,34 @@ def say_sheet(sheet: PlannedSheet, system: System) -> Phrase:
 
 
 def say_cut(
-    lines: Sequence[CutLine], line: CutLine, system: System, *, name: Name, count: int = 0
+    lines: Sequence[CutLine],
+    line: CutLine,
+    system: System,
+    *,
+    name: Name,
+    count: int = 0,
+    trim: int = 0,
 ) -> CutWords:
     """Return one of a sheet's cuts in words; count is how many there are, 0 for as many as lines.
 
-    name says what a part is called.
+    name says what a part is called, trim what each edge of the sheet loses.
     """
     total = count or len(lines)
     where = _("from the trimmed edge")
     if line.is_trim:
-        where = _("is left once this edge is off")
+        where = say("is left once {off} of this edge is off", off=tape(Length(trim), system))
     elif line.tilt:
-        where = _("from the square edge, on the upper face")
+        words = "short face, at a fence. With a saw on a rail: {long}, the long face"
+        where = say(words, long=tape(line.long_face, system))
     return CutWords(
         title=say("Cut {n} of {count}", n=line.number, count=total),
         kind=say_kind(line),
-        measure=show(line.measure, system),
+        measure=tape(line.measure, system),
         from_where=where,
+        is_bevel=bool(line.tilt),
         piece_in=line.piece_in,
         piece_out="" if line.is_trim else line.piece_out,
-        rest=_say_rest(line, system),
+        rest=_say_rest(lines, line, system),
         frees=_say_frees(line, name),
         same=_say_same(lines, line),
         caution=say_caution(line),
@@ -113,12 +122,24 @@ def say_caution(line: CutLine) -> str:
     return HAZARDS["dust"] if line.number == 1 else ""
 
 
-def _say_rest(line: CutLine, system: System) -> str:
+def say_all(*sentences: str) -> str:
+    """Return sentences behind one another, with one full stop between them; empty ones left out."""
+    found = ""
+    for one in filter(None, sentences):
+        found = join((found, one), " " if found.endswith(".") else ". ")
+    return found
+
+
+def _say_rest(lines: Sequence[CutLine], line: CutLine, system: System) -> str:
     if not line.rest:
         return "" if line.is_trim else _("nothing is left")
     size = say_size(line.rest_length, line.rest_width, system)
     if line.keeps_offcut:
         return say("{piece} is left, {size}: back to stock", piece=line.rest, size=size)
+    later = {one.piece_in for one in lines}
+    is_part = len(line.frees) > (line.piece_out not in later)
+    if line.rest not in later and not is_part:
+        return say("waste is left, {size}", size=size)
     return say("{piece} is left, {size}", piece=line.rest, size=size)
 
 

@@ -18,7 +18,7 @@ from kiosk.screens.prints import Prints
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.settingssteps import Step, StepsScreen
 from kiosk.screens.sheetface import StockFace
-from kiosk.screens.sheetwords import say_material, say_size, system_of
+from kiosk.screens.sheetwords import say_all, say_material, say_size, system_of
 from kiosk.screens.stockadd import NO_NUMBER, StockAdd, Typed
 from kiosk.screens.stockview import (
     NOBODY,
@@ -239,7 +239,7 @@ class StockDesk:
                 words = say_problems(answer.problems)
                 (refused or self.show_refused)(words)
                 return
-            said = join((answer.message, answer.detail), ". ")
+            said = say_all(answer.message, answer.detail)
             if answer.code:
                 self.print(answer.code, said)
             else:
@@ -253,7 +253,7 @@ class StockDesk:
 
         def then(told: Told) -> None:
             if self._desk.show is before:
-                self.again(join((said, told.title, told.line), ". "))
+                self.again(say_all(said, told.title, told.line))
 
         self._press.make_for(Wanted("", only=[code], stock=self._prints.chosen), then)
 

@@ -330,12 +330,31 @@ def test_sheets_are_counted_in_the_units_they_are_typed_in(tmp_path):
         (("stock", "--count", "Birch"), 2, "--size"),
         (("stock", "--count", "Birch", "--size", "2440"), 2, "length x width"),
         (("stock", "--count", "Birch", "--gone", "K2"), 2, "at a time"),
+        (("stock", "--count", "", "--size", "2440x1220"), 2, "Material"),
+        (("stock", "--size", "900x400"), 2, "--size goes with"),
+        (("stock", "--number", "3"), 2, "--number goes with"),
+        (("stock", "--offcut", "Birch", "--size", "900x400", "--number", "3"), 2, "one by one"),
+        (("stock", "--count", "Birch", "--size", "96x48"), 2, "unit"),
+        (("stock", "--gone", "K2X-K8HH"), 2, "K2X-K8HH"),
+        (("sheets", "JARS", "--sheet", "S1"), 2, "--sheet goes with"),
         (("stock", "--count", "Birch", "--size", "0x4"), 2, ""),
         (("stock", "--count", "Birch", "--size", "900x400", "--number", "few"), 2, "few"),
     ],
 )
 def test_what_is_asked_wrongly_is_told_with_the_way_out(shop, words, status, said):
     assert said in shop.run(*words, status=status)
+
+
+def test_where_a_slip_is_stands_once(shop):
+    words = ("--count", "Birch", "--thickness", "abc", "--size", "900x400")
+    assert shop.run("stock", *words, status=2).count("Thickness") == 1
+
+
+def test_a_cut_beyond_the_last_is_told_which_there_are(shop):
+    sheet = shop.json("sheets", "JARS")["sheets"][0]
+    last = sheet["cuts"][-1]["number"]
+    which = f"{sheet['sheet']}:{last + 1}"
+    assert f"are 1 to {last}." in shop.run("sheets", "JARS", "--cut", which, status=2)
 
 
 def test_a_part_larger_than_any_sheet_is_named(tmp_path):

@@ -15,7 +15,7 @@ from kiosk.figure.sheettable import compose_rows, height_of
 from kiosk.language import use, use_catalogue
 from kiosk.rules.breakdown.model import Breakdown, Direction, Part, Stock, Task
 from kiosk.rules.breakdown.plan import break_down
-from kiosk.rules.lengths import PER_MM, Length, System, show
+from kiosk.rules.lengths import PER_MM, Length, System, tape
 from kiosk.rules.sheets.lines import count_settings, cut_lines
 from kiosk.rules.sheets.model import CutLine, Material, PlannedSheet
 from kiosk.rules.sheets.views import SheetView
@@ -94,13 +94,14 @@ def test_every_measure_is_said_as_the_saw_is_set(metric, inch):
             found = [text for page in pages_of(sheet.planned.sheet.name, pages)
                      if "measure" in words(page)
                      for text in measures(page)]  # fmt: skip
-            assert found == [show(line.measure, system) for line in sheet.lines]
+            assert found == [tape(line.measure, system) for line in sheet.lines]
 
 
 def measures(page):
     head = next(one for one in page.words if one.text == "measure")
     below = [one for one in page.words if one.x == head.x + 16 and one.y > head.y + 5]
-    return [one.text for one in sorted(below, key=lambda one: one.y)]
+    found = [one.text for one in sorted(below, key=lambda one: one.y)]
+    return [one for one in found if not one.startswith("long face")]
 
 
 def test_every_offcut_is_named_with_its_size_and_goes_to_stock(metric):
@@ -133,6 +134,9 @@ def test_the_head_says_what_the_saw_must_know_and_comes_again_overleaf(metric):
 def test_bevels_are_said_with_tilt_and_the_cautions_beside_them(metric):
     said = " ".join(text for page in pages_of("S5", metric) for text in words(page))
     assert "bevel 45°" in said
+    bevel = next(one for sheet in a_view().sheets for one in sheet.lines if one.tilt)
+    assert bevel.long_face > bevel.measure
+    assert f"long face {tape(bevel.long_face, System.MM)}" in said
     assert "Tilt the blade to 45°" in said
     assert "Lean the blade away from the fence" in said
     plain = next(sheet for sheet in a_view().sheets if not sheet.planned.strips)
@@ -141,6 +145,12 @@ def test_bevels_are_said_with_tilt_and_the_cautions_beside_them(metric):
 
 
 # -- the first page ------------------------------------------------------------------------------
+
+
+def test_the_first_page_says_what_is_to_be_marked_by_hand(metric):
+    said = " ".join(words(metric[0]))
+    assert "Write each sheet's number on it" in said
+    assert "Write the name, such as S1.2, on each piece that is cut further" in said
 
 
 def test_the_first_page_says_what_to_fetch_and_what_it_comes_to(metric):
@@ -217,6 +227,17 @@ def a_line(number, measure, *, way=Direction.RIP, tilt=0.0, trim=False, **more):
     )  # fmt: skip
 
 
+def test_a_trim_says_how_much_it_takes_off_which_edge(metric, inch):
+    for pages, view, off in ((metric, a_view(), "10 mm"), (inch, a_view(**KILN), '25/64"')):
+        for sheet in view.sheets:
+            said = [text for page in pages_of(sheet.planned.sheet.name, pages)
+                    for text in words(page)]  # fmt: skip
+            trims = sum(line.is_trim for line in sheet.lines)
+            assert trims in (0, 4)
+            for edge in ("long", "short"):
+                assert said.count(f"{off} off a {edge} edge") == trims / 2
+
+
 def test_settings_are_counted_where_the_fence_or_the_blade_is_moved():
     lines = (
         a_line(1, 1240, trim=True), a_line(2, 400), a_line(3, 400), a_line(4, 300),
@@ -267,7 +288,7 @@ def test_what_remains_is_a_piece_an_offcut_or_waste():
     assert rows[3].remains == ()  # what remains is a part itself
     assert rows[3].gives == ("A", "B")
     assert rows[0].gives == ("S1.1, waste",)
-    assert height_of(rows[3], 727) > height_of(rows[2], 727)
+    assert height_of(rows[3], 727, System.MM) > height_of(rows[2], 727, System.MM)
 
 
 def test_a_sheet_that_is_a_part_as_it_is_says_so():

@@ -7,7 +7,7 @@ from kiosk.rules.entries import Kind
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.mending import place
-from kiosk.store import Note, StoreError
+from kiosk.store import Job, Note, StoreError
 from tests.sheetfloor import FEW, ROWS, START, Floor, cut_until, keep, kinds, offcut_codes
 
 
@@ -45,6 +45,16 @@ def test_what_is_found_is_offered_by_material_and_kept_as_chosen(shop):
     assert len(view.names) == 24
     assert all("nobody counted its sheets" in note for note in view.notes)
     assert shop.sheets("JARS").plan == view.plan
+
+
+def test_a_job_in_inches_is_told_so_of_what_nobody_counted(shop):
+    shop.set_job(Job("JARS", units="inch"))
+    shop.begin_sheets("JARS", **FEW)
+    shop.wait_sheets()
+
+    notes = shop.keep_sheets("JARS").notes
+    taken = 'nobody counted its sheets; they are taken to be 96 1/16" × 48 1/32".'
+    assert f'Birch ply, 0.709": {taken}' in notes
 
 
 def test_the_same_list_gives_the_same_plan(floor, shop):
@@ -92,7 +102,7 @@ def test_what_cannot_be_looked_for_is_said(floor, shop):
     assert problem.message == "There is no open job NONE."
     floor.take_in(shop, "WIDE", "S1;Top;1;2600;1300;18;Birch ply;;\nS1;Shelf;1;600;300;12;Oak;;\n")
     (problem,) = shop.begin_sheets("WIDE", **FEW)
-    assert problem.message.startswith("Birch ply 18 mm, Top: ")
+    assert problem.message.startswith("Birch ply, 18 mm, Top: ")
     shop.wait_sheets()
     assert shop.sheet_search().problems == (problem,)
     view = shop.keep_sheets("WIDE")

@@ -217,12 +217,31 @@ def test_the_text_marks_the_next_cut_and_names_the_parts(found):
     assert sum(" NEXT " in line for line in lines) == len(found.view.sheets)
     for row in found_json(found, UTC)["sheets"]:
         assert all(f"G1 {part['code']} " in text for part in row["parts"])
-    assert "rip at 45°" in text
-    assert re.search(r"= G1 E0 E0; rest \S+ = G1 E1 E1$", text, re.MULTILINE)
+    beside = r"^.* bevel 45° +52 mm .*= G1 E0 E0; rest \S+ = G1 E1 E1; long face 70 mm$"
+    assert re.search(beside, text, re.MULTILINE)  # 18 mm at 45 degrees: the short face is 70 - 18
+    assert re.search(r" trim +1215 mm  5 mm off a long edge$", text, re.MULTILINE)
+    assert re.search(r" trim +2435 mm  5 mm off a short edge$", text, re.MULTILINE)
     assert re.search(r"; offcut \S+ to keep, \d", text)
     assert re.search(r"; waste \d", text)
     assert "There are not sheets enough for: X1" in text
     assert "Taken to be so." in text
+
+
+def test_measures_can_be_read_on_a_tape(found):
+    cuts = [line for line in found_text(found, System.MM).splitlines() if line.startswith("   ")]
+    assert cuts
+    assert not [line for line in cuts if re.search(r"\d\.\d\d", re.sub(r"S[\d.]+", "", line))]
+    inches = re.sub(r"S[\d.]+", "", found_text(found, System.INCH))
+    assert re.findall(r"\d+/\d+\"", inches)
+    assert not re.findall(r"\d\.\d+\" ", inches)
+
+
+def test_a_bevel_names_both_faces_and_no_other_cut_does(rows):
+    bevels = [cut for row in rows for cut in row["cuts"] if cut["tilt"]]
+    assert bevels
+    assert {cut["long_face_mm"] - cut["measure_mm"] for cut in bevels} == {18}  # as thick, at 45°
+    square = [cut for row in rows for cut in row["cuts"] if not cut["tilt"]]
+    assert {cut["long_face_mm"] for cut in square} == {None}
 
 
 def test_a_job_in_inches_reads_its_sheets_in_inches(found):

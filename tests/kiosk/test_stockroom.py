@@ -32,6 +32,15 @@ def shop(floor):
     return made
 
 
+@pytest.fixture
+def kiln(tmp_path):
+    """A shop that lists one material in one thickness."""
+    floor = Floor(tmp_path)
+    made = floor.open()
+    floor.take_in(made, rows="S1;Side;2;600;300;18;Oak ply;;length\n")
+    return made
+
+
 def sizes(shop):
     return [(one.left, one.used, one.planned, one.is_assumed) for one in shop.stock().sizes]
 
@@ -55,7 +64,7 @@ def test_what_one_job_will_cut_another_does_not_get(floor, shop):
     floor.take_in(shop, "POTS")
 
     (problem,) = shop.begin_sheets("POTS", **FEW)
-    assert problem.message == "Birch ply 18 mm: there is no sheet of it left."
+    assert problem.message == "Birch ply, 18 mm: there is no sheet of it left."
     shop.wait_sheets()
 
     assert shop.set_job(Job("JARS", open=False), reason="given up") == ()
@@ -79,6 +88,29 @@ def test_typed_nonsense_is_said_and_nothing_recorded(shop):
     assert shop.store.sheet_entries() == ()
 
 
+def test_a_material_listed_in_two_thicknesses_asks_which(shop):
+    wide = {"length": "2440", "width": "1220"}
+    for answer in (shop.count_sheets("birch PLY", "", **wide),
+                   shop.add_offcut("Birch ply", "", **wide)):  # fmt: skip
+        assert [one.column for one in answer.problems] == ["Thickness"]
+    assert shop.store.sheet_entries() == ()
+
+
+def test_a_count_without_thickness_is_of_the_one_that_is_listed(kiln):
+    answer = kiln.count_sheets("oak  PLY", "", length="2440", width="1220", count="7")
+
+    assert answer.detail == "Oak ply"
+    assert sizes(kiln) == [(7, 0, 0, False)]
+
+
+def test_a_material_no_list_asks_for_is_said_beside_those_that_lists_have(shop):
+    answer = shop.count_sheets("Brich ply", "18", length="2440", width="1220")
+
+    assert "No list asks for Brich ply, 18 mm; lists ask for Birch ply, 18 mm" in answer.detail
+    assert "lists ask for" in shop.add_offcut("Oak", "20", length="900", width="400").detail
+    assert counted(shop).detail == "Birch ply"
+
+
 def test_an_offcut_is_added_used_before_a_sheet_and_scanned(shop):
     added = shop.add_offcut("birch ply", "18", length="1300", width="700")
     assert shop.scan(added.code, station="cut").detail.endswith("It is free.")
@@ -87,7 +119,7 @@ def test_an_offcut_is_added_used_before_a_sheet_and_scanned(shop):
 
     assert added.code in {one.planned.offcut for one in view.sheets}
     answer = shop.scan(added.code, station="assemble")
-    assert answer.message == "This is an offcut of birch ply"
+    assert answer.message == "This is an offcut of Birch ply"
     assert "1300 × 700 × 18 mm" in answer.detail
     assert answer.detail.endswith("Reserved for JARS.")
     sheet = next(one for one in view.sheets if one.planned.offcut)

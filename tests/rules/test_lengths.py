@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.rules.lengths import LONGEST, System, from_mm, mm, parse, show
+from kiosk.rules.lengths import LONGEST, System, from_mm, mm, parse, show, tape
 
 INCH = Fraction(254, 10) * 1600  # international yard and pound agreement of 1959: 25.4 mm exactly
 
@@ -188,6 +188,28 @@ def test_lengths_are_shown_without_needless_digits():
         ]
     ]
     assert shown == ["603 mm", "603.5 mm", '23 3/4"', '24"', '3/4"', '23.74"']
+
+
+def test_a_tape_has_tenths_of_a_millimetre_and_64ths_of_an_inch():
+    said = [
+        tape(parse(text)[0], system)
+        for text, system in [
+            ("186.53", System.MM),
+            ("1140", System.MM),
+            ("0.01", System.MM),
+            ('31.3333"', System.INCH),
+            ("2440", System.INCH),
+            ("0.01", System.INCH),
+        ]
+    ]
+    assert said == ["186.5 mm", "1140 mm", "0.1 mm", '31 21/64"', '96 1/16"', '1/64"']
+
+
+@given(st.integers(1, LONGEST - 320))
+def test_what_a_tape_says_is_at_most_half_a_mark_off(length):
+    for system, half in ((System.MM, 80), (System.INCH, 318)):
+        back, _ = parse(tape(length, system))
+        assert abs(back - max(length, half)) <= half
 
 
 def test_from_mm_takes_decimals_and_rounds_halves_up():

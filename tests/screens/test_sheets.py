@@ -383,6 +383,8 @@ def test_a_bevel_says_the_tilt_and_the_caution(kiosk, shop):
     kiosk.settle()
     opened(kiosk, "S3")
     assert kiosk.shows("Bevel, blade at 45°")
+    assert kiosk.shows("75 mm")
+    assert kiosk.shows("short face, at a fence. With a saw on a rail: 90 mm, the long face")
     assert kiosk.shows("Blades: guards on")
     assert kiosk.shows("same setting, 2 more")
     assert kiosk.shows("G01 Cleat; G01 Cleat")

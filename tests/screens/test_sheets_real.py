@@ -74,6 +74,7 @@ def test_what_is_broken_down_is_kept_as_the_plan_of_the_job(real, kiosk):
 
 def test_cut_after_cut_frees_the_parts_and_their_labels_are_written(real, kiosk):
     opened(kiosk)
+    assert kiosk.shows("is left once 5 mm of this edge is off")
     view = asked(real, lambda shop: shop.sheets("JARS"))
     assert cut_all(kiosk) == len(view.sheets[0].lines)
     assert kiosk.shows("All of this sheet is cut")

@@ -12,7 +12,7 @@ from kiosk.rules.breakdown.bound import least_sheets
 from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.buying.measures import SQUARE
 from kiosk.rules.buying.model import BuyLine, Group
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, show, tape
 from kiosk.rules.parts import Piece
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on
@@ -188,8 +188,9 @@ def _line(
 
 def _say_size(sides: Sequence[Length], system: System) -> str:
     """Return sides as `2440 × 1220 × 18 mm`; inches have their mark at each."""
-    marked = [show(side, system, unit_mark=system is System.INCH) for side in sides[:-1]]
-    return join([*marked, show(sides[-1], system)], " × ")
+    marked = [tape(side, system, unit_mark=system is System.INCH) for side in sides[:-1]]
+    last = show if len(sides) > 2 else tape  # a thickness is said as everywhere
+    return join([*marked, last(sides[-1], system)], " × ")
 
 
 def _stock(size: SheetSize, supply: Supply) -> int | None:

@@ -151,6 +151,7 @@ def _bevel(name: str, strip: Strip) -> CutLine:
         rest_width=strip.long_faces[1] if is_pair else NOTHING,
         frees=tuple(lane[0][0] for lane in strip.lanes if _is_whole(lane, strip)),
         tilt=strip.tilt,
+        long_face=strip.long_faces[0],
     )
 
 

@@ -78,7 +78,8 @@ class CutLine:
 
     measure runs from the trimmed edge (of a bevel: from the square edge) to the kept side. frees
     are the codes of the parts this cut frees, in the order their labels are due: piece_out first.
-    tilt is the blade's, 0 for a square cut. rest is the name of what remains, '' for nothing;
+    tilt is the blade's, 0 for a square cut; long_face is then what the kept side measures on the
+    upper face, for a saw on a rail. rest is the name of what remains, '' for nothing;
     keeps_offcut says that what remains goes back to stock.
     """
 
@@ -92,6 +93,7 @@ class CutLine:
     rest_width: Length = NOTHING
     frees: tuple[str, ...] = ()
     tilt: float = 0.0
+    long_face: Length = NOTHING
     is_trim: bool = False
     keeps_offcut: bool = False
 

@@ -233,7 +233,7 @@ def say_material(material: Material, system: System) -> Phrase:
     name = material.name or _("Unnamed material")
     if material.thickness is None:
         return say("{name}", name=name)
-    return say("{name} {thickness}", name=name, thickness=show(material.thickness, system))
+    return say("{name}, {thickness}", name=name, thickness=show(material.thickness, system))
 
 
 def _said(about: Phrase, problem: Problem, task: Task, names: Mapping[str, Piece]) -> Problem:

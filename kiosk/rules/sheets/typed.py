@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
-from kiosk.rules.lengths import LONGEST, Length, parse
+from kiosk.rules.lengths import LONGEST, PER_MM, Length, parse
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.model import Material, SheetSize
 from kiosk.rules.words import Phrase, _, say
 
 MOST_SHEETS: Final = 9999  # of one size; more is a slip (choice)
+LEAST_SHEET: Final = Length(300 * PER_MM)  # longer side of a sheet, as in the settings (choice)
 LONGEST_NAME: Final = 80  # characters of a material's name (choice)
 
 
@@ -60,6 +62,42 @@ def read_size(
         return None, tuple(problems)
     material = Material(name, thick)
     return SheetSize(material=material, length=length, width=width, count=count, trim=lost), ()
+
+
+def as_listed(
+    size: SheetSize, listed: Sequence[Material]
+) -> tuple[SheetSize | None, tuple[Problem, ...]]:
+    """Return a size with its material as lists write it, None where it may be one of several.
+
+    Capital letters do not matter. A thickness nobody typed is the one that is listed; where several
+    are, it has to be said. A material that no list has stays as it was typed.
+    """
+    wanted = size.material
+    same = [one for one in listed if one.name.casefold() == wanted.name.casefold()]
+    exact = [one for one in same if one.thickness == wanted.thickness]
+    if exact or not same:
+        return replace(size, material=exact[0] if exact else wanted), ()
+    name = same[0].name
+    if wanted.thickness is not None:
+        return replace(size, material=Material(name, wanted.thickness)), ()
+    if len(set(same)) == 1:
+        return replace(size, material=same[0]), ()
+    several = say("{material} is listed in several thicknesses.", material=name)
+    why = _("Say the thickness too.")
+    return None, (Problem(several, why, column=_("Thickness"), value=""),)
+
+
+def check_sheet(size: SheetSize | None) -> tuple[Problem, ...]:
+    """Say that a size is too small for a whole sheet: most likely its unit was left out."""
+    if size is None or max(size.length, size.width) >= LEAST_SHEET:
+        return ()
+    return (
+        Problem(
+            _("A sheet as small as that is an offcut, or its unit is missing."),
+            _("Write the unit, such as 96 x 48 in, or add it as an offcut."),
+            column=_("Length"),
+        ),
+    )
 
 
 def _count(text: str) -> tuple[int | None, tuple[Problem, ...]]:

@@ -279,7 +279,7 @@ def test_lengths_are_said_as_the_job_says_them():
     found = buy(SHELF, system=System.INCH)
 
     # 2440 and 1220 mm are no 64ths of an inch
-    assert line(found, Group.SHEETS).what == 'Birch, 96.063" × 48.031" × 0.709"'
+    assert line(found, Group.SHEETS).what == 'Birch, 96 1/16" × 48 1/32" × 0.709"'
 
 
 def test_an_estimate_of_sheets_is_called_one():

@@ -134,7 +134,7 @@ def test_where_no_sheet_is_left_it_is_said():
                                    saw=SAW)  # fmt: skip
 
     assert [one.material for one in tasks] == [THIN]
-    assert problem.message == "birch ply 18 mm: there is no sheet of it left."
+    assert problem.message == "birch ply, 18 mm: there is no sheet of it left."
 
 
 def test_a_part_larger_than_any_sheet_is_named_and_its_material_waits():
@@ -144,8 +144,8 @@ def test_a_part_larger_than_any_sheet_is_named_and_its_material_waits():
 
     assert tasks == ()
     assert [one.message.split(": ")[0] for one in problems] == [
-        "birch ply 18 mm, part B",
-        "birch ply 18 mm, part C",
+        "birch ply, 18 mm, part B",
+        "birch ply, 18 mm, part C",
     ]
 
 
@@ -155,7 +155,7 @@ def test_what_is_wrong_with_the_stock_is_said_without_a_part():
     tasks, (problem,) = make_tasks([a_part("A")], a_stock(), saw=saw)
 
     assert tasks == ()
-    assert problem.message.startswith("birch ply 18 mm: The kerf")
+    assert problem.message.startswith("birch ply, 18 mm: The kerf")
 
 
 def cleats(count, **fields):
@@ -205,8 +205,8 @@ def test_what_a_sheet_that_is_not_begun_reserves():
 @pytest.mark.parametrize(
     ("material", "system", "words"),
     [
-        (BIRCH, System.MM, "birch ply 18 mm"),
-        (Material("oak", mm(19.05)), System.INCH, 'oak 3/4"'),
+        (BIRCH, System.MM, "birch ply, 18 mm"),
+        (Material("oak", mm(19.05)), System.INCH, 'oak, 3/4"'),
         (Material("oak", None), System.MM, "oak"),
         (Material("", None), System.MM, "Unnamed material"),
     ],

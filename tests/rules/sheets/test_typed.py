@@ -3,7 +3,7 @@
 import pytest
 
 from kiosk.rules.sheets.model import Material
-from kiosk.rules.sheets.typed import Typed, read_size
+from kiosk.rules.sheets.typed import Typed, as_listed, check_sheet, read_size
 from tests.sheetbuild import BIRCH, a_size, mm
 
 
@@ -25,6 +25,31 @@ def test_inches_and_no_thickness():
     assert problems == ()
     assert (size.length, size.width) == (mm(2438.4), mm(1219.2))
     assert size.material == Material(BIRCH.name, None)
+
+
+def listed(material, thickness, *rows):
+    size, _ = read(material=material, thickness=thickness)
+    found, problems = as_listed(size, [Material(name, mm(thick)) for name, thick in rows])
+    return (found.material.name, found.material.thickness) if found else problems[0].column
+
+
+def test_a_material_is_meant_as_lists_write_it():
+    rows = ("Birch Ply", 18), ("Birch Ply", 12), ("Oak", 20)
+
+    assert listed("birch ply", "12", *rows) == ("Birch Ply", mm(12))
+    assert listed("birch ply", "9", *rows) == ("Birch Ply", mm(9))
+    assert listed("OAK", "", *rows) == ("Oak", mm(20))
+    assert listed("Ash", "", *rows) == ("Ash", None)
+    assert listed("birch ply", "", *rows) == "Thickness"
+
+
+def test_a_whole_sheet_without_its_unit_is_asked_about():
+    assert check_sheet(a_size()) == check_sheet(None) == ()
+    size, _ = read(length="96", width="48", trim="0")
+    (problem,) = check_sheet(size)
+    assert "unit" in problem.message
+    size, _ = read("inch", length="96", width="48", trim="0")
+    assert check_sheet(size) == ()
 
 
 @pytest.mark.parametrize(
