@@ -53,8 +53,11 @@ class Sheeting(SheetBack, OffcutLabels):
         if sheet is None or line is None:
             detail = _("The sheet or its plan has changed: look at the sheets again.")
             if sheet is not None and listed:
-                words = "The cuts of {sheet} are 1 to {last}."
-                detail = say(words, sheet=sheet.planned.sheet.name, last=listed[-1].number)
+                detail = say(
+                    "The cuts of {sheet} are 1 to {last}.",
+                    sheet=sheet.planned.sheet.name,
+                    last=listed[-1].number,
+                )
             return CutDone(outcome=Outcome.UNKNOWN, message=_("No such cut"), detail=detail)
         lines = _to_make(sheet, line)
         if not lines:

@@ -179,9 +179,12 @@ class SheetViews(StockRoom):
             if not stock.of(material):
                 usual = assumed_size(material, saw)
                 size = self._sides((usual.length, usual.width), units)
-                words = "{material}: nobody counted its sheets; they are taken to be {size}."
                 notes.append(
-                    say(words, material=say_material(material, self._system(units)), size=size)
+                    say(
+                        "{material}: nobody counted its sheets; they are taken to be {size}.",
+                        material=say_material(material, self._system(units)),
+                        size=size,
+                    )
                 )
         notes += [
             say(

@@ -165,10 +165,13 @@ class StockRoom(SheetBook):
         listed = self._materials()
         if not listed or any(is_same(one, material) for one in listed):
             return join([])
-        words = "No list asks for {material}; lists ask for {others}."
         system = self.saw().system
         others = join([say_material(one, system) for one in listed[:MOST_NAMED]], "; ")
-        return say(words, material=say_material(material, system), others=others)
+        return say(
+            "No list asks for {material}; lists ask for {others}.",
+            material=say_material(material, system),
+            others=others,
+        )
 
     def _new_code(self) -> str:
         (number,) = self.store.take_numbers(1)

@@ -33,6 +33,11 @@ _ROWS = (
     ),
     (Group.DISCS, _("Discs, 180 grit"), "3", "", say("{area} m²", area="9.4"), False),
 )
+_ASSUMED = _("A coat takes as much as the label says.")
+_PROBLEM = Problem(
+    _("The coverage of the primer is not known."),
+    _("Read it off its tin and set it in buying.toml."),
+)
 
 
 def sample_buying(job: str) -> BuyingList:
@@ -49,16 +54,12 @@ def sample_buying(job: str) -> BuyingList:
         )
         for group, what, amount, unit, basis, instead in _ROWS
     )
-    problem = Problem(
-        _("The coverage of the primer is not known."),
-        _("Read it off its tin and set it in buying.toml."),
-    )
     return BuyingList(
         jobs=(job,),
         whole=False,
         allowance=10,
         lines=lines,
-        assumptions=(_("A coat takes as much as the label says."),),
+        assumptions=(_ASSUMED,),
         cautions=(HAZARDS["oily_rags"],),
-        problems=(problem,),
+        problems=(_PROBLEM,),
     )

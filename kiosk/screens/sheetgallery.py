@@ -36,6 +36,9 @@ from kiosk.store import Job
 
 _MM = System.MM
 _SAID = say("Cut {number} of {sheet} is made", number=9, sheet="S1")
+_FAULT = _("Sheet S4 is not shown, as it failed a check: two parts overlap.")
+_REFUSED = _("G02 is on hold: coat failed. Nothing was recorded.")
+_WRONG = _("Write it like 23 3/4.")
 _NEED = (
     Need(
         say("{material}, {thickness}", material="birch ply", thickness="18 mm"),
@@ -91,15 +94,13 @@ def _drawn(desk: Desk) -> dict[Material, Ways]:
 
 def _lost(view: SheetsView) -> SheetsView:
     codes = tuple(view.names)[:3]
-    fault = _("Sheet S4 is not shown, as it failed a check: two parts overlap.")
-    return replace(view, unplanned=codes, faults=(fault,))
+    return replace(view, unplanned=codes, faults=(_FAULT,))
 
 
 def _one(desk: Desk) -> Iterator[Put]:
     one, view = desk.shopdesk.sheets.one, sample_view(steps=9)
     yield "sheet", lambda: one.show(_seen(desk, view, 0), _SAID)
-    refused = _("G02 is on hold: coat failed. Nothing was recorded.")
-    yield "sheet-refused", lambda: one.show(_seen(desk, view, 0), refused, is_loud=True)
+    yield "sheet-refused", lambda: one.show(_seen(desk, view, 0), _REFUSED, is_loud=True)
     fresh = sample_view()
     yield "sheet-trim", lambda: one.show(_seen(desk, fresh, 0))
     yield "sheet-frees", lambda: one.show(_seen(desk, sample_view(steps=12), 0))
@@ -142,9 +143,7 @@ def _stock(desk: Desk) -> Iterator[Put]:
     inch = replace(typed, system=System.INCH)
     yield (
         "stock-length-inch",
-        lambda: add.ask_side(
-            inch, "width", start=materials, text="23 3", wrong=_("Write it like 23 3/4.")
-        ),
+        lambda: add.ask_side(inch, "width", start=materials, text="23 3", wrong=_WRONG),
     )
     yield "stock-how-many", lambda: add.ask_count(typed)
 

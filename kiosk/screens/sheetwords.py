@@ -88,8 +88,10 @@ def say_cut(
     if line.is_trim:
         where = say("is left once {off} of this edge is off", off=tape(Length(trim), system))
     elif line.tilt:
-        words = "short face, at a fence. With a saw on a rail: {long}, the long face"
-        where = say(words, long=tape(line.long_face, system))
+        where = say(
+            "short face, at a fence. With a saw on a rail: {long}, the long face",
+            long=tape(line.long_face, system),
+        )
     return CutWords(
         title=say("Cut {n} of {count}", n=line.number, count=total),
         kind=say_kind(line),

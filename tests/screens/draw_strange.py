@@ -19,7 +19,15 @@ sys.path.insert(0, str(Path(__file__).parent))
 from driver import Driver, find_misfits, open_window
 
 SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
-SAMPLES = ("samples", "jobsamples", "dayplansamples", "pingallery", "hangsamples")
+SAMPLES = (
+    "samples",
+    "jobsamples",
+    "dayplansamples",
+    "pingallery",
+    "sheetsamples",
+    "buysamples",
+    "hangsamples",
+)
 GALLERIES = (
     "gallery",
     "benchgallery",
@@ -29,6 +37,7 @@ GALLERIES = (
     "dayplangallery",
     "copygallery",
     "exchangegallery",
+    "sheetgallery",
     "hanggallery",
 )
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
@@ -94,8 +103,9 @@ def _own(file: Path, catalogue) -> set[str]:
     from kiosk.clock import FixedClock
     from kiosk.language import LANGUAGES
     from kiosk.rules.hanging.species import GRAVITIES
-    from kiosk.screens import jobsamples
+    from kiosk.screens import jobsamples, sheetsamples
     from kiosk.store import Store
+    from labels.codes import shown
     from tests.ownwords import own_words_in, own_words_of, own_words_set, words_of
 
     settings = demo.sample_settings()
@@ -105,6 +115,9 @@ def _own(file: Path, catalogue) -> set[str]:
     lists = (jobsamples.good_list(), jobsamples.wrong_list(), jobsamples.changed_list())
     modules = (*SAMPLES, *GALLERIES, "settingsgallery", "printergallery", "asksamples")
     own |= own_words_in([*lists, *(_constants(name) for name in modules)], catalogue)
+    pieces, offcuts = sheetsamples.sample_pieces(), sheetsamples.sample_stock().offcuts
+    codes = [*pieces, *(one.offcut.code for one in offcuts)]
+    own |= words_of(map(shown, codes))
     machine = (str(file), platform.platform(terse=True), platform.python_version())
     return own | words_of((*machine, *LANGUAGES.values(), *GRAVITIES)) | NAMES
 
