@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,6 +16,7 @@ from kiosk.rules.hanging.improving import improvements
 from kiosk.rules.hanging.loads import BY_KEY, Verdict, expected_kg, judge
 from kiosk.rules.hanging.means import Means
 from kiosk.rules.hanging.onwall import OnWall
+from kiosk.rules.hanging.rating import rate
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.together import Rated
 from kiosk.rules.hangword import HangWord
@@ -39,9 +40,9 @@ class Checking:
 
 
 def see_hooked(
-    checking: Checking, one: OnWall, *, rated: Rated, shares_with: tuple[str, ...]
+    checking: Checking, one: OnWall, *, rated: Rated, beside: Mapping[str, Rated]
 ) -> UnitHanging:
-    """Return what is said of a unit that hooks on a cleat."""
+    """Return what is said of a unit that hooks on a cleat; beside are the others on that cleat."""
     name, rating = one.spec.unit, rated.rating
     load = _load(checking, name)
     verdict = judge(load, rating) if load is not None else None
@@ -64,12 +65,12 @@ def see_hooked(
         assumptions=tuple(_assumptions(checking, one, rated)),
         cautions=(*(rating.cautions or ALWAYS), *rated.built.reached.left_out),
         screws=rated.screws,
-        better=_better(checking, rated, shares_with, verdict),
+        better=_better(checking, rated, tuple(beside.values()), verdict),
         load_kg=load,
         fits=verdict.is_enough if verdict else None,
         load_words=verdict.words if verdict else None,
         allowed=allowed,
-        shares_with=shares_with,
+        shares_with=tuple(beside),
     )
 
 
@@ -221,20 +222,24 @@ def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assu
 
 
 def _better(
-    checking: Checking, rated: Rated, shares_with: tuple[str, ...], verdict: Verdict | None
+    checking: Checking, rated: Rated, beside: Sequence[Rated], verdict: Verdict | None
 ) -> tuple[Better, ...]:
     """Return what would help a unit that is refused, weak, or not enough for what is expected.
 
-    On a shared cleat only what stands against a unit by itself is looked at.
+    Nothing where something stands against it that no such change takes away, as then it would have
+    no number afterwards either: what others on its cleat or its wall bring.
     """
     net, hanging = rated.rating.net_kg, rated.built.hanging
+    others = [one.built.hanging for one in beside]
+    known = [one for one in others if one is not None]
     is_short = verdict is not None and not verdict.is_enough
-    if hanging is None or (net is not None and net >= WEAK_KG and not is_short):
+    if hanging is None or len(known) < len(others):
         return ()
-    if shares_with and not rated.rating.is_rated:
-        own = {one.why for one in rated.rating.refusals}
-        if own <= {Why.TOGETHER, Why.CLEATS}:
-            return ()
+    if net is not None and net >= WEAK_KG and not is_short:
+        return ()
+    own = rate(hanging, shop=checking.means.shop, system=checking.job.system).refusals
+    if any(one not in own and one.why is not Why.TOGETHER for one in rated.rating.refusals):
+        return ()
     found = improvements(
         hanging,
         stock=tuple(
@@ -242,6 +247,7 @@ def _better(
                 one.length for one in checking.means.stock if one.gauge == hanging.screw.gauge
             )
         ),
+        beside=known,
         shop=checking.means.shop,
         system=checking.job.system,
     )

@@ -9,7 +9,7 @@ from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Checked
-from kiosk.rules.hanging.kinds import Backing, Board
+from kiosk.rules.hanging.kinds import Backing, Board, Head
 from kiosk.rules.hanging.means import Means, read_stock
 from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.unitcheck import hang_word
@@ -423,3 +423,32 @@ def test_no_screws_are_placed_where_they_are_not_known():
     assert (
         screws_of(braced(), WALL, screw=odd, studs=WALL.studs, penetration=40, gravity=0.42) == ()
     )
+
+
+def test_no_number_is_held_out_where_something_else_stands_in_the_way():
+    # two cleats in one place: the shelf by itself would carry 39 kg, and more on washers
+    heavy = (Expected(kg=60.0),)
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"), S=braced(expected=heavy), T=braced(y=1050)
+    )  # fmt: skip
+    found = checked(job).unit("S")
+    assert whys(found) == ["cleats"]
+    assert found.better == ()
+    assert "kg" not in hang_word(found).detail
+
+
+def test_what_helps_on_a_shared_cleat_is_reckoned_with_all_that_hangs_there():
+    shared = {"cleat_name": "low", "cleat_length": from_mm(912.8), "expected": (Expected(kg=60),)}
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"),
+        S=braced(**shared), T=braced(x=556.4, **{**shared, "cleat_x": None}),
+    )  # fmt: skip
+    one = checked(job).unit("S")
+    on_washers = replace(SCREW, head=Head.WASHER, head_across=from_mm(16))
+    changed_job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"),
+        S=braced(**shared, screw=on_washers),
+        T=braced(x=556.4, **{**shared, "cleat_x": None}, screw=on_washers),
+    )  # fmt: skip
+    washers = next(each for each in one.better if "asher" in each.words)
+    assert (washers.before, washers.after) == (one.net_kg, checked(changed_job).unit("S").net_kg)
