@@ -96,7 +96,9 @@ def gross_limits(
         found[Check.SECOND_OPINION] = second.most(**shares)
     if unit.lock and statics.hook.lock:
         lock = capacity(unit.lock.screw, cleat, wall=wall, factor=duration)
-        found[Check.LOCK] = unit.lock.count * lock.pull / statics.hook.lock
+        # off the middle the nearest of its screws takes more, as the nearest stud does
+        uneven = statics.share * len(studs(hanging))
+        found[Check.LOCK] = unit.lock.count * lock.pull / (statics.hook.lock * uneven)
     return found
 
 

@@ -288,3 +288,13 @@ def test_figures_are_said_in_inches_too():
 
 def test_every_check_has_a_name():
     assert set(CHECKS) == set(Check)
+
+
+def test_the_locks_of_a_unit_off_the_middle_are_pulled_unevenly():
+    weak = replace(LOCK, count=1)
+    middle = rate(floating(50, unit_lock=weak, unit_self_mass_kg=0), shop=1)
+    aside = rate(
+        floating(50, unit_lock=weak, unit_self_mass_kg=0, unit_middle=from_mm(304.8)), shop=1
+    )
+    # three quarters of it on the nearer stud, where one of two screws would take half
+    assert aside.limits[Check.LOCK] == pytest.approx(middle.limits[Check.LOCK] / 1.5)
