@@ -76,43 +76,50 @@ def carrier_of(name: str, filled: Mapping[str, Filled]) -> str:
 def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Iterable[str]) -> OnWall:
     """Return a unit that hooks on a cleat of a measured wall, with the weight of all it carries.
 
-    What it carries hangs as far out as was said; else a door in front of it, and all else where its
-    own load is. One of them without a weight leaves it without one.
+    What it carries hangs as far out as was said, else in front of it. One of them without a weight
+    or a distance leaves it without one. A door that says nothing else carries no load.
     """
     fitting = filled[name].fitting
     parts = [(fitting.self_kg, fitting.self_out)]
-    load_out = fitting.load_out
+    loads = [fitting.load_out]
     for one in carried:
-        its = filled[one].fitting
-        is_door = job.specs[one].kind == "door"
-        out = its.self_out if its.self_out is not None else _in_front(fitting, is_door=is_door)
+        its, is_door = filled[one].fitting, job.specs[one].kind == "door"
+        front = _in_front(fitting, its, is_door=is_door)
+        out = next((at for at in (its.self_out, its.load_out) if at is not None), front)
         parts.append((its.self_kg, out))
-        if its.load_out is not None and load_out is not None:
-            load_out = max(load_out, its.load_out)
+        if its.load_out is not None or not is_door:
+            loads.append(out if its.load_out is None else its.load_out)
+    known = [out for out in loads if out is not None]
     return OnWall(
         spec=job.specs[name],
         wall=job.walls[fitting.wall],
         fitting=fitting,
         self_kg=_sum(kg for kg, _out in parts),
         self_out=_resultant(parts),
-        load_out=load_out,
+        load_out=max(known) if len(known) == len(loads) else None,
         panel=_panel(fitting, filled),
         low=filled[fitting.on].fitting.y if fitting.on in filled else None,
     )
 
 
-def _in_front(carrier: Fitting, *, is_door: bool) -> Length | None:
-    """Return how far out what a unit carries hangs: in front of it, or where its own load is."""
-    if not is_door:
-        return carrier.load_out
+def _in_front(carrier: Fitting, carried: Fitting, *, is_door: bool) -> Length | None:
+    """Return how far out the middle of what a unit carries is, in front of it; None unknown.
+
+    What is inside the carrier is nearer: who says so gets more (choice, to the safe side). Half a
+    door's thickness is left out.
+    """
     if carrier.depth is None or carrier.cleat.thickness is None:
         return None
-    return Length(carrier.depth + carrier.cleat.thickness)
+    front = Length(carrier.depth + carrier.cleat.thickness)
+    if is_door:
+        return front
+    return None if carried.depth is None else Length(front + (carried.depth + 1) // 2)
 
 
 def _sum(masses: Iterable[float | None]) -> float | None:
     listed = list(masses)
-    known = [one for one in listed if one is not None]
+    # one that is below nothing would make room for more
+    known = [one for one in listed if one is not None and one >= 0]
     return sum(known) if len(known) == len(listed) else None
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from kiosk.rules.hanging.fitting import Fitting, WallCleat
-from kiosk.rules.hanging.kinds import Premises, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Spot
 from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.hanging.reaching import Reached, reach_studs
 from kiosk.rules.hanging.refusals import Refusal, Why
@@ -96,6 +96,7 @@ def build(one: OnWall, screw: Screw, *, system: System = System.MM) -> Built:
         for words, _hides in unsaid
     ]
     own += _keep_out(reached)
+    own += _off_cleat(one)
     if not own:
         return Built(reached=reached, hanging=hanging)
     hidden = frozenset[Why]().union(*(hides for _words, hides in unsaid))
@@ -116,6 +117,25 @@ def _keep_out(reached: Reached) -> Iterator[Refusal]:
         yield Refusal(Why.SERVICE, message, _("Move the cleat away from it."))
 
 
+def _off_cleat(one: OnWall) -> Iterator[Refusal]:
+    """Yield that a unit is entered where its cleat is not."""
+    if one.fitting.strip and not _touching(one):
+        message = _("The unit is entered beside its cleat: nothing of its strip touches it.")
+        yield Refusal(Why.BESIDE, message, _("Look at where unit and cleat begin."))
+
+
+def _touching(one: OnWall) -> Length | None:
+    """Return how much of the strip touches: what lies before the cleat; None where nobody said."""
+    strip, cleat, middle = one.fitting.strip, one.fitting.cleat, one.middle
+    if strip is None:
+        return None
+    if cleat.x is None or cleat.length is None or middle is None:
+        return min(strip, _or(cleat.length, LONGEST))
+    left = max(middle - strip // 2, cleat.x)
+    right = min(middle - strip // 2 + strip, cleat.x + cleat.length)
+    return Length(max(right - left, 0))
+
+
 def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
     """Return what is to be rated; what nobody said is stood in for, and never rated."""
     fitting, cleat = one.fitting, one.fitting.cleat
@@ -127,8 +147,7 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             self_mass_kg=one.self_kg or 0.0,
             drop=fitting.drop,
             stop_on=fitting.stop_on,
-            # no strip touches where there is no cleat
-            strip=min(_or(fitting.strip, stand_in), _or(cleat.length, LONGEST)),
+            strip=_or(fitting.strip and (_touching(one) or stand_in), stand_in),
             strip_fixing=fitting.strip_fixing,
             middle=one.middle or NOTHING,
             shelves=fitting.shelves,
@@ -164,11 +183,16 @@ def _or(said: Length | None, stand_in: Length) -> Length:
 
 
 def _behind(one: OnWall, reached: Reached) -> Wall:
-    """Return what lies behind the cleat; of several species of studs the lightest counts."""
-    fitting = one.fitting
+    """Return what lies behind the cleat; of several species of studs the lightest counts.
+
+    What was said of the whole wall goes before what a unit says, unless it is studs or nothing.
+    """
+    fitting, backing = one.fitting, one.wall.backing
+    if fitting.backing is not None and backing in (Backing.STUD, Backing.UNKNOWN):
+        backing = fitting.backing
     species = [stud.species if stud.species in GRAVITIES else "" for stud in reached.studs]
     return Wall(
-        backing=fitting.backing or one.wall.backing,
+        backing=backing,
         soundness=one.wall.soundness,
         studs=tuple(stud.x for stud in reached.studs),
         panel=fitting.panel or NOTHING,

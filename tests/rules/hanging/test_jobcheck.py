@@ -14,7 +14,7 @@ from kiosk.rules.hanging.means import Means, read_stock
 from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.unitcheck import hang_word
 from kiosk.rules.hanging.wall import FloorLevel, Service, Stud
-from kiosk.rules.lengths import from_mm
+from kiosk.rules.lengths import Length, from_mm
 from kiosk.rules.records import Allowed
 from tests.wallbuild import (
     MEANS,
@@ -452,3 +452,58 @@ def test_what_helps_on_a_shared_cleat_is_reckoned_with_all_that_hangs_there():
     )  # fmt: skip
     washers = next(each for each in one.better if "asher" in each.words)
     assert (washers.before, washers.after) == (one.net_kg, checked(changed_job).unit("S").net_kg)
+
+
+def test_what_is_carried_hangs_in_front_unless_it_is_said_otherwise():
+    box = a_spec("B", "box", a_piece("side", 400, 200), hangs_on="S")
+    job = a_job(a_panel(), a_shelf(), box, S=braced(), B=Fitting(self_kg=2.0))
+    # the shelf is 300 deep before a strip of 18, the box 200 before that
+    assert checked(job).unit("S").hanging.unit.load_out == from_mm(318 + 100)
+    assert "unhooks" in whys(checked(job).unit("S"))
+    said = a_job(
+        a_panel(), a_shelf(), box, S=braced(), B=Fitting(self_kg=2.0, load_out=from_mm(150))
+    )
+    hung = checked(said).unit("S").hanging.unit
+    assert (hung.load_out, hung.self_out) == (
+        from_mm(186),
+        Length(-(-(9 * 186 + 300) * 1600 // 11)),
+    )
+    flat = a_spec("B", "box", hangs_on="S")
+    unknown = a_job(a_panel(), a_shelf(), flat, S=braced(), B=Fitting(self_kg=2.0))
+    assert "How far out the load is: nobody said." in [
+        one.message for one in checked(unknown).unit("S").refusals
+    ]
+
+
+def test_nothing_weighs_less_than_nothing():
+    door = a_spec("D", "door", a_piece("leaf", 400, 300), hangs_on="S")
+    job = a_job(a_panel(), a_shelf(), door, S=braced(), D=Fitting(self_kg=-5.0))
+    assert whys(checked(job).unit("S")) == ["unsaid"]
+
+
+def test_a_panel_that_the_list_does_not_hold_is_not_taken_for_none():
+    found = checked(a_job(a_shelf(), S=braced(wall="W"))).unit("S")
+    messages = [one.message for one in found.refusals]
+    assert "The panel's thickness: nobody said." in messages
+    assert "The hollow behind the panel: nobody said." in messages
+    bare = a_job(a_shelf(), S=braced(wall="W", panel=from_mm(0), void=from_mm(0)))
+    assert checked(bare).unit("S").is_fitted
+    assert not checked(bare).unit("S").refusals
+
+
+def test_only_what_lies_before_the_cleat_touches():
+    # 506.4 long from 150; the cleat begins at 175
+    aside = one_shelf(cleat_x=from_mm(175), strip=from_mm(506.4))
+    assert aside.hanging.unit.strip == from_mm(481.4)
+    off = one_shelf(x=2000)
+    assert "nothing of its strip touches" in off.refusals[0].message
+    assert off.net_kg is None
+    assert whys(one_shelf(strip=from_mm(0))) == ["figures"]
+
+
+@pytest.mark.parametrize("behind", [Backing.MASONRY, Backing.METAL, Backing.GYPSUM])
+def test_a_unit_has_no_studs_where_the_wall_has_none(behind):
+    wall = replace(WALL, backing=behind)
+    assert whys(one_shelf(wall=wall, backing=Backing.STUD)) == ["no_stud"]
+    unknown = replace(WALL, backing=Backing.UNKNOWN)
+    assert one_shelf(wall=unknown, backing=Backing.STUD).net_kg == 39
