@@ -240,6 +240,21 @@ def _go_ahead(step: Step) -> Offer:
 
 def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     """Return in words what stands against a step now, and until when; empty if nothing does."""
+    words, detail, ready_at = _too_early(q, step)
+    hang, due = q.standing.hang, q.standing.step
+    if not step.supports or hang is None or not hang.is_refused:
+        return words, detail, ready_at
+    # the refusal first, so that a reason is never given for less than what it lets pass
+    is_due = due is not None and due.name == step.name
+    also = detail if is_due and detail == q.standing.why else words
+    if also == hang.words:
+        also = say("First {units}", units=join(q.missing, _(" and "))) if q.missing else ""
+    more = say("{why}.", why=capital(also)) if also else ""
+    return hang.message, join([hang.detail, more]), None
+
+
+def _too_early(q: Question, step: Step) -> tuple[str, str, datetime | None]:
+    """Return what but the check of hanging stands against a step; empty if nothing does."""
     if step.each:
         earlier = _uncut(q, step)
         if earlier is not None:
@@ -255,11 +270,6 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if due is None or due.name != step.name:
         first = due.title if due else _("nothing more")
         return say("Before that: {step}", step=first), q.standing.why, q.standing.hands_at
-    hang = q.standing.hang
-    if step.supports and hang is not None and hang.is_refused:
-        # first, so that a reason is never given for less than what it lets pass
-        resting = say("{why}.", why=capital(q.standing.why)) if q.standing.resting else ""
-        return hang.message, join([hang.detail, resting]), None
     if q.standing.resting:
         if q.standing.hands_at is None:
             return _("Too early: no end in sight"), q.standing.why, None

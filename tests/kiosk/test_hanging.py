@@ -219,11 +219,11 @@ def test_a_refused_unit_is_not_ready_and_going_ahead_needs_a_reason(desk, shop):
     assert (after.allowed.reason, after.allowed.person) == ("other reason", "Mara")
     assert after.allowed.whys == ("unhooks",)
     assert after.net_kg is None
-    # striking the step takes it off the wall; the word for hanging it stands until it is struck
+    # striking the step takes it off the wall, and the word for hanging it with it
     assert shop.strike_last().outcome == Outcome.RECORDED
-    assert standing(shop, "S").state == State.READY_TO_HANG
-    assert shop.strike(after.allowed.entry).outcome == Outcome.RECORDED
     assert standing(shop, "S").state == State.ON_HOLD
+    assert shop.scan("JARS/S", station="install").outcome == Outcome.TOO_EARLY
+    assert shop.strike(after.allowed.entry).outcome == Outcome.ALREADY
 
 
 def test_a_unit_may_be_allowed_beforehand_and_that_is_struck_again(desk, shop):
