@@ -151,11 +151,16 @@ def _plain(
 def _checked(
     checking: Checking, name: str, refusals: tuple[Refusal, ...]
 ) -> tuple[Checked, Allowed | None]:
-    """Return what it came to; a person's word covers the refusals that stood when it was given."""
+    """Return what it came to; a person's word covers the refusals that stood when it was given.
+
+    They are known by their words too: a stop that is far too short is another matter than one that
+    was a little too short when somebody said yes.
+    """
     if not refusals:
         return Checked.RATED, None
     allowed = checking.allowed.get(name)
-    if allowed is not None and {str(one.why) for one in refusals} <= set(allowed.whys):
+    covered = set(zip(allowed.whys, allowed.check, strict=False)) if allowed is not None else set()
+    if {(str(one.why), str(one.message)) for one in refusals} <= covered:
         return Checked.ALLOWED, allowed
     return Checked.REFUSED, None
 

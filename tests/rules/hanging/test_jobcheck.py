@@ -31,7 +31,10 @@ from tests.wallbuild import (
     whys,
 )
 
-ALLOWED = Allowed("e1", "other reason", datetime(2026, 3, 9, tzinfo=UTC), "Mara", ("one_stud",))
+ONE_STUD = "The cleat reaches fewer than two studs: it can turn about one."
+ALLOWED = Allowed(
+    "e1", "other reason", datetime(2026, 3, 9, tzinfo=UTC), "Mara", ("one_stud",), (ONE_STUD,)
+)
 
 
 def one_shelf(wall=WALL, means=MEANS, allowed=None, **more):
@@ -244,6 +247,15 @@ def test_a_word_covers_no_other_refusal():
     found = one_shelf(allowed={"S": ALLOWED}, cleat_length=from_mm(300), drop=None)
     assert found.checked is Checked.REFUSED
     assert found.allowed is None
+
+
+def test_a_word_covers_no_worse_refusal_of_the_same_kind():
+    near = one_shelf(drop=from_mm(170))
+    said = replace(ALLOWED, whys=("unhooks",), check=(str(near.refusals[0].message),))
+    assert one_shelf(drop=from_mm(170), allowed={"S": said}).checked is Checked.ALLOWED
+    assert one_shelf(drop=from_mm(60), allowed={"S": said}).checked is Checked.REFUSED
+    width = replace(ALLOWED, whys=("unsaid",), check=("The unit's own weight: nobody said.",))
+    assert one_shelf(wall=replace(WALL, spot=None), allowed={"S": width}).allowed is None
 
 
 def test_panels_on_screws_of_their_own_are_not_rated_and_nothing_else_may_be():
