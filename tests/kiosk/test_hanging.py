@@ -9,7 +9,7 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
-from kiosk.rules.hanging.fitting import Fitting
+from kiosk.rules.hanging.fitting import Expected, Fitting
 from kiosk.rules.hanging.hangviews import Checked
 from kiosk.rules.hanging.means import STOCK
 from kiosk.rules.hanging.wall import Stud
@@ -176,6 +176,8 @@ def test_how_a_unit_hangs_is_kept_and_filled_in(shop):
         ("JARS", "S", Fitting(on="S"), "on"),
         ("JARS", "S", Fitting(wall="P"), "wall"),
         ("JARS", "S", Fitting(self_kg=0.0), "self_kg"),
+        ("JARS", "S", Fitting(expected=(Expected(kg=-1.0),)), "expected"),
+        ("JARS", "S", Fitting(expected=(Expected(kg=float("nan")),)), "expected"),
         ("JARS", "S", Fitting(self_kg=float("nan")), "self_kg"),
     ],
 )

@@ -10,17 +10,18 @@ from kiosk.rules.hanging.assumed import Assumption
 from kiosk.rules.hanging.carrying import Job
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.complete import Filled
-from kiosk.rules.hanging.fitting import Expected, Fitting, How
+from kiosk.rules.hanging.expecting import loads_of, own_load
+from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Better, Checked, UnitHanging
 from kiosk.rules.hanging.improving import improvements
-from kiosk.rules.hanging.loads import BY_KEY, Verdict, expected_kg, judge
+from kiosk.rules.hanging.loads import Verdict, judge
 from kiosk.rules.hanging.means import Means
 from kiosk.rules.hanging.onwall import OnWall
-from kiosk.rules.hanging.rating import rate
+from kiosk.rules.hanging.rating import Rating, rate
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.together import Rated
 from kiosk.rules.hangword import HangWord
-from kiosk.rules.lengths import mm, show
+from kiosk.rules.lengths import show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
 from kiosk.rules.words import Phrase, _, join, say
@@ -44,8 +45,7 @@ def see_hooked(
 ) -> UnitHanging:
     """Return what is said of a unit that hooks on a cleat; beside are the others on that cleat."""
     name, rating = one.spec.unit, rated.rating
-    load = _load(checking, name)
-    verdict = judge(load, rating) if load is not None else None
+    load, verdict = _load(checking, name, rating)
     too_much = load if verdict is not None and not verdict.is_enough else None
     checked, allowed = _checked(checking, name, rating.refusals)
     return UnitHanging(
@@ -142,7 +142,7 @@ def _plain(
         refusals=refusals,
         assumptions=filled.notes,
         cautions=ALWAYS,
-        load_kg=_own_load(filled.fitting),
+        load_kg=own_load(filled.fitting),
         allowed=allowed,
         carried_by=carried_by,
     )
@@ -186,32 +186,20 @@ def _says_so(why: str) -> bool:
     return why.startswith("Not rated")
 
 
-def _load(checking: Checking, name: str) -> float | None:
-    """Return what is expected on a unit and on all it carries, kg; None where nobody said."""
-    names = [one for one, carrier in checking.carriers.items() if carrier == name]
-    loads = [_own_load(checking.filled[one].fitting) for one in names]
-    known = [one for one in loads if one is not None]
-    return sum(known) if known else None
+def _load(checking: Checking, name: str, rating: Rating) -> tuple[float | None, Verdict | None]:
+    """Return what is expected on a unit and on all it carries, kg, and whether it holds that.
 
-
-def _own_load(fitting: Fitting) -> float | None:
-    """Return what is expected on a unit itself, kg; an unknown use counts as general shelves.
-
-    None where nobody said, or where it cannot be reckoned for want of a size.
+    None where nobody said. What cannot be reckoned leaves it open, unless the rest is too much.
     """
-    found = [_expected(one, fitting) for one in fitting.expected]
-    known = [one for one in found if one is not None]
-    return sum(known) if known and len(known) == len(found) else None
-
-
-def _expected(one: Expected, fitting: Fitting) -> float | None:
-    if one.kg is not None:
-        return one.kg
-    length = fitting.width if one.length is None else one.length
-    depth = fitting.depth if one.depth is None else one.depth
-    if length is None or depth is None:
-        return None
-    return expected_kg(BY_KEY.get(one.use, BY_KEY["general"]), length=mm(length), depth=mm(depth))
+    names = [one for one, carrier in checking.carriers.items() if carrier == name]
+    loads = [load for one in names for load in loads_of(checking.filled[one].fitting)]
+    known = [one for one in loads if one is not None]
+    if not known:
+        return None, None
+    verdict = judge(sum(known), rating)
+    if len(known) < len(loads) and (verdict.is_enough or not rating.is_rated):
+        return None, None
+    return sum(known), verdict
 
 
 def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assumption]:

@@ -519,3 +519,24 @@ def test_a_unit_has_no_studs_where_the_wall_has_none(behind):
     assert whys(one_shelf(wall=wall, backing=Backing.STUD)) == ["no_stud"]
     unknown = replace(WALL, backing=Backing.UNKNOWN)
     assert one_shelf(wall=unknown, backing=Backing.STUD).net_kg == 39
+
+
+def test_too_much_is_told_though_not_all_that_is_expected_is_known():
+    unknown = Expected(use="books")
+    plain = {"width": None, "height": None}
+    spec = a_spec("S", "shelf", hangs_on="P")
+    carried = a_spec("D", "divider", hangs_on="S")
+
+    def seen(kg):
+        held = Fitting(self_kg=0.0, self_out=from_mm(186), expected=(unknown,), **plain)
+        job = a_job(a_panel(), spec, carried, S=braced(expected=(Expected(kg=kg),)), D=held)
+        return checked(job).unit("S")
+
+    assert (seen(20.0).load_kg, seen(20.0).fits) == (None, None)
+    assert (seen(60.0).load_kg, seen(60.0).fits) == (60.0, False)
+    assert "too much" in seen(60.0).words
+
+
+def test_a_load_below_nothing_takes_nothing_off_another():
+    found = one_shelf(expected=(Expected(kg=60.0), Expected(kg=-50.0)))
+    assert found.fits is False
