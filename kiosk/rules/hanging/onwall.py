@@ -24,7 +24,8 @@ class OnWall:
     """A unit on a measured wall, its fitting filled in.
 
     self_kg and self_out are those of all it carries too, load_out the furthest of them. panel is
-    from where to where its panel reaches, low that one's lower edge, None where nobody said.
+    from where to where its panel reaches, low that one's lower edge, None where nobody said. spared
+    are studs that get no screw although the cleat lies on them.
     """
 
     spec: UnitSpec
@@ -35,6 +36,7 @@ class OnWall:
     load_out: Length | None
     panel: tuple[Length, Length] | None = None
     low: Length | None = None
+    spared: frozenset[Length] = frozenset()
 
     @property
     def middle(self) -> Length | None:
@@ -84,7 +86,14 @@ _ASKED: Final[tuple[_Ask, ...]] = (
 
 def build(one: OnWall, screw: Screw, *, system: System = System.MM) -> Built:
     """Return what is to be rated of a unit with these screws, or all that stands against it."""
-    reached = reach_studs(one.fitting, one.wall, gauge=screw.gauge, panel=one.panel, system=system)
+    reached = reach_studs(
+        one.fitting,
+        one.wall,
+        gauge=screw.gauge,
+        panel=one.panel,
+        spared=one.spared,
+        system=system,
+    )
     unsaid = [(words, hides) for words, given, hides in _ASKED if given(one) is None]
     hanging = _hanging(one, screw, reached)
     own = [

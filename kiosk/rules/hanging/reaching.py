@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -38,6 +38,7 @@ def reach_studs(
     *,
     gauge: int,
     panel: tuple[Length, Length] | None = None,
+    spared: Container[Length] = (),
     system: System = System.MM,
 ) -> Reached:
     """Return the studs that a cleat's screws of this gauge may count on, by measured positions.
@@ -50,6 +51,7 @@ def reach_studs(
         wall: as measured.
         gauge: the screws' number.
         panel: from where to where the panel reaches, None where nobody said or there is none.
+        spared: studs that are better left without a screw, by `together`.
         system: how lengths are shown.
     """
     cleat = fitting.cleat
@@ -60,7 +62,9 @@ def reach_studs(
     found = [
         (
             stud,
-            _too_narrow(stud, wall, gauge, system) or _at_end(stud, panel, system),
+            _too_narrow(stud, wall, gauge, system)
+            or _at_end(stud, panel, system)
+            or _spared(stud, spared, system),
             _at_service(stud, fitting, wall, system),
         )
         for stud in on_cleat
@@ -85,6 +89,13 @@ def _at_end(stud: Stud, panel: tuple[Length, Length] | None, system: System) -> 
     if not panel or min(mm(stud.x) - mm(panel[0]), mm(panel[1]) - mm(stud.x)) >= PANEL_EDGE:
         return None
     words = _("The stud at {at} is left out: there the panel ends, and screws only locate it.")
+    return say(words, at=show(stud.x, system))
+
+
+def _spared(stud: Stud, spared: Container[Length], system: System) -> Phrase | None:
+    if stud.x not in spared:
+        return None
+    words = _("The stud at {at} is left out: a screw in it would bring more to another one.")
     return say(words, at=show(stud.x, system))
 
 

@@ -11,7 +11,8 @@ def shares(studs: Sequence[float], middle: float) -> tuple[float, ...]:
 
     A stiff cleat: 1/n and what the distance from the studs' middle adds. Derived for this tool. A
     share below nothing means that this stud is lifted. Where a unit hangs off the middle, one stud
-    more on the far side may bring more to the nearest one: so a stiff cleat shares.
+    more on the far side may bring more to the nearest one: so a stiff cleat shares; `together`
+    then leaves that stud without a screw.
 
     Raises:
         ValueError: fewer than two studs, or all at one place.

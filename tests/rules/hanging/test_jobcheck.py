@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
@@ -540,3 +542,39 @@ def test_too_much_is_told_though_not_all_that_is_expected_is_known():
 def test_a_load_below_nothing_takes_nothing_off_another():
     found = one_shelf(expected=(Expected(kg=60.0), Expected(kg=-50.0)))
     assert found.fits is False
+
+
+def test_a_stud_that_would_bring_more_to_another_gets_no_screw():
+    # three studs reached, the unit in the middle of the first two: 1/3 + 203.2 × 406.4 / (2 ×
+    # 406.4²) is 0.583 of it on the first; on those two alone 0.5, the worked 48.62 kg gross
+    found = one_shelf(cleat_length=from_mm(912.8))
+    assert {one.stud for one in found.screws} == {from_mm(200), from_mm(606.4)}
+    assert found.net_kg == 39
+    assert found.hanging.wall.studs == (from_mm(200), from_mm(606.4))
+    (left,) = (one for one in found.cautions if "left out" in one)
+    assert left.startswith("The stud at 1012.8 mm is left out")
+    middle = one_shelf(cleat_length=from_mm(912.8), width=from_mm(912.8))
+    assert len(middle.screws) == 6
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(st.integers(0, 1500), st.integers(600, 2400), st.integers(0, 6))
+def test_one_stud_fewer_never_raises_the_number(x, length, gone):
+    more = {"x": x, "cleat_x": from_mm(150), "cleat_length": from_mm(length), "self_kg": 1.0}
+    fewer = replace(WALL, studs=WALL.studs[:gone] + WALL.studs[gone + 1 :])
+    whole, less = one_shelf(**more), one_shelf(wall=fewer, **more)
+    assert (less.net_kg or 0) <= (whole.net_kg or 0)
+
+
+def test_units_on_a_shared_cleat_keep_all_its_studs():
+    shared = {"cleat_name": "low", "cleat_length": from_mm(912.8)}
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"), S=braced(**shared), T=braced(self_kg=1.0, **shared)
+    )
+    assert len({one.stud for one in checked(job).unit("S").screws}) == 3
+
+
+def test_a_very_long_cleat_keeps_all_its_studs():
+    many = tuple(Stud(x=from_mm(200 + 300 * n), width=from_mm(38.1)) for n in range(9))
+    long = {"cleat_length": from_mm(2700), "self_kg": 1.0}
+    assert len({one.stud for one in one_shelf(wall=replace(WALL, studs=many), **long).screws}) == 9
