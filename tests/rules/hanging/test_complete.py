@@ -188,6 +188,10 @@ def test_weight_by_volume_and_density():
     assert weigh([board, a_piece("board", 1, 1, None)]) is None
     assert weigh([]) is None
     assert density("Solid OAK") == 780.0
+    # nothing heavier than wood may pass for wood
+    assert density("Glass 6, toughened") == 2600.0
+    assert density("Steel") == 7900.0
+    assert density("Laminated birch plywood") == 1450.0
     assert board_of("Fichtensperrholz 18") is Board.PLYWOOD
     assert board_of("solid spruce") is Board.LUMBER
     assert board_of("Birch") is Board.UNKNOWN
