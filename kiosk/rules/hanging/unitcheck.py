@@ -26,6 +26,10 @@ from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
 from kiosk.rules.words import Phrase, _, join, say
 
+_BARE: Final = _(
+    "No layer is entered for the wall: the panel is taken to lie on the studs. Gypsum that is there"
+    " takes up to half off what the screws hold across: measure it."
+)
 WEAK_KG: Final = 10  # a unit that may carry less is told what would help (choice)
 
 
@@ -63,7 +67,11 @@ def see_hooked(
         rating=rating,
         refusals=rating.refusals,
         assumptions=tuple(_assumptions(checking, one, rated)),
-        cautions=(*(rating.cautions or ALWAYS), *rated.built.reached.left_out),
+        cautions=(
+            *(rating.cautions or ALWAYS),
+            *(() if one.wall.layers else (_BARE,)),
+            *rated.built.reached.left_out,
+        ),
         screws=rated.screws,
         better=_better(checking, rated, tuple(beside.values()), verdict),
         load_kg=load,

@@ -242,6 +242,11 @@ def test_assumptions_follow_what_was_entered():
     assert loose["gap"] == "30.7 mm"
     assert loose["studs"] == "unknown species: 0.36"
     assert "elasticity of shelves" not in loose
+    assert "studs share the load" not in loose
+    three = tuple(map(from_mm, (0, 406.4, 812.8)))
+    assert said(rate(floating(150, wall_studs=three), shop=1))["studs share the load"] == (
+        "as if cleat and unit did not bend"
+    )
     other = said(rate(floating(150, wall_gravity=0.45, screw_head=Head.COUNTERSUNK), shop=1))
     assert other["specific gravity of the studs"] == "0.45"
     assert other["share of pull-through left under a countersunk head"] == "0.6"
