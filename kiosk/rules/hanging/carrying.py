@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from kiosk.rules.hanging.complete import Filled, complete
 from kiosk.rules.hanging.fitting import Fitting, How, WallCleat
-from kiosk.rules.hanging.onwall import OnWall
+from kiosk.rules.hanging.onwall import OnWall, middle_of
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import Length, System
 from kiosk.rules.naming import natural
@@ -73,7 +73,7 @@ def carrier_of(name: str, filled: Mapping[str, Filled]) -> str:
     return ""
 
 
-def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Iterable[str]) -> OnWall:
+def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Sequence[str]) -> OnWall:
     """Return a unit that hooks on a cleat of a measured wall, with the weight of all it carries.
 
     What it carries hangs as far out as was said, else in front of it. One of them without a weight
@@ -97,6 +97,7 @@ def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Itera
         self_kg=_sum(kg for kg, _out in parts),
         self_out=_resultant(parts),
         load_out=max(known) if len(known) == len(loads) else None,
+        asides=_asides(name, job, filled, carried),
         panel=_panel(fitting, filled),
         low=filled[fitting.on].fitting.y if fitting.on in filled else None,
     )
@@ -114,6 +115,23 @@ def _in_front(carrier: Fitting, carried: Fitting, *, is_door: bool) -> Length | 
     if is_door:
         return front
     return None if carried.depth is None else Length(front + (carried.depth + 1) // 2)
+
+
+def _asides(
+    name: str, job: Job, filled: Mapping[str, Filled], carried: Sequence[str]
+) -> tuple[Length, ...]:
+    """Return where along the wall else the load may be: with what is carried, as far as was said.
+
+    Doors bring their weight alone: it counts where all weights are together.
+    """
+    mine = filled[name].fitting
+    places = [(one, middle_of(filled[one].fitting)) for one in carried]
+    known = [(one, at) for one, at in places if at is not None]
+    parts = [(mine.self_kg, middle_of(mine))]
+    parts += [(filled[one].fitting.self_kg, at) for one, at in known]
+    loaded = [at for one, at in known if job.specs[one].kind != "door"]
+    weights = _resultant(parts) if known else None
+    return (*loaded, *([] if weights is None else [weights]))
 
 
 def _sum(masses: Iterable[float | None]) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,11 +12,19 @@ from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use,
 from kiosk.rules.hanging.reaching import Reached, reach_studs
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.refusing import refuse
+from kiosk.rules.hanging.sharing import worst_share
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import LONGEST, Length, System, from_mm
+from kiosk.rules.lengths import LONGEST, Length, System, from_mm, mm
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.words import Phrase, _, capital, say
+
+
+def middle_of(fitting: Fitting) -> Length | None:
+    """Return where along the wall a unit's middle is, None where place or width is not known."""
+    if fitting.x is None or fitting.width is None:
+        return None
+    return Length(fitting.x + fitting.width // 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +32,8 @@ class OnWall:
     """A unit on a measured wall, its fitting filled in.
 
     self_kg and self_out are those of all it carries too, load_out the furthest of them. panel is
-    from where to where its panel reaches, low that one's lower edge, None where nobody said. spared
+    from where to where its panel reaches, low that one's lower edge, None where nobody said. asides
+    are places along the wall where its load may be beside its middle, with what it carries. spared
     are studs that get no screw although the cleat lies on them.
     """
 
@@ -36,14 +45,23 @@ class OnWall:
     load_out: Length | None
     panel: tuple[Length, Length] | None = None
     low: Length | None = None
+    asides: tuple[Length, ...] = ()
     spared: frozenset[Length] = frozenset()
 
     @property
     def middle(self) -> Length | None:
-        """Return where along the wall its load is, None where its place or width is not known."""
-        if self.fitting.x is None or self.fitting.width is None:
-            return None
-        return Length(self.fitting.x + self.fitting.width // 2)
+        """Return where along the wall its middle is, None where its place or width is not known."""
+        return middle_of(self.fitting)
+
+    def load_at(self, studs: Sequence[Length]) -> Length | None:
+        """Return where along the wall its load counts: where one of these studs gets most of it.
+
+        All of it, as nobody says how much of it is where (choice, to the safe side).
+        """
+        if self.middle is None or len(studs) < 2:
+            return self.middle
+        at = [mm(one) for one in studs]
+        return max((self.middle, *self.asides), key=lambda one: worst_share(at, mm(one)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,7 +176,7 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             stop_on=fitting.stop_on,
             strip=_or(fitting.strip and (_touching(one) or stand_in), stand_in),
             strip_fixing=fitting.strip_fixing,
-            middle=one.middle or NOTHING,
+            middle=one.load_at([stud.x for stud in reached.studs]) or NOTHING,
             shelves=fitting.shelves,
             lock=fitting.lock,
         ),

@@ -75,16 +75,14 @@ def _on_fewer_studs(units: Mapping[str, OnWall], screw: Screw) -> Iterator[dict[
         return
     ((name, one),) = units.items()
     studs = [stud.x for stud in build(one, screw).reached.studs]
-    if one.middle is None or not 2 < len(studs) <= MOST_STUDS:
+    at = one.load_at(studs)
+    if at is None or not 2 < len(studs) <= MOST_STUDS:
         return
-    middle = mm(one.middle)
+    middle = mm(at)
     worst = worst_share(list(map(mm, studs)), middle)
     for count in range(len(studs) - 1, 1, -1):
         for kept in combinations(studs, count):
-            if (
-                kept[0] <= one.middle <= kept[-1]
-                and worst_share(list(map(mm, kept)), middle) < worst
-            ):
+            if kept[0] <= at <= kept[-1] and worst_share(list(map(mm, kept)), middle) < worst:
                 yield {name: replace(one, spared=frozenset(studs) - frozenset(kept))}
 
 

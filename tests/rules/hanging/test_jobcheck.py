@@ -578,3 +578,28 @@ def test_a_very_long_cleat_keeps_all_its_studs():
     many = tuple(Stud(x=from_mm(200 + 300 * n), width=from_mm(38.1)) for n in range(9))
     long = {"cleat_length": from_mm(2700), "self_kg": 1.0}
     assert len({one.stud for one in one_shelf(wall=replace(WALL, studs=many), **long).screws}) == 9
+
+
+def test_what_is_carried_to_a_side_counts_there():
+    box = a_spec("B", "box", a_piece("side", 400, 200), hangs_on="S")
+    inside = {"self_kg": 1.0, "self_out": from_mm(186), "load_out": from_mm(186)}
+    at = {"x": from_mm(403.2), "width": from_mm(203.2)}
+
+    def seen(spec, **more):
+        job = a_job(a_panel(), a_shelf(), spec, S=braced(), B=Fitting(**inside, **more))
+        return checked(job).unit("S")
+
+    # its middle is at 504.8 between studs at 200 and 606.4: three quarters on the right one
+    assert seen(box, **at).rating.statics.share == pytest.approx(0.75)
+    assert seen(box).rating.statics.share == 0.5
+    off = seen(box, x=from_mm(700), width=from_mm(200))
+    assert whys(off) == ["beside"]
+    # a door carries nothing: 9 kg at 403.2 and 1 kg at 504.8 are together at 413.36
+    door = seen(replace(box, kind="door"), **at)
+    assert door.rating.statics.share == pytest.approx(0.5 + 10.16 / 406.4, abs=1e-4)
+
+
+def test_a_wall_without_layers_is_told_to_be_looked_at():
+    bare = one_shelf(wall=replace(WALL, layers=()))
+    assert any("No layer is entered" in one for one in bare.cautions)
+    assert not any("No layer is entered" in one for one in one_shelf().cautions)
