@@ -16,7 +16,7 @@ from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.hanging.prying import moment, row_pulls
 from kiosk.rules.hanging.refusingstop import reach
 from kiosk.rules.hanging.screws import SIZES
-from kiosk.rules.hanging.sharing import worst_share
+from kiosk.rules.hanging.sharing import bearing, worst_share
 from kiosk.rules.hanging.shelves import CAP_KG, ShelfLoad
 from kiosk.rules.lengths import mm
 from kiosk.rules.words import Phrase, _
@@ -69,7 +69,7 @@ def unit_statics(hanging: Hanging) -> Statics:
     bevel_at = mm(cleat.height) - contact
     turning = moment(hooked, 1.0, out=out, contact=contact, bevel_at=bevel_at, drop=drop)
     rows = [mm(row) for row in cleat.rows]
-    share = worst_share(studs(hanging), mm(unit.middle))
+    share = worst_share(studs(hanging), mm(unit.middle), touching=mm(unit.strip))
     return Statics(
         hook=hooked,
         moment=turning,
@@ -97,7 +97,8 @@ def gross_limits(
     if unit.lock and statics.hook.lock:
         lock = capacity(unit.lock.screw, cleat, wall=wall, factor=duration)
         # off the middle the nearest of its screws takes more, as the nearest stud does
-        uneven = statics.share * len(studs(hanging))
+        bearers = bearing(studs(hanging), mm(unit.middle), touching=mm(unit.strip))
+        uneven = statics.share * len(bearers)
         found[Check.LOCK] = unit.lock.count * lock.pull / (statics.hook.lock * uneven)
     return found
 

@@ -60,8 +60,23 @@ class OnWall:
         """
         if self.middle is None or len(studs) < 2:
             return self.middle
-        at = [mm(one) for one in studs]
-        return max((self.middle, *self.asides), key=lambda one: worst_share(at, mm(one)))
+        at, strip = [mm(one) for one in studs], mm(self.touching or NOTHING)
+        return max(
+            (self.middle, *self.asides),
+            key=lambda one: worst_share(at, mm(one), touching=strip),
+        )
+
+    @property
+    def touching(self) -> Length | None:
+        """Return how much of the strip lies before the cleat, None where nobody said its length."""
+        strip, cleat, middle = self.fitting.strip, self.fitting.cleat, self.middle
+        if strip is None:
+            return None
+        if cleat.x is None or cleat.length is None or middle is None:
+            return min(strip, _or(cleat.length, LONGEST))
+        left = max(middle - strip // 2, cleat.x)
+        right = min(middle - strip // 2 + strip, cleat.x + cleat.length)
+        return Length(max(right - left, 0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,21 +161,9 @@ def _keep_out(reached: Reached) -> Iterator[Refusal]:
 
 def _off_cleat(one: OnWall) -> Iterator[Refusal]:
     """Yield that a unit is entered where its cleat is not."""
-    if one.fitting.strip and not _touching(one):
+    if one.fitting.strip and not one.touching:
         message = _("The unit is entered beside its cleat: nothing of its strip touches it.")
         yield Refusal(Why.BESIDE, message, _("Look at where unit and cleat begin."))
-
-
-def _touching(one: OnWall) -> Length | None:
-    """Return how much of the strip touches: what lies before the cleat; None where nobody said."""
-    strip, cleat, middle = one.fitting.strip, one.fitting.cleat, one.middle
-    if strip is None:
-        return None
-    if cleat.x is None or cleat.length is None or middle is None:
-        return min(strip, _or(cleat.length, LONGEST))
-    left = max(middle - strip // 2, cleat.x)
-    right = min(middle - strip // 2 + strip, cleat.x + cleat.length)
-    return Length(max(right - left, 0))
 
 
 def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
@@ -174,7 +177,7 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             self_mass_kg=one.self_kg or 0.0,
             drop=fitting.drop,
             stop_on=fitting.stop_on,
-            strip=_or(fitting.strip and (_touching(one) or stand_in), stand_in),
+            strip=_or(fitting.strip and (one.touching or stand_in), stand_in),
             strip_fixing=fitting.strip_fixing,
             middle=one.load_at([stud.x for stud in reached.studs]) or NOTHING,
             shelves=fitting.shelves,

@@ -95,7 +95,7 @@ def _at_end(stud: Stud, panel: tuple[Length, Length] | None, system: System) -> 
 def _spared(stud: Stud, spared: Container[Length], system: System) -> Phrase | None:
     if stud.x not in spared:
         return None
-    words = _("The stud at {at} is left out: a screw in it would bring more to another one.")
+    words = _("The stud at {at} is left out: with a screw in it one stud would bear more of all.")
     return say(words, at=show(stud.x, system))
 
 
@@ -104,7 +104,7 @@ def _at_service(stud: Stud, fitting: Fitting, wall: MeasuredWall, system: System
     if service is None:
         return None
     return say(
-        "The stud at {at} is left out: a screw would come near a {service}.",
+        "The stud at {at} is left out: a screw would come too near: {service}.",
         at=show(stud.x, system),
         service=known(service.kind, "service"),
     )

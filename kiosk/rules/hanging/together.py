@@ -68,8 +68,9 @@ def rate_cleat(
 def _on_fewer_studs(units: Mapping[str, OnWall], screw: Screw) -> Iterator[dict[str, OnWall]]:
     """Yield the one unit of a cleat with studs left out, where that takes load off the worst one.
 
-    A stiff cleat turns about all its screws: one far beyond the unit may bring more to the nearest.
-    Without it the number is that of a cleat on the other studs, which is then what is screwed.
+    A stiff unit turns about all screws: one far to a side may bring more to the nearest, and one
+    right behind a narrow unit takes all of it. Without it the number is that of a cleat on the
+    other studs, bent between them, which is then what is screwed.
     """
     if len(units) > 1:
         return
@@ -79,10 +80,14 @@ def _on_fewer_studs(units: Mapping[str, OnWall], screw: Screw) -> Iterator[dict[
     if at is None or not 2 < len(studs) <= MOST_STUDS:
         return
     middle = mm(at)
-    worst = worst_share(list(map(mm, studs)), middle)
+    strip = mm(one.touching or NOTHING)
+    worst = worst_share(list(map(mm, studs)), middle, touching=strip)
     for count in range(len(studs) - 1, 1, -1):
         for kept in combinations(studs, count):
-            if kept[0] <= at <= kept[-1] and worst_share(list(map(mm, kept)), middle) < worst:
+            places = list(map(mm, kept))
+            if not kept[0] <= at <= kept[-1]:
+                continue
+            if worst_share(places, middle, touching=strip) < worst:
                 yield {name: replace(one, spared=frozenset(studs) - frozenset(kept))}
 
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
+from kiosk.rules.hanging.checks import Check
 from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Checked
 from kiosk.rules.hanging.kinds import Backing, Board, Head
@@ -279,7 +280,7 @@ def test_services_take_studs_away():
     wide = one_shelf(wall=near, cleat_length=from_mm(912.8), width=from_mm(912.8))
     assert wide.checked is Checked.RATED
     assert {one.stud for one in wide.screws} == {from_mm(200), from_mm(1012.8)}
-    assert any("near a outlet" in one for one in wide.cautions)
+    assert any("too near: outlet" in one for one in wide.cautions)
     far = replace(WALL, services=(replace(outlet, y=from_mm(1200)),))
     assert one_shelf(wall=far).net_kg == 39
 
@@ -545,16 +546,33 @@ def test_a_load_below_nothing_takes_nothing_off_another():
 
 
 def test_a_stud_that_would_bring_more_to_another_gets_no_screw():
-    # three studs reached, the unit in the middle of the first two: 1/3 + 203.2 × 406.4 / (2 ×
-    # 406.4²) is 0.583 of it on the first; on those two alone 0.5, the worked 48.62 kg gross
-    found = one_shelf(cleat_length=from_mm(912.8))
+    # three studs before the strip, the unit in the middle of the first two: shares by the distance
+    # from their middle at 537.6 are 0.571, 0.284 and 0.145; on the first two alone 0.5 each
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in (200, 606.4, 806.4))
+    more = {"x": 0, "width": from_mm(806.4), "cleat_x": from_mm(0), "cleat_length": from_mm(900)}
+    found = one_shelf(wall=replace(WALL, studs=studs), **more)
     assert {one.stud for one in found.screws} == {from_mm(200), from_mm(606.4)}
-    assert found.net_kg == 39
-    assert found.hanging.wall.studs == (from_mm(200), from_mm(606.4))
+    assert found.rating.statics.share == 0.5
     (left,) = (one for one in found.cautions if "left out" in one)
-    assert left.startswith("The stud at 1012.8 mm is left out")
+    assert left.startswith("The stud at 806.4 mm is left out")
     middle = one_shelf(cleat_length=from_mm(912.8), width=from_mm(912.8))
     assert len(middle.screws) == 6
+
+
+def test_a_long_cleat_brings_a_short_unit_no_studs_far_from_it():
+    # 506.4 wide on a cleat over all seven studs: the two before it bear it, as worked: 39 kg
+    long = {"cleat_length": from_mm(2600), "strip": from_mm(480)}
+    found = one_shelf(**long)
+    assert len({one.stud for one in found.screws}) == 7
+    assert (found.rating.statics.share, found.net_kg) == (0.5, 39)
+    # right before the stud at 606.4 that one takes all; the two beside it bear more, as far as the
+    # cleat bends between them
+    at_one = one_shelf(**long, x=353.2)
+    assert from_mm(606.4) not in {one.stud for one in at_one.screws}
+    assert at_one.net_kg == int(at_one.rating.limits[Check.CLEAT]) < found.net_kg
+    two = one_shelf(wall=replace(WALL, studs=WALL.studs[:2]), **long, x=353.2)
+    assert two.rating.statics.share == 1
+    assert two.net_kg < at_one.net_kg
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)
