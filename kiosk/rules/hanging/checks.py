@@ -136,9 +136,17 @@ def _drop(hanging: Hanging) -> float:
 
 
 def _free(hanging: Hanging) -> float:
-    """Return the longest stretch of cleat without a screw, mm, past the last stud counted twice."""
+    """Return the longest stretch of cleat without a screw where the strip lies, mm.
+
+    What the strip reaches past a stud counts twice, as it bends the cleat like a bracket there; no
+    more than to the next stud.
+    """
     places, middle = studs(hanging), mm(hanging.unit.middle)
-    half = mm(hanging.unit.strip) / 2
-    between = max(b - a for a, b in pairwise(places))
-    past = max(places[0] - (middle - half), middle + half - places[-1])
-    return max(between, 2 * past)
+    left, right = middle - mm(hanging.unit.strip) / 2, middle + mm(hanging.unit.strip) / 2
+    found = [2 * (places[0] - left), 2 * (right - places[-1])]
+    for a, b in pairwise(places):
+        if a < right and b > left:
+            past_a = 2 * (right - a) if left <= a else b - a
+            past_b = 2 * (b - left) if b <= right else b - a
+            found.append(min(b - a, past_a, past_b))
+    return max(found)

@@ -621,3 +621,23 @@ def test_a_wall_without_layers_is_told_to_be_looked_at():
     bare = one_shelf(wall=replace(WALL, layers=()))
     assert any("No layer is entered" in one for one in bare.cautions)
     assert not any("No layer is entered" in one for one in one_shelf().cautions)
+
+
+def test_a_cleat_bends_where_the_unit_is_and_not_far_from_it():
+    places = (200, 1200, 1606.4)
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in places)
+    more = {"x": 1150, "cleat_length": from_mm(1500), "strip": from_mm(400)}
+    far = one_shelf(wall=replace(WALL, studs=studs), **more)
+    near = one_shelf(wall=replace(WALL, studs=studs[1:]), **more)
+    assert far.net_kg == near.net_kg == 39
+    assert far.rating.limits[Check.CLEAT] == near.rating.limits[Check.CLEAT]
+
+
+def test_a_stud_past_the_strip_does_not_lengthen_what_bends():
+    # the strip from 160 to 560 reaches 60 past the second stud, which counts as 120
+    places = (200, 500, 1400)
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in places)
+    more = {"x": 106.8, "cleat_length": from_mm(1500), "strip": from_mm(400)}
+    far = one_shelf(wall=replace(WALL, studs=studs), **more)
+    near = one_shelf(wall=replace(WALL, studs=studs[:2]), **more)
+    assert far.rating.limits[Check.CLEAT] == near.rating.limits[Check.CLEAT]
