@@ -110,10 +110,13 @@ class Scans(Findings, Asking):
         if mark:
             went = join([went, say("{name} allowed it.", name=mark["allowed_by"])])
         warning = say("{warning}.", warning=capital(before.warning)) if before.warning else ""
+        hang, held = before.hang, ""
+        if step.supports and hang is not None and not hang.is_refused:
+            held = say("{words}.", words=capital(hang.words))  # too much expected is read here
         return replace(
             answer,
             message=capital(step.done),
-            detail=join([went, warning, caution, said, self.asked_line(found.state, now)]),
+            detail=join([went, warning, held, caution, said, self.asked_line(found.state, now)]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,

@@ -194,8 +194,18 @@ def test_a_rated_unit_is_ready_and_says_what_it_holds(desk, shop):
     one = standing(shop, "S")
     assert one.state == State.READY_TO_HANG
     assert one.why.endswith("; holds 39 kg")
-    assert shop.scan("JARS/S", station="install").outcome == Outcome.RECORDED
+    done = shop.scan("JARS/S", station="install")
+    assert done.outcome == Outcome.RECORDED
+    assert done.detail.startswith("Holds 39 kg. ")
     assert standing(shop, "S").state != State.ON_HOLD
+
+
+def test_who_hangs_a_unit_reads_that_too_much_is_expected(desk, shop):
+    to_the_wall(desk, shop, "S")
+    shop.measure_wall("JARS", WALL)
+    shop.fit_unit("JARS", "S", braced(expected=(Expected(kg=60.0),)))
+    done = shop.scan("JARS/S", station="install")
+    assert done.detail.startswith("Holds 39 kg; 60.0 kg are expected: too much. ")
 
 
 def test_a_refused_unit_is_not_ready_and_going_ahead_needs_a_reason(desk, shop):
