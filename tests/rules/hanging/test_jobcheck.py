@@ -641,3 +641,10 @@ def test_a_stud_past_the_strip_does_not_lengthen_what_bends():
     far = one_shelf(wall=replace(WALL, studs=studs), **more)
     near = one_shelf(wall=replace(WALL, studs=studs[:2]), **more)
     assert far.rating.limits[Check.CLEAT] == near.rating.limits[Check.CLEAT]
+
+
+def test_a_strip_nobody_measured_is_asked_for():
+    found = checked(a_job(a_panel(), a_spec("S", hangs_on="P"), S=braced(strip=None))).unit("S")
+    assert [one.message for one in found.refusals] == [
+        "The touching length of the strip: nobody said."
+    ]
