@@ -76,18 +76,18 @@ def carrier_of(name: str, filled: Mapping[str, Filled]) -> str:
 def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Sequence[str]) -> OnWall:
     """Return a unit that hooks on a cleat of a measured wall, with the weight of all it carries.
 
-    What it carries hangs as far out as was said, else in front of it. One of them without a weight
+    What it carries hangs as far out as was said, else by its kind. One of them without a weight
     or a distance leaves it without one. A door that says nothing else carries no load.
     """
     fitting = filled[name].fitting
     parts = [(fitting.self_kg, fitting.self_out)]
     loads = [fitting.load_out]
     for one in carried:
-        its, is_door = filled[one].fitting, job.specs[one].kind == "door"
-        front = _in_front(fitting, its, is_door=is_door)
+        its, kind = filled[one].fitting, job.specs[one].kind
+        front = _in_front(fitting, its, kind=kind)
         out = next((at for at in (its.self_out, its.load_out) if at is not None), front)
         parts.append((its.self_kg, out))
-        if its.load_out is not None or not is_door:
+        if its.load_out is not None or kind != "door":
             loads.append(out if its.load_out is None else its.load_out)
     known = [out for out in loads if out is not None]
     return OnWall(
@@ -103,18 +103,23 @@ def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Seque
     )
 
 
-def _in_front(carrier: Fitting, carried: Fitting, *, is_door: bool) -> Length | None:
-    """Return how far out the middle of what a unit carries is, in front of it; None unknown.
+def _in_front(carrier: Fitting, carried: Fitting, *, kind: str) -> Length | None:
+    """Return how far out the middle of what a unit carries is; None where that is unknown.
 
-    What is inside the carrier is nearer: who says so gets more (choice, to the safe side). Half a
-    door's thickness is left out.
+    All stands in front of it, a divider in it: who knows that it is nearer says so (choice, to the
+    safe side). Half a door's thickness is left out.
     """
     if carrier.depth is None or carrier.cleat.thickness is None:
         return None
     front = Length(carrier.depth + carrier.cleat.thickness)
-    if is_door:
+    if kind == "door":
         return front
-    return None if carried.depth is None else Length(front + (carried.depth + 1) // 2)
+    if carried.depth is None or carrier.load_out is None:
+        return None
+    half = (carried.depth + 1) // 2
+    if kind == "divider":
+        return max(carrier.load_out, Length(carrier.cleat.thickness + half))
+    return Length(front + half)
 
 
 def _asides(

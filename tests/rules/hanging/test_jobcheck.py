@@ -483,6 +483,11 @@ def test_what_is_carried_hangs_in_front_unless_it_is_said_otherwise():
         from_mm(186),
         Length(-(-(9 * 186 + 300) * 1600 // 11)),
     )
+    # a divider stands in it: where the shelf's own load is, or further out if it is deeper
+    for depth, out in ((200, 186), (400, 218)):
+        leaf = a_spec("B", "divider", a_piece("leaf", 600, depth), hangs_on="S")
+        within = a_job(a_panel(), a_shelf(), leaf, S=braced(), B=Fitting(self_kg=2.0))
+        assert checked(within).unit("S").hanging.unit.load_out == from_mm(out)
     flat = a_spec("B", "box", hangs_on="S")
     unknown = a_job(a_panel(), a_shelf(), flat, S=braced(), B=Fitting(self_kg=2.0))
     assert "How far out the load is: nobody said." in [
