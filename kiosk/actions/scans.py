@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -90,26 +90,33 @@ class Scans(Findings, Asking):
         if reason:
             body["early"] = reason
         along = self.along_step(found, step, person, now)
+        if _needs_word(question, step):
+            # struck with the step: who scanned the wrong unit has let none be hung
+            word = {"reason": reason, "check": before.hang.body() if before.hang else [], **mark}
+            key = self.store.new_id(now)
+            along.append(Note(Kind.HANGING_ALLOWED, spec.job, spec.unit, word, person, key))
         if along:
             body["along"] = [note.id for note in along]
-        first = [*along, *_hang_notes(question, step, person, mark)]
         # what a strike voids stands last, so that Strike last finds it
-        notes = [*first, Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
+        notes = [*along, Note(Kind.STEP_DONE, spec.job, spec.unit, body, person)]
         is_early = before.resting and before.step is not None and before.step.name == step.name
         if reason == GO_AHEAD_REASONS[0] and is_early:
             notes += self.finding_notes(found, dry=True, person=person, now=now)
         said = self.say_along(along)
-        entry = self.store.write(notes, now)[len(first)]
+        entry = self.store.write(notes, now)[len(along)]
         after = self.standing(spec.job, spec.unit, now)
         caution = self.setup.caution(step, spec)
         went = say("Went ahead: {reason}.", reason=say_reason(reason)) if reason else ""
         if mark:
             went = join([went, say("{name} allowed it.", name=mark["allowed_by"])])
         warning = say("{warning}.", warning=capital(before.warning)) if before.warning else ""
+        hang, held = before.hang, ""
+        if step.supports and hang is not None and not hang.is_refused:
+            held = say("{words}.", words=capital(hang.words))  # too much expected is read here
         return replace(
             answer,
             message=capital(step.done),
-            detail=join([went, warning, caution, said, self.asked_line(found.state, now)]),
+            detail=join([went, warning, held, caution, said, self.asked_line(found.state, now)]),
             next=self._next(after, now),
             entry=entry.id,
             ready_at=after.hands_at if after and after.resting else None,
@@ -186,11 +193,7 @@ class Scans(Findings, Asking):
         return self.size_text(job, piece.piece)
 
 
-def _hang_notes(
-    question: Question, step: Step, person: str, mark: Mapping[str, str]
-) -> Iterator[Note]:
-    """Yield that somebody hangs what the check refuses, with the refusals that stood then."""
-    hang, spec = question.standing.hang, question.state.spec
-    if question.reason and step.supports and hang is not None and hang.is_refused:
-        body = {"reason": question.reason, "check": hang.body(), **mark}
-        yield Note(Kind.HANGING_ALLOWED, spec.job, spec.unit, body, person)
+def _needs_word(question: Question, step: Step) -> bool:
+    """Tell whether somebody hangs what the check refuses: that is a word of its own in the log."""
+    hang = question.standing.hang
+    return bool(question.reason) and step.supports and hang is not None and hang.is_refused

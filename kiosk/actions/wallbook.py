@@ -135,6 +135,10 @@ class WallBook(Permits):
         if fitting.self_kg is not None and not 0 < fitting.self_kg < 1000:
             message = _("The unit's own weight cannot be so.")
             yield Problem(message, _("Weigh it, in kg."), None, "self_kg", str(fitting.self_kg))
+        for one in fitting.expected:
+            if one.kg is not None and not 0 <= one.kg < 10_000:
+                message = _("What is expected on the unit cannot weigh that.")
+                yield Problem(message, _("Weigh it, in kg."), None, "expected", str(one.kg))
 
     def _hang_states(self, job: str) -> list[UnitState]:
         """Return the units of a job as they stand, those no list wants any more left out."""

@@ -251,6 +251,21 @@ def _unrated(q: Question, step: Step) -> HangWord | None:
 
 def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     """Return in words what stands against a step now, and until when; empty if nothing does."""
+    words, detail, ready_at = _too_early(q, step)
+    hang, due = _unrated(q, step), q.standing.step
+    if hang is None:
+        return words, detail, ready_at
+    # the refusal first, so that a reason is never given for less than what it lets pass
+    is_due = due is not None and due.name == step.name
+    also = detail if is_due and detail == q.standing.why else words
+    if also == hang.words:
+        also = say("First {units}", units=join(q.missing, _(" and "))) if q.missing else ""
+    more = say("{why}.", why=capital(also)) if also else ""
+    return hang.message, join([hang.detail, more]), None
+
+
+def _too_early(q: Question, step: Step) -> tuple[str, str, datetime | None]:
+    """Return what but the check of hanging stands against a step; empty if nothing does."""
     if step.each:
         earlier = _uncut(q, step)
         if earlier is not None:
@@ -263,16 +278,9 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if any(not after.each and after.name in q.state.done for after in later):
         words = say("Past that: {step}", step=step.title)
         return words, _("A later step is recorded already."), None
-    hang = _unrated(q, step)
     if due is None or due.name != step.name:
         first = due.title if due else _("nothing more")
-        risk = hang.message if hang is not None else ""
-        detail = join([q.standing.why, risk], "; ")
-        return say("Before that: {step}", step=first), detail, q.standing.hands_at
-    if hang is not None:
-        # first, so that a reason is never given for less than what it lets pass
-        resting = say("{why}.", why=capital(q.standing.why)) if q.standing.resting else ""
-        return hang.message, join([hang.detail, resting]), None
+        return say("Before that: {step}", step=first), q.standing.why, q.standing.hands_at
     if q.standing.resting:
         if q.standing.hands_at is None:
             return _("Too early: no end in sight"), q.standing.why, None

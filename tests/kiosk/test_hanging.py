@@ -9,7 +9,7 @@ import pytest
 from kiosk.actions import Shop
 from kiosk.clock import FixedClock
 from kiosk.rules.entries import Kind
-from kiosk.rules.hanging.fitting import Fitting
+from kiosk.rules.hanging.fitting import Expected, Fitting
 from kiosk.rules.hanging.hangviews import Checked
 from kiosk.rules.hanging.means import STOCK
 from kiosk.rules.hanging.wall import Stud
@@ -176,6 +176,8 @@ def test_how_a_unit_hangs_is_kept_and_filled_in(shop):
         ("JARS", "S", Fitting(on="S"), "on"),
         ("JARS", "S", Fitting(wall="P"), "wall"),
         ("JARS", "S", Fitting(self_kg=0.0), "self_kg"),
+        ("JARS", "S", Fitting(expected=(Expected(kg=-1.0),)), "expected"),
+        ("JARS", "S", Fitting(expected=(Expected(kg=float("nan")),)), "expected"),
         ("JARS", "S", Fitting(self_kg=float("nan")), "self_kg"),
     ],
 )
@@ -192,8 +194,18 @@ def test_a_rated_unit_is_ready_and_says_what_it_holds(desk, shop):
     one = standing(shop, "S")
     assert one.state == State.READY_TO_HANG
     assert one.why.endswith("; holds 39 kg")
-    assert shop.scan("JARS/S", station="install").outcome == Outcome.RECORDED
+    done = shop.scan("JARS/S", station="install")
+    assert done.outcome == Outcome.RECORDED
+    assert done.detail.startswith("Holds 39 kg. ")
     assert standing(shop, "S").state != State.ON_HOLD
+
+
+def test_who_hangs_a_unit_reads_that_too_much_is_expected(desk, shop):
+    to_the_wall(desk, shop, "S")
+    shop.measure_wall("JARS", WALL)
+    shop.fit_unit("JARS", "S", braced(expected=(Expected(kg=60.0),)))
+    done = shop.scan("JARS/S", station="install")
+    assert done.detail.startswith("Holds 39 kg; 60.0 kg are expected: too much. ")
 
 
 def test_a_refused_unit_is_not_ready_and_going_ahead_needs_a_reason(desk, shop):
@@ -219,11 +231,11 @@ def test_a_refused_unit_is_not_ready_and_going_ahead_needs_a_reason(desk, shop):
     assert (after.allowed.reason, after.allowed.person) == ("other reason", "Mara")
     assert after.allowed.whys == ("unhooks",)
     assert after.net_kg is None
-    # striking the step takes it off the wall; the word for hanging it stands until it is struck
+    # striking the step takes it off the wall, and the word for hanging it with it
     assert shop.strike_last().outcome == Outcome.RECORDED
-    assert standing(shop, "S").state == State.READY_TO_HANG
-    assert shop.strike(after.allowed.entry).outcome == Outcome.RECORDED
     assert standing(shop, "S").state == State.ON_HOLD
+    assert shop.scan("JARS/S", station="install").outcome == Outcome.TOO_EARLY
+    assert shop.strike(after.allowed.entry).outcome == Outcome.ALREADY
 
 
 def test_a_unit_may_be_allowed_beforehand_and_that_is_struck_again(desk, shop):

@@ -89,6 +89,15 @@ def test_while_it_hardens_both_are_told_so_that_one_reason_hides_neither():
     assert plain.message.startswith("Too early")
 
 
+def test_before_its_turn_the_refusal_is_told_as_well():
+    named = {"step": "hang", "hang": REFUSED}
+    told = scan_at(DRY, history(*COATED[:6]), "install", **named)
+    assert told.message == REFUSED.message
+    assert told.detail.startswith("One stud. Use two. Before that: ")
+    below = scan_at(DRY, history(*COATED), "install", hang=REFUSED, missing=("W",))
+    assert below.detail == "One stud. Use two. First W."
+
+
 def test_the_install_station_goes_by_the_order_of_a_measured_wall():
     hang = a_step("hang", "hang", "install", State.READY_TO_HANG)
     ready = {"state": State.READY_TO_HANG, "step": hang, "hang": HOLDS}

@@ -112,6 +112,9 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     pivot = show(from_mm(PIVOT), system)
     what = _("the cleat turns about a line above its lower edge by")
     yield Assumption(what, pivot, _("derived, checked by finite elements"))
+    if len(set(hanging.wall.studs)) > 2:
+        stiff = _("as if cleat and unit did not bend")
+        yield Assumption(_("studs share the load"), stiff, _("derived; two share it by balance"))
     strip = _("as thick as the cleat, bevel 45°")
     yield Assumption(_("hung strip"), strip, _("choice: others were not worked out"))
     others = _("not reckoned: the unit's own joints, the studs themselves")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from kiosk.rules.hanging.complete import Filled, complete
 from kiosk.rules.hanging.fitting import Fitting, How, WallCleat
-from kiosk.rules.hanging.onwall import OnWall
+from kiosk.rules.hanging.onwall import OnWall, middle_of
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import Length, System
 from kiosk.rules.naming import natural
@@ -73,46 +73,76 @@ def carrier_of(name: str, filled: Mapping[str, Filled]) -> str:
     return ""
 
 
-def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Iterable[str]) -> OnWall:
+def on_wall(name: str, job: Job, *, filled: Mapping[str, Filled], carried: Sequence[str]) -> OnWall:
     """Return a unit that hooks on a cleat of a measured wall, with the weight of all it carries.
 
-    What it carries hangs as far out as was said; else a door in front of it, and all else where its
-    own load is. One of them without a weight leaves it without one.
+    What it carries hangs as far out as was said, else by its kind. One of them without a weight
+    or a distance leaves it without one. A door that says nothing else carries no load.
     """
     fitting = filled[name].fitting
     parts = [(fitting.self_kg, fitting.self_out)]
-    load_out = fitting.load_out
+    loads = [fitting.load_out]
     for one in carried:
-        its = filled[one].fitting
-        is_door = job.specs[one].kind == "door"
-        out = its.self_out if its.self_out is not None else _in_front(fitting, is_door=is_door)
+        its, kind = filled[one].fitting, job.specs[one].kind
+        front = _in_front(fitting, its, kind=kind)
+        out = next((at for at in (its.self_out, its.load_out) if at is not None), front)
         parts.append((its.self_kg, out))
-        if its.load_out is not None and load_out is not None:
-            load_out = max(load_out, its.load_out)
+        if its.load_out is not None or kind != "door":
+            loads.append(out if its.load_out is None else its.load_out)
+    known = [out for out in loads if out is not None]
     return OnWall(
         spec=job.specs[name],
         wall=job.walls[fitting.wall],
         fitting=fitting,
         self_kg=_sum(kg for kg, _out in parts),
         self_out=_resultant(parts),
-        load_out=load_out,
+        load_out=max(known) if len(known) == len(loads) else None,
+        asides=_asides(name, job, filled, carried),
         panel=_panel(fitting, filled),
         low=filled[fitting.on].fitting.y if fitting.on in filled else None,
     )
 
 
-def _in_front(carrier: Fitting, *, is_door: bool) -> Length | None:
-    """Return how far out what a unit carries hangs: in front of it, or where its own load is."""
-    if not is_door:
-        return carrier.load_out
+def _in_front(carrier: Fitting, carried: Fitting, *, kind: str) -> Length | None:
+    """Return how far out the middle of what a unit carries is; None where that is unknown.
+
+    All stands in front of it, a divider in it: who knows that it is nearer says so (choice, to the
+    safe side). Half a door's thickness is left out.
+    """
     if carrier.depth is None or carrier.cleat.thickness is None:
         return None
-    return Length(carrier.depth + carrier.cleat.thickness)
+    front = Length(carrier.depth + carrier.cleat.thickness)
+    if kind == "door":
+        return front
+    if carried.depth is None or carrier.load_out is None:
+        return None
+    half = (carried.depth + 1) // 2
+    if kind == "divider":
+        return max(carrier.load_out, Length(carrier.cleat.thickness + half))
+    return Length(front + half)
+
+
+def _asides(
+    name: str, job: Job, filled: Mapping[str, Filled], carried: Sequence[str]
+) -> tuple[Length, ...]:
+    """Return where along the wall else the load may be: with what is carried, as far as was said.
+
+    Doors bring their weight alone: it counts where all weights are together.
+    """
+    mine = filled[name].fitting
+    places = [(one, middle_of(filled[one].fitting)) for one in carried]
+    known = [(one, at) for one, at in places if at is not None]
+    parts = [(mine.self_kg, middle_of(mine))]
+    parts += [(filled[one].fitting.self_kg, at) for one, at in known]
+    loaded = [at for one, at in known if job.specs[one].kind != "door"]
+    weights = _resultant(parts) if known else None
+    return (*loaded, *([] if weights is None else [weights]))
 
 
 def _sum(masses: Iterable[float | None]) -> float | None:
     listed = list(masses)
-    known = [one for one in listed if one is not None]
+    # one that is below nothing would make room for more
+    known = [one for one in listed if one is not None and one >= 0]
     return sum(known) if len(known) == len(listed) else None
 
 

@@ -16,7 +16,7 @@ from kiosk.rules.hanging.model import Hanging
 from kiosk.rules.hanging.prying import moment, row_pulls
 from kiosk.rules.hanging.refusingstop import reach
 from kiosk.rules.hanging.screws import SIZES
-from kiosk.rules.hanging.sharing import worst_share
+from kiosk.rules.hanging.sharing import bearing, worst_share
 from kiosk.rules.hanging.shelves import CAP_KG, ShelfLoad
 from kiosk.rules.lengths import mm
 from kiosk.rules.words import Phrase, _
@@ -69,7 +69,7 @@ def unit_statics(hanging: Hanging) -> Statics:
     bevel_at = mm(cleat.height) - contact
     turning = moment(hooked, 1.0, out=out, contact=contact, bevel_at=bevel_at, drop=drop)
     rows = [mm(row) for row in cleat.rows]
-    share = worst_share(studs(hanging), mm(unit.middle))
+    share = worst_share(studs(hanging), mm(unit.middle), touching=mm(unit.strip))
     return Statics(
         hook=hooked,
         moment=turning,
@@ -96,7 +96,10 @@ def gross_limits(
         found[Check.SECOND_OPINION] = second.most(**shares)
     if unit.lock and statics.hook.lock:
         lock = capacity(unit.lock.screw, cleat, wall=wall, factor=duration)
-        found[Check.LOCK] = unit.lock.count * lock.pull / statics.hook.lock
+        # off the middle the nearest of its screws takes more, as the nearest stud does
+        bearers = bearing(studs(hanging), mm(unit.middle), touching=mm(unit.strip))
+        uneven = statics.share * len(bearers)
+        found[Check.LOCK] = unit.lock.count * lock.pull / (statics.hook.lock * uneven)
     return found
 
 
@@ -133,9 +136,17 @@ def _drop(hanging: Hanging) -> float:
 
 
 def _free(hanging: Hanging) -> float:
-    """Return the longest stretch of cleat without a screw, mm, past the last stud counted twice."""
+    """Return the longest stretch of cleat without a screw where the strip lies, mm.
+
+    What the strip reaches past a stud counts twice, as it bends the cleat like a bracket there; no
+    more than to the next stud.
+    """
     places, middle = studs(hanging), mm(hanging.unit.middle)
-    half = mm(hanging.unit.strip) / 2
-    between = max(b - a for a, b in pairwise(places))
-    past = max(places[0] - (middle - half), middle + half - places[-1])
-    return max(between, 2 * past)
+    left, right = middle - mm(hanging.unit.strip) / 2, middle + mm(hanging.unit.strip) / 2
+    found = [2 * (places[0] - left), 2 * (right - places[-1])]
+    for a, b in pairwise(places):
+        if a < right and b > left:
+            past_a = 2 * (right - a) if left <= a else b - a
+            past_b = 2 * (b - left) if b <= right else b - a
+            found.append(min(b - a, past_a, past_b))
+    return max(found)

@@ -1,7 +1,8 @@
 """Fill in what nobody said of how a unit hangs with what the part list knows, and say so.
 
-What must be measured is never filled in: the stop's drop and landing, where the cleat is, the plies
-of its board, how the strip is joined.
+What must be measured is never filled in: the stop's drop and landing, how high the cleat is, the
+plies of its board, how the strip is joined; nor what is behind a cleat where the list names a panel
+that it does not hold.
 """
 
 from __future__ import annotations
@@ -110,6 +111,9 @@ class _Filling:
         if not self.fitting.on and spec.hangs_on in self.specs and spec.hangs_on != spec.unit:
             self.fitting = replace(self.fitting, on=spec.hangs_on)
         on = self.specs.get(self.fitting.on)
+        named = self.fitting.on or spec.hangs_on
+        if on is None and named not in ("", spec.unit, self.fitting.wall):
+            return
         if on is None or on.kind == "wall":
             self.put("panel", NOTHING, _("panel behind the cleat"), _("on the bare wall"))
             self.put("void", NOTHING, _("hollow behind the panel"), _("on the bare wall"))
@@ -152,8 +156,9 @@ class _Filling:
             self.put_cleat("board", board, _("the cleat's board"), said, basis)
         bevels = {abs(one.bevel) for one in strips}
         if cleat.bevel == 45 and bevels != {45.0}:
-            said = number(f"{max(bevels):g}°")
-            self.put_cleat("bevel", max(bevels), _("the cleat's bevel"), said, basis)
+            # of several the one least like 45°, as none but that was worked out
+            odd = max(bevels, key=lambda one: abs(one - 45))
+            self.put_cleat("bevel", odd, _("the cleat's bevel"), number(f"{odd:g}°"), basis)
 
     def size(self) -> None:
         """Fill in how wide and deep it is, and how far out it hangs."""

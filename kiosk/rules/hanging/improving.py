@@ -13,8 +13,9 @@ from kiosk.rules.hanging.fasteners import on_washers
 from kiosk.rules.hanging.hooking import least_drop
 from kiosk.rules.hanging.kinds import Backing, Head
 from kiosk.rules.hanging.model import Hanging, Lock
-from kiosk.rules.hanging.rating import SHOP_FACTOR, rate
+from kiosk.rules.hanging.rating import SHOP_FACTOR
 from kiosk.rules.hanging.refusingstop import reach
+from kiosk.rules.hanging.sharedcleat import rate_together
 from kiosk.rules.lengths import Length, System, from_mm, mm, show
 from kiosk.rules.words import Phrase, _, capital, join, say
 
@@ -59,25 +60,38 @@ def improvements(
     hanging: Hanging,
     *,
     stock: Sequence[Length] = (),
+    beside: Sequence[Hanging] = (),
     shop: float = SHOP_FACTOR,
     system: System = System.MM,
 ) -> tuple[Improvement, ...]:
     """Return what lets a unit carry at least a kilogram more, least effort first.
 
-    Tried are washers, a longer screw of those in stock, a pull-lock, a longer back, and one stud
-    more, in this order (choice); where none of them alone helps, any two together. Nothing comes
-    back where nothing of this helps.
+    beside are the other units on its cleat: all are rated together, before and after. Tried are
+    washers, a longer screw of those in stock, a pull-lock, a longer back, and one stud more, in
+    this order (choice); where none of them alone helps, any two together. Nothing comes back where
+    nothing of this helps.
     """
-    before = rate(hanging, shop=shop, system=system).net_kg
+    before = _net(hanging, beside, shop)
     changes = list(_changes(hanging, stock, system))
-    found = [_tried(one, before, shop) for one in changes]
+    found = [_tried(one, before, beside, shop) for one in changes]
     if not any(found):
-        found = [_tried(one, before, shop) for one in _pairs(changes, stock, system)]
+        found = [_tried(one, before, beside, shop) for one in _pairs(changes, stock, system)]
     return tuple(one for one in found if one)
 
 
-def _tried(change: Change, before: int | None, shop: float) -> Improvement | None:
-    after = rate(change.hanging, shop=shop).net_kg
+def _net(hanging: Hanging, beside: Sequence[Hanging], shop: float) -> int | None:
+    """Return what a unit may carry while those beside it on the cleat are loaded too, kg."""
+    alike = [
+        replace(one, cleat=hanging.cleat, wall=hanging.wall, screw=hanging.screw) for one in beside
+    ]
+    units = {str(at): one for at, one in enumerate((hanging, *alike))}
+    return rate_together(units, shop=shop)["0"].net_kg
+
+
+def _tried(
+    change: Change, before: int | None, beside: Sequence[Hanging], shop: float
+) -> Improvement | None:
+    after = _net(change.hanging, beside, shop)
     if after is None or after <= (before or 0):
         return None
     return Improvement(

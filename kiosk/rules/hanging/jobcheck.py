@@ -64,7 +64,12 @@ def _see(
 ) -> tuple[UnitHanging, ...]:
     """Return what is said of each unit: first of those on cleats, then of what they carry."""
     units = {
-        name: see_hooked(checking, one, rated=rated[name], shares_with=_beside(name, placed))
+        name: see_hooked(
+            checking,
+            one,
+            rated=rated[name],
+            beside={other: rated[other] for other in _beside(name, placed)},
+        )
         for name, one in placed.items()
     }
     for name, filled in checking.filled.items():

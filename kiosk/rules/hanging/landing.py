@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, permutations
 
 from kiosk.rules.hanging.onwall import OnWall
@@ -49,10 +49,18 @@ def _box(one: OnWall) -> _Box | None:
     return _Box(cleat.x, cleat.y, cleat.x + cleat.length, cleat.y + cleat.height)
 
 
-def _both(name: str, other: str, placed: Mapping[str, OnWall]) -> tuple[_Box, _Box] | None:
-    """Return the cleats of two units where one is over or beside the other on one surface."""
+def _both(
+    name: str, other: str, placed: Mapping[str, OnWall], *, wide: bool = False
+) -> tuple[_Box, _Box] | None:
+    """Return the cleats of two units where one is over or below the other on one surface.
+
+    wide says that the first counts as wide as the unit on it, as its back is.
+    """
     one, two = placed[name], placed[other]
     mine, its = _box(one), _box(two)
+    at, width = one.fitting.x, one.fitting.width
+    if wide and mine is not None and at is not None and width is not None:
+        mine = replace(mine, left=min(mine.left, at), right=max(mine.right, at + width))
     is_same = (one.fitting.wall, one.fitting.on) == (two.fitting.wall, two.fitting.on)
     if not is_same or cleat_of(name, placed) == cleat_of(other, placed):
         return None
@@ -68,7 +76,7 @@ def _same_place(first: str, second: str, placed: Mapping[str, OnWall]) -> bool:
 
 def _stop_on(name: str, other: str, placed: Mapping[str, OnWall]) -> bool:
     """Say whether a unit's stop bears on another cleat: on its bevel, or held off the panel."""
-    both, at = _both(name, other, placed), _stop(placed[name])
+    both, at = _both(name, other, placed, wide=True), _stop(placed[name])
     return both is not None and at is not None and both[1].low <= at <= both[1].high
 
 

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from kiosk.rules.hanging.fitting import Fitting, WallCleat
-from kiosk.rules.hanging.kinds import Premises, Spot
+from kiosk.rules.hanging.kinds import Backing, Premises, Spot
 from kiosk.rules.hanging.model import NOTHING, Cleat, Hanging, Screw, Unit, Use, Wall
 from kiosk.rules.hanging.reaching import Reached, reach_studs
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.refusing import refuse
+from kiosk.rules.hanging.sharing import worst_share
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import LONGEST, Length, System, from_mm
+from kiosk.rules.lengths import LONGEST, Length, System, from_mm, mm
 from kiosk.rules.parts import UnitSpec
 from kiosk.rules.words import Phrase, _, capital, say
+
+
+def middle_of(fitting: Fitting) -> Length | None:
+    """Return where along the wall a unit's middle is, None where place or width is not known."""
+    if fitting.x is None or fitting.width is None:
+        return None
+    return Length(fitting.x + fitting.width // 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +32,9 @@ class OnWall:
     """A unit on a measured wall, its fitting filled in.
 
     self_kg and self_out are those of all it carries too, load_out the furthest of them. panel is
-    from where to where its panel reaches, low that one's lower edge, None where nobody said.
+    from where to where its panel reaches, low that one's lower edge, None where nobody said. asides
+    are places along the wall where its load may be beside its middle, with what it carries. spared
+    are studs that get no screw although the cleat lies on them.
     """
 
     spec: UnitSpec
@@ -35,13 +45,38 @@ class OnWall:
     load_out: Length | None
     panel: tuple[Length, Length] | None = None
     low: Length | None = None
+    asides: tuple[Length, ...] = ()
+    spared: frozenset[Length] = frozenset()
 
     @property
     def middle(self) -> Length | None:
-        """Return where along the wall its load is, None where its place or width is not known."""
-        if self.fitting.x is None or self.fitting.width is None:
+        """Return where along the wall its middle is, None where its place or width is not known."""
+        return middle_of(self.fitting)
+
+    def load_at(self, studs: Sequence[Length]) -> Length | None:
+        """Return where along the wall its load counts: where one of these studs gets most of it.
+
+        All of it, as nobody says how much of it is where (choice, to the safe side).
+        """
+        if self.middle is None or len(studs) < 2:
+            return self.middle
+        at, strip = [mm(one) for one in studs], mm(self.touching or NOTHING)
+        return max(
+            (self.middle, *self.asides),
+            key=lambda one: worst_share(at, mm(one), touching=strip),
+        )
+
+    @property
+    def touching(self) -> Length | None:
+        """Return how much of the strip lies before the cleat, None where nobody said its length."""
+        strip, cleat, middle = self.fitting.strip, self.fitting.cleat, self.middle
+        if strip is None:
             return None
-        return Length(self.fitting.x + self.fitting.width // 2)
+        if cleat.x is None or cleat.length is None or middle is None:
+            return min(strip, _or(cleat.length, LONGEST))
+        left = max(middle - strip // 2, cleat.x)
+        right = min(middle - strip // 2 + strip, cleat.x + cleat.length)
+        return Length(max(right - left, 0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +119,14 @@ _ASKED: Final[tuple[_Ask, ...]] = (
 
 def build(one: OnWall, screw: Screw, *, system: System = System.MM) -> Built:
     """Return what is to be rated of a unit with these screws, or all that stands against it."""
-    reached = reach_studs(one.fitting, one.wall, gauge=screw.gauge, panel=one.panel, system=system)
+    reached = reach_studs(
+        one.fitting,
+        one.wall,
+        gauge=screw.gauge,
+        panel=one.panel,
+        spared=one.spared,
+        system=system,
+    )
     unsaid = [(words, hides) for words, given, hides in _ASKED if given(one) is None]
     hanging = _hanging(one, screw, reached)
     own = [
@@ -96,6 +138,7 @@ def build(one: OnWall, screw: Screw, *, system: System = System.MM) -> Built:
         for words, _hides in unsaid
     ]
     own += _keep_out(reached)
+    own += _off_cleat(one)
     if not own:
         return Built(reached=reached, hanging=hanging)
     hidden = frozenset[Why]().union(*(hides for _words, hides in unsaid))
@@ -116,6 +159,13 @@ def _keep_out(reached: Reached) -> Iterator[Refusal]:
         yield Refusal(Why.SERVICE, message, _("Move the cleat away from it."))
 
 
+def _off_cleat(one: OnWall) -> Iterator[Refusal]:
+    """Yield that a unit is entered where its cleat is not."""
+    if one.fitting.strip and not one.touching:
+        message = _("The unit is entered beside its cleat: nothing of its strip touches it.")
+        yield Refusal(Why.BESIDE, message, _("Look at where unit and cleat begin."))
+
+
 def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
     """Return what is to be rated; what nobody said is stood in for, and never rated."""
     fitting, cleat = one.fitting, one.fitting.cleat
@@ -127,10 +177,9 @@ def _hanging(one: OnWall, screw: Screw, reached: Reached) -> Hanging:
             self_mass_kg=one.self_kg or 0.0,
             drop=fitting.drop,
             stop_on=fitting.stop_on,
-            # no strip touches where there is no cleat
-            strip=min(_or(fitting.strip, stand_in), _or(cleat.length, LONGEST)),
+            strip=_or(fitting.strip and (one.touching or stand_in), stand_in),
             strip_fixing=fitting.strip_fixing,
-            middle=one.middle or NOTHING,
+            middle=one.load_at([stud.x for stud in reached.studs]) or NOTHING,
             shelves=fitting.shelves,
             lock=fitting.lock,
         ),
@@ -164,11 +213,16 @@ def _or(said: Length | None, stand_in: Length) -> Length:
 
 
 def _behind(one: OnWall, reached: Reached) -> Wall:
-    """Return what lies behind the cleat; of several species of studs the lightest counts."""
-    fitting = one.fitting
+    """Return what lies behind the cleat; of several species of studs the lightest counts.
+
+    What was said of the whole wall goes before what a unit says, unless it is studs or nothing.
+    """
+    fitting, backing = one.fitting, one.wall.backing
+    if fitting.backing is not None and backing in (Backing.STUD, Backing.UNKNOWN):
+        backing = fitting.backing
     species = [stud.species if stud.species in GRAVITIES else "" for stud in reached.studs]
     return Wall(
-        backing=fitting.backing or one.wall.backing,
+        backing=backing,
         soundness=one.wall.soundness,
         studs=tuple(stud.x for stud in reached.studs),
         panel=fitting.panel or NOTHING,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -38,6 +38,7 @@ def reach_studs(
     *,
     gauge: int,
     panel: tuple[Length, Length] | None = None,
+    spared: Container[Length] = (),
     system: System = System.MM,
 ) -> Reached:
     """Return the studs that a cleat's screws of this gauge may count on, by measured positions.
@@ -50,6 +51,7 @@ def reach_studs(
         wall: as measured.
         gauge: the screws' number.
         panel: from where to where the panel reaches, None where nobody said or there is none.
+        spared: studs that are better left without a screw, by `together`.
         system: how lengths are shown.
     """
     cleat = fitting.cleat
@@ -60,7 +62,9 @@ def reach_studs(
     found = [
         (
             stud,
-            _too_narrow(stud, wall, gauge, system) or _at_end(stud, panel, system),
+            _too_narrow(stud, wall, gauge, system)
+            or _at_end(stud, panel, system)
+            or _spared(stud, spared, system),
             _at_service(stud, fitting, wall, system),
         )
         for stud in on_cleat
@@ -88,12 +92,19 @@ def _at_end(stud: Stud, panel: tuple[Length, Length] | None, system: System) -> 
     return say(words, at=show(stud.x, system))
 
 
+def _spared(stud: Stud, spared: Container[Length], system: System) -> Phrase | None:
+    if stud.x not in spared:
+        return None
+    words = _("The stud at {at} is left out: with a screw in it one stud would bear more of all.")
+    return say(words, at=show(stud.x, system))
+
+
 def _at_service(stud: Stud, fitting: Fitting, wall: MeasuredWall, system: System) -> Phrase | None:
     service = next(_near(fitting, wall, stud.x), None)
     if service is None:
         return None
     return say(
-        "The stud at {at} is left out: a screw would come near a {service}.",
+        "The stud at {at} is left out: a screw would come too near: {service}.",
         at=show(stud.x, system),
         service=known(service.kind, "service"),
     )

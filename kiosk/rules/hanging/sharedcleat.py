@@ -85,6 +85,7 @@ def unit_load(name: str, hanging: Hanging, *, rating: Rating, share: float = 1.0
         cleat="",
         panel="",
         middle=mm(hanging.unit.middle),
+        touching=mm(hanging.unit.strip),
         load=load,
         pull=load * statics.hook.pull if statics else 0.0,
         moment=load * statics.moment if statics else 0.0,

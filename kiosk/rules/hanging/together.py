@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import Final
 
 from kiosk.rules.hanging.hangviews import ScrewAt
 from kiosk.rules.hanging.model import NOTHING, Screw
@@ -12,9 +14,12 @@ from kiosk.rules.hanging.rating import Rating
 from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.sharedcleat import rate_together
+from kiosk.rules.hanging.sharing import worst_share
 from kiosk.rules.hanging.species import stud_gravity
-from kiosk.rules.lengths import System
+from kiosk.rules.lengths import System, mm
 from kiosk.rules.words import _
+
+MOST_STUDS: Final = 8  # of a cleat of which some are tried without: a longer one is not (choice)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +46,8 @@ def rate_cleat(
     """Return the rating of each unit on one cleat, by its name; units is not empty.
 
     Where nobody said which screws it has, each of the stock is tried: the one with which the units
-    carry most is taken, the thinner and shorter of equals.
+    carry most is taken, the thinner and shorter of equals. A stud that a unit hanging off the
+    middle carries more without gets no screws.
     """
     said = {one.fitting.screw for one in units.values() if one.fitting.screw is not None}
     if len(said) > 1:
@@ -51,8 +57,38 @@ def rate_cleat(
         message = _("Nobody said which screws it has, and the shop's list of screws is empty.")
         refusal = Refusal(Why.UNSAID, message, _("Say which, or fill in the list."))
         return _refused(units, refusal)
-    found = [_rated(units, screw, is_chosen=not said, shop=shop, system=system) for screw in tried]
+    found = [
+        _rated(each, screw, is_chosen=not said, shop=shop, system=system)
+        for screw in tried
+        for each in (units, *_on_fewer_studs(units, screw))
+    ]
     return max(found, key=_worth)  # the first of equals
+
+
+def _on_fewer_studs(units: Mapping[str, OnWall], screw: Screw) -> Iterator[dict[str, OnWall]]:
+    """Yield the one unit of a cleat with studs left out, where that takes load off the worst one.
+
+    A stiff unit turns about all screws: one far to a side may bring more to the nearest, and one
+    right behind a narrow unit takes all of it. Without it the number is that of a cleat on the
+    other studs, bent between them, which is then what is screwed.
+    """
+    if len(units) > 1:
+        return
+    ((name, one),) = units.items()
+    studs = [stud.x for stud in build(one, screw).reached.studs]
+    at = one.load_at(studs)
+    if at is None or not 2 < len(studs) <= MOST_STUDS:
+        return
+    middle = mm(at)
+    strip = mm(one.touching or NOTHING)
+    worst = worst_share(list(map(mm, studs)), middle, touching=strip)
+    for count in range(len(studs) - 1, 1, -1):
+        for kept in combinations(studs, count):
+            places = list(map(mm, kept))
+            if not kept[0] <= at <= kept[-1]:
+                continue
+            if worst_share(places, middle, touching=strip) < worst:
+                yield {name: replace(one, spared=frozenset(studs) - frozenset(kept))}
 
 
 def _size(screw: Screw) -> tuple[int, int]:

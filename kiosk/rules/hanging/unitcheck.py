@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,20 +10,26 @@ from kiosk.rules.hanging.assumed import Assumption
 from kiosk.rules.hanging.carrying import Job
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.complete import Filled
-from kiosk.rules.hanging.fitting import Expected, Fitting, How
+from kiosk.rules.hanging.expecting import loads_of, own_load
+from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Better, Checked, UnitHanging
 from kiosk.rules.hanging.improving import improvements
-from kiosk.rules.hanging.loads import BY_KEY, Verdict, expected_kg, judge
+from kiosk.rules.hanging.loads import Verdict, judge
 from kiosk.rules.hanging.means import Means
 from kiosk.rules.hanging.onwall import OnWall
+from kiosk.rules.hanging.rating import Rating, rate
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.together import Rated
 from kiosk.rules.hangword import HangWord
-from kiosk.rules.lengths import mm, show
+from kiosk.rules.lengths import show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
 from kiosk.rules.words import Phrase, _, join, say, say_n, shaped
 
+_BARE: Final = _(
+    "No layer is entered for the wall: the panel is taken to lie on the studs. Gypsum that is there"
+    " takes up to half off what the screws hold across: measure it."
+)
 WEAK_KG: Final = 10  # a unit that may carry less is told what would help (choice)
 
 
@@ -39,12 +45,11 @@ class Checking:
 
 
 def see_hooked(
-    checking: Checking, one: OnWall, *, rated: Rated, shares_with: tuple[str, ...]
+    checking: Checking, one: OnWall, *, rated: Rated, beside: Mapping[str, Rated]
 ) -> UnitHanging:
-    """Return what is said of a unit that hooks on a cleat."""
+    """Return what is said of a unit that hooks on a cleat; beside are the others on that cleat."""
     name, rating = one.spec.unit, rated.rating
-    load = _load(checking, name)
-    verdict = judge(load, rating) if load is not None else None
+    load, verdict = _load(checking, name, rating)
     too_much = load if verdict is not None and not verdict.is_enough else None
     checked, allowed = _checked(checking, name, rating.refusals)
     return UnitHanging(
@@ -62,14 +67,18 @@ def see_hooked(
         rating=rating,
         refusals=rating.refusals,
         assumptions=tuple(_assumptions(checking, one, rated)),
-        cautions=(*(rating.cautions or ALWAYS), *rated.built.reached.left_out),
+        cautions=(
+            *(rating.cautions or ALWAYS),
+            *(() if one.wall.layers else (_BARE,)),
+            *rated.built.reached.left_out,
+        ),
         screws=rated.screws,
-        better=_better(checking, rated, shares_with, verdict),
+        better=_better(checking, rated, tuple(beside.values()), verdict),
         load_kg=load,
         fits=verdict.is_enough if verdict else None,
         load_words=verdict.words if verdict else None,
         allowed=allowed,
-        shares_with=shares_with,
+        shares_with=tuple(beside),
     )
 
 
@@ -149,7 +158,7 @@ def _plain(
         refusals=refusals,
         assumptions=filled.notes,
         cautions=ALWAYS,
-        load_kg=_own_load(filled.fitting),
+        load_kg=own_load(filled.fitting),
         allowed=allowed,
         carried_by=carried_by,
     )
@@ -158,11 +167,16 @@ def _plain(
 def _checked(
     checking: Checking, name: str, refusals: tuple[Refusal, ...]
 ) -> tuple[Checked, Allowed | None]:
-    """Return what it came to; a person's word covers the refusals that stood when it was given."""
+    """Return what it came to; a person's word covers the refusals that stood when it was given.
+
+    They are known by their words too: a stop that is far too short is another matter than one that
+    was a little too short when somebody said yes.
+    """
     if not refusals:
         return Checked.RATED, None
     allowed = checking.allowed.get(name)
-    if allowed is not None and {str(one.why) for one in refusals} <= set(allowed.whys):
+    covered = set(zip(allowed.whys, allowed.check, strict=False)) if allowed is not None else set()
+    if {(str(one.why), str(one.message)) for one in refusals} <= covered:
         return Checked.ALLOWED, allowed
     return Checked.REFUSED, None
 
@@ -188,32 +202,20 @@ def _says_so(why: str) -> bool:
     return why.startswith("Not rated")
 
 
-def _load(checking: Checking, name: str) -> float | None:
-    """Return what is expected on a unit and on all it carries, kg; None where nobody said."""
-    names = [one for one, carrier in checking.carriers.items() if carrier == name]
-    loads = [_own_load(checking.filled[one].fitting) for one in names]
-    known = [one for one in loads if one is not None]
-    return sum(known) if known else None
+def _load(checking: Checking, name: str, rating: Rating) -> tuple[float | None, Verdict | None]:
+    """Return what is expected on a unit and on all it carries, kg, and whether it holds that.
 
-
-def _own_load(fitting: Fitting) -> float | None:
-    """Return what is expected on a unit itself, kg; an unknown use counts as general shelves.
-
-    None where nobody said, or where it cannot be reckoned for want of a size.
+    None where nobody said. What cannot be reckoned leaves it open, unless the rest is too much.
     """
-    found = [_expected(one, fitting) for one in fitting.expected]
-    known = [one for one in found if one is not None]
-    return sum(known) if known and len(known) == len(found) else None
-
-
-def _expected(one: Expected, fitting: Fitting) -> float | None:
-    if one.kg is not None:
-        return one.kg
-    length = fitting.width if one.length is None else one.length
-    depth = fitting.depth if one.depth is None else one.depth
-    if length is None or depth is None:
-        return None
-    return expected_kg(BY_KEY.get(one.use, BY_KEY["general"]), length=mm(length), depth=mm(depth))
+    names = [one for one, carrier in checking.carriers.items() if carrier == name]
+    loads = [load for one in names for load in loads_of(checking.filled[one].fitting)]
+    known = [one for one in loads if one is not None]
+    if not known:
+        return None, None
+    verdict = judge(sum(known), rating)
+    if len(known) < len(loads) and (verdict.is_enough or not rating.is_rated):
+        return None, None
+    return sum(known), verdict
 
 
 def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assumption]:
@@ -229,20 +231,24 @@ def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assu
 
 
 def _better(
-    checking: Checking, rated: Rated, shares_with: tuple[str, ...], verdict: Verdict | None
+    checking: Checking, rated: Rated, beside: Sequence[Rated], verdict: Verdict | None
 ) -> tuple[Better, ...]:
     """Return what would help a unit that is refused, weak, or not enough for what is expected.
 
-    On a shared cleat only what stands against a unit by itself is looked at.
+    Nothing where something stands against it that no such change takes away, as then it would have
+    no number afterwards either: what others on its cleat or its wall bring.
     """
     net, hanging = rated.rating.net_kg, rated.built.hanging
+    others = [one.built.hanging for one in beside]
+    known = [one for one in others if one is not None]
     is_short = verdict is not None and not verdict.is_enough
-    if hanging is None or (net is not None and net >= WEAK_KG and not is_short):
+    if hanging is None or len(known) < len(others):
         return ()
-    if shares_with and not rated.rating.is_rated:
-        own = {one.why for one in rated.rating.refusals}
-        if own <= {Why.TOGETHER, Why.CLEATS}:
-            return ()
+    if net is not None and net >= WEAK_KG and not is_short:
+        return ()
+    own = rate(hanging, shop=checking.means.shop, system=checking.job.system).refusals
+    if any(one not in own and one.why is not Why.TOGETHER for one in rated.rating.refusals):
+        return ()
     found = improvements(
         hanging,
         stock=tuple(
@@ -250,6 +256,7 @@ def _better(
                 one.length for one in checking.means.stock if one.gauge == hanging.screw.gauge
             )
         ),
+        beside=known,
         shop=checking.means.shop,
         system=checking.job.system,
     )

@@ -12,6 +12,22 @@ from kiosk.rules.parts import Piece
 # kg per m³ with about 12 % moisture, from memory, each at the upper end of what is usual: what a
 # word in a material's name means; the first that fits is taken
 _DENSITIES: Final[tuple[tuple[str, float], ...]] = (
+    ("steel", 7900.0),
+    ("metal", 7900.0),
+    ("alumin", 2800.0),
+    ("stone", 3000.0),
+    ("granite", 3000.0),
+    ("marble", 3000.0),
+    ("concrete", 2500.0),
+    ("cement", 2000.0),
+    ("tile", 2500.0),
+    ("glass", 2600.0),
+    ("mirror", 2600.0),
+    ("acrylic", 1200.0),
+    ("compact", 1450.0),
+    ("laminate", 1450.0),
+    ("hpl", 1450.0),
+    ("hardboard", 1050.0),
     ("mdf", 800.0),
     ("particle", 720.0),
     ("chipboard", 720.0),
@@ -27,7 +43,7 @@ _DENSITIES: Final[tuple[tuple[str, float], ...]] = (
     ("spruce", 500.0),
     ("larch", 650.0),
 )
-HEAVIEST: Final = 800.0  # kg per m³ for a material nobody knows (choice: the heaviest of the list)
+HEAVIEST: Final = 800.0  # kg per m³ for a material nobody knows (choice: the heaviest wood here)
 _BOARDS: Final = (
     ("mdf", Board.MDF),
     ("particle", Board.PARTICLEBOARD),
@@ -42,7 +58,10 @@ _BOARDS: Final = (
 
 
 def density(material: str) -> float:
-    """Return kg per m³ of a material by its name; the heaviest known where no word of it is."""
+    """Return kg per m³ of a material by its name; that of the heaviest wood where no word is known.
+
+    What is heavier than wood goes first: plywood under glass counts as glass.
+    """
     plain = material.casefold()
     return next((found for word, found in _DENSITIES if word in plain), HEAVIEST)
 

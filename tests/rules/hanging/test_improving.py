@@ -69,12 +69,12 @@ def test_one_stud_more_for_a_unit_in_the_middle_of_two():
 
 
 def test_one_stud_more_on_the_side_where_the_unit_is():
-    found = stud_more(floating(150, unit_middle=from_mm(50)))
+    found = stud_more(floating(150, unit_middle=from_mm(20)))
     there = found["A cleat that reaches one stud more"]
     assert min(there.hanging.wall.studs) == from_mm(-406.4)
-    # 1/3 + 50 × 406.4/(2 × 406.4²) of it, from 1/2 + 153.2/406.4
-    assert there.after == int(21.2783 * 0.5 / (1 / 3 + 50 / 812.8)) - 6
-    assert there.before == int(21.2783 * 0.5 / (0.5 + 153.2 / 406.4) - 6)
+    # 1/3 + 20 × 406.4/(2 × 406.4²) of it, from 1/2 + 183.2/406.4
+    assert there.after == int(21.2783 * 0.5 / (1 / 3 + 20 / 812.8)) - 6
+    assert there.before == int(21.2783 * 0.5 / (0.5 + 183.2 / 406.4) - 6)
 
 
 def test_two_changes_where_none_alone_helps():

@@ -4,17 +4,20 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
+from kiosk.rules.hanging.checks import Check
 from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Checked
-from kiosk.rules.hanging.kinds import Backing, Board, StopOn
+from kiosk.rules.hanging.kinds import Backing, Board, Head, StopOn
 from kiosk.rules.hanging.means import Means, read_stock
 from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.unitcheck import hang_word
 from kiosk.rules.hanging.wall import FloorLevel, Service, Stud
-from kiosk.rules.lengths import from_mm
+from kiosk.rules.lengths import Length, from_mm
 from kiosk.rules.records import Allowed
 from tests.wallbuild import (
     MEANS,
@@ -31,7 +34,10 @@ from tests.wallbuild import (
     whys,
 )
 
-ALLOWED = Allowed("e1", "other reason", datetime(2026, 3, 9, tzinfo=UTC), "Mara", ("one_stud",))
+ONE_STUD = "The cleat reaches fewer than two studs: it can turn about one."
+ALLOWED = Allowed(
+    "e1", "other reason", datetime(2026, 3, 9, tzinfo=UTC), "Mara", ("one_stud",), (ONE_STUD,)
+)
 
 
 def one_shelf(wall=WALL, means=MEANS, allowed=None, **more):
@@ -246,6 +252,15 @@ def test_a_word_covers_no_other_refusal():
     assert found.allowed is None
 
 
+def test_a_word_covers_no_worse_refusal_of_the_same_kind():
+    near = one_shelf(drop=from_mm(170))
+    said = replace(ALLOWED, whys=("unhooks",), check=(str(near.refusals[0].message),))
+    assert one_shelf(drop=from_mm(170), allowed={"S": said}).checked is Checked.ALLOWED
+    assert one_shelf(drop=from_mm(60), allowed={"S": said}).checked is Checked.REFUSED
+    width = replace(ALLOWED, whys=("unsaid",), check=("The unit's own weight: nobody said.",))
+    assert one_shelf(wall=replace(WALL, spot=None), allowed={"S": width}).allowed is None
+
+
 def test_panels_on_screws_of_their_own_are_not_rated_and_nothing_else_may_be():
     view = checked(a_job(a_panel(), a_spec("R", "rail"), R=Fitting(how=How.SCREWED)))
     panel, rail = view.unit("P"), view.unit("R")
@@ -265,7 +280,7 @@ def test_services_take_studs_away():
     wide = one_shelf(wall=near, cleat_length=from_mm(912.8), width=from_mm(912.8))
     assert wide.checked is Checked.RATED
     assert {one.stud for one in wide.screws} == {from_mm(200), from_mm(1012.8)}
-    assert any("near a outlet" in one for one in wide.cautions)
+    assert any("too near: outlet" in one for one in wide.cautions)
     far = replace(WALL, services=(replace(outlet, y=from_mm(1200)),))
     assert one_shelf(wall=far).net_kg == 39
 
@@ -436,3 +451,218 @@ def test_of_many_reasons_a_scan_says_the_first_and_how_many_there_are():
     two = one_shelf(drop=None, stop_on=StopOn.UNKNOWN)
     assert len(two.refusals) == 2
     assert "And 1 more reason: see Shop, Hang." in hang_word(two).detail
+
+
+def test_no_number_is_held_out_where_something_else_stands_in_the_way():
+    # two cleats in one place: the shelf by itself would carry 39 kg, and more on washers
+    heavy = (Expected(kg=60.0),)
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"), S=braced(expected=heavy), T=braced(y=1050)
+    )  # fmt: skip
+    found = checked(job).unit("S")
+    assert whys(found) == ["cleats"]
+    assert found.better == ()
+    assert "kg" not in hang_word(found).detail
+
+
+def test_what_helps_on_a_shared_cleat_is_reckoned_with_all_that_hangs_there():
+    shared = {"cleat_name": "low", "cleat_length": from_mm(912.8), "expected": (Expected(kg=60),)}
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"),
+        S=braced(**shared), T=braced(x=556.4, **{**shared, "cleat_x": None}),
+    )  # fmt: skip
+    one = checked(job).unit("S")
+    on_washers = replace(SCREW, head=Head.WASHER, head_across=from_mm(16))
+    changed_job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"),
+        S=braced(**shared, screw=on_washers),
+        T=braced(x=556.4, **{**shared, "cleat_x": None}, screw=on_washers),
+    )  # fmt: skip
+    washers = next(each for each in one.better if "asher" in each.words)
+    assert (washers.before, washers.after) == (one.net_kg, checked(changed_job).unit("S").net_kg)
+
+
+def test_what_is_carried_hangs_in_front_unless_it_is_said_otherwise():
+    box = a_spec("B", "box", a_piece("side", 400, 200), hangs_on="S")
+    job = a_job(a_panel(), a_shelf(), box, S=braced(), B=Fitting(self_kg=2.0))
+    # the shelf is 300 deep before a strip of 18, the box 200 before that
+    assert checked(job).unit("S").hanging.unit.load_out == from_mm(318 + 100)
+    assert "unhooks" in whys(checked(job).unit("S"))
+    said = a_job(
+        a_panel(), a_shelf(), box, S=braced(), B=Fitting(self_kg=2.0, load_out=from_mm(150))
+    )
+    hung = checked(said).unit("S").hanging.unit
+    assert (hung.load_out, hung.self_out) == (
+        from_mm(186),
+        Length(-(-(9 * 186 + 300) * 1600 // 11)),
+    )
+    # a divider stands in it: where the shelf's own load is, or further out if it is deeper
+    for depth, out in ((200, 186), (400, 218)):
+        leaf = a_spec("B", "divider", a_piece("leaf", 600, depth), hangs_on="S")
+        within = a_job(a_panel(), a_shelf(), leaf, S=braced(), B=Fitting(self_kg=2.0))
+        assert checked(within).unit("S").hanging.unit.load_out == from_mm(out)
+    flat = a_spec("B", "box", hangs_on="S")
+    unknown = a_job(a_panel(), a_shelf(), flat, S=braced(), B=Fitting(self_kg=2.0))
+    assert "How far out the load is: nobody said." in [
+        one.message for one in checked(unknown).unit("S").refusals
+    ]
+
+
+def test_nothing_weighs_less_than_nothing():
+    door = a_spec("D", "door", a_piece("leaf", 400, 300), hangs_on="S")
+    job = a_job(a_panel(), a_shelf(), door, S=braced(), D=Fitting(self_kg=-5.0))
+    assert whys(checked(job).unit("S")) == ["unsaid"]
+
+
+def test_a_panel_that_the_list_does_not_hold_is_not_taken_for_none():
+    found = checked(a_job(a_shelf(), S=braced(wall="W"))).unit("S")
+    messages = [one.message for one in found.refusals]
+    assert "The panel's thickness: nobody said." in messages
+    assert "The hollow behind the panel: nobody said." in messages
+    bare = a_job(a_shelf(), S=braced(wall="W", panel=from_mm(0), void=from_mm(0)))
+    assert checked(bare).unit("S").is_fitted
+    assert not checked(bare).unit("S").refusals
+
+
+def test_only_what_lies_before_the_cleat_touches():
+    # 506.4 long from 150; the cleat begins at 175
+    aside = one_shelf(cleat_x=from_mm(175), strip=from_mm(506.4))
+    assert aside.hanging.unit.strip == from_mm(481.4)
+    off = one_shelf(x=2000)
+    assert "nothing of its strip touches" in off.refusals[0].message
+    assert off.net_kg is None
+    assert whys(one_shelf(strip=from_mm(0))) == ["figures"]
+
+
+@pytest.mark.parametrize("behind", [Backing.MASONRY, Backing.METAL, Backing.GYPSUM])
+def test_a_unit_has_no_studs_where_the_wall_has_none(behind):
+    wall = replace(WALL, backing=behind)
+    assert whys(one_shelf(wall=wall, backing=Backing.STUD)) == ["no_stud"]
+    unknown = replace(WALL, backing=Backing.UNKNOWN)
+    assert one_shelf(wall=unknown, backing=Backing.STUD).net_kg == 39
+
+
+def test_too_much_is_told_though_not_all_that_is_expected_is_known():
+    unknown = Expected(use="books")
+    plain = {"width": None, "height": None}
+    spec = a_spec("S", "shelf", hangs_on="P")
+    carried = a_spec("D", "divider", hangs_on="S")
+
+    def seen(kg):
+        held = Fitting(self_kg=0.0, self_out=from_mm(186), expected=(unknown,), **plain)
+        job = a_job(a_panel(), spec, carried, S=braced(expected=(Expected(kg=kg),)), D=held)
+        return checked(job).unit("S")
+
+    assert (seen(20.0).load_kg, seen(20.0).fits) == (None, None)
+    assert (seen(60.0).load_kg, seen(60.0).fits) == (60.0, False)
+    assert "too much" in seen(60.0).words
+
+
+def test_a_load_below_nothing_takes_nothing_off_another():
+    found = one_shelf(expected=(Expected(kg=60.0), Expected(kg=-50.0)))
+    assert found.fits is False
+
+
+def test_a_stud_that_would_bring_more_to_another_gets_no_screw():
+    # three studs before the strip, the unit in the middle of the first two: shares by the distance
+    # from their middle at 537.6 are 0.571, 0.284 and 0.145; on the first two alone 0.5 each
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in (200, 606.4, 806.4))
+    more = {"x": 0, "width": from_mm(806.4), "cleat_x": from_mm(0), "cleat_length": from_mm(900)}
+    found = one_shelf(wall=replace(WALL, studs=studs), **more)
+    assert {one.stud for one in found.screws} == {from_mm(200), from_mm(606.4)}
+    assert found.rating.statics.share == 0.5
+    (left,) = (one for one in found.cautions if "left out" in one)
+    assert left.startswith("The stud at 806.4 mm is left out")
+    middle = one_shelf(cleat_length=from_mm(912.8), width=from_mm(912.8))
+    assert len(middle.screws) == 6
+
+
+def test_a_long_cleat_brings_a_short_unit_no_studs_far_from_it():
+    # 506.4 wide on a cleat over all seven studs: the two before it bear it, as worked: 39 kg
+    long = {"cleat_length": from_mm(2600), "strip": from_mm(480)}
+    found = one_shelf(**long)
+    assert len({one.stud for one in found.screws}) == 7
+    assert (found.rating.statics.share, found.net_kg) == (0.5, 39)
+    # right before the stud at 606.4 that one takes all; the two beside it bear more, as far as the
+    # cleat bends between them
+    at_one = one_shelf(**long, x=353.2)
+    assert from_mm(606.4) not in {one.stud for one in at_one.screws}
+    assert at_one.net_kg == int(at_one.rating.limits[Check.CLEAT]) < found.net_kg
+    two = one_shelf(wall=replace(WALL, studs=WALL.studs[:2]), **long, x=353.2)
+    assert two.rating.statics.share == 1
+    assert two.net_kg < at_one.net_kg
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(st.integers(0, 1500), st.integers(600, 2400), st.integers(0, 6))
+def test_one_stud_fewer_never_raises_the_number(x, length, gone):
+    more = {"x": x, "cleat_x": from_mm(150), "cleat_length": from_mm(length), "self_kg": 1.0}
+    fewer = replace(WALL, studs=WALL.studs[:gone] + WALL.studs[gone + 1 :])
+    whole, less = one_shelf(**more), one_shelf(wall=fewer, **more)
+    assert (less.net_kg or 0) <= (whole.net_kg or 0)
+
+
+def test_units_on_a_shared_cleat_keep_all_its_studs():
+    shared = {"cleat_name": "low", "cleat_length": from_mm(912.8)}
+    job = a_job(
+        a_panel(), a_shelf("S"), a_shelf("T"), S=braced(**shared), T=braced(self_kg=1.0, **shared)
+    )
+    assert len({one.stud for one in checked(job).unit("S").screws}) == 3
+
+
+def test_a_very_long_cleat_keeps_all_its_studs():
+    many = tuple(Stud(x=from_mm(200 + 300 * n), width=from_mm(38.1)) for n in range(9))
+    long = {"cleat_length": from_mm(2700), "self_kg": 1.0}
+    assert len({one.stud for one in one_shelf(wall=replace(WALL, studs=many), **long).screws}) == 9
+
+
+def test_what_is_carried_to_a_side_counts_there():
+    box = a_spec("B", "box", a_piece("side", 400, 200), hangs_on="S")
+    inside = {"self_kg": 1.0, "self_out": from_mm(186), "load_out": from_mm(186)}
+    at = {"x": from_mm(403.2), "width": from_mm(203.2)}
+
+    def seen(spec, **more):
+        job = a_job(a_panel(), a_shelf(), spec, S=braced(), B=Fitting(**inside, **more))
+        return checked(job).unit("S")
+
+    # its middle is at 504.8 between studs at 200 and 606.4: three quarters on the right one
+    assert seen(box, **at).rating.statics.share == pytest.approx(0.75)
+    assert seen(box).rating.statics.share == 0.5
+    off = seen(box, x=from_mm(700), width=from_mm(200))
+    assert whys(off) == ["beside"]
+    # a door carries nothing: 9 kg at 403.2 and 1 kg at 504.8 are together at 413.36
+    door = seen(replace(box, kind="door"), **at)
+    assert door.rating.statics.share == pytest.approx(0.5 + 10.16 / 406.4, abs=1e-4)
+
+
+def test_a_wall_without_layers_is_told_to_be_looked_at():
+    bare = one_shelf(wall=replace(WALL, layers=()))
+    assert any("No layer is entered" in one for one in bare.cautions)
+    assert not any("No layer is entered" in one for one in one_shelf().cautions)
+
+
+def test_a_cleat_bends_where_the_unit_is_and_not_far_from_it():
+    places = (200, 1200, 1606.4)
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in places)
+    more = {"x": 1150, "cleat_length": from_mm(1500), "strip": from_mm(400)}
+    far = one_shelf(wall=replace(WALL, studs=studs), **more)
+    near = one_shelf(wall=replace(WALL, studs=studs[1:]), **more)
+    assert far.net_kg == near.net_kg == 39
+    assert far.rating.limits[Check.CLEAT] == near.rating.limits[Check.CLEAT]
+
+
+def test_a_stud_past_the_strip_does_not_lengthen_what_bends():
+    # the strip from 160 to 560 reaches 60 past the second stud, which counts as 120
+    places = (200, 500, 1400)
+    studs = tuple(replace(WALL.studs[0], x=from_mm(at)) for at in places)
+    more = {"x": 106.8, "cleat_length": from_mm(1500), "strip": from_mm(400)}
+    far = one_shelf(wall=replace(WALL, studs=studs), **more)
+    near = one_shelf(wall=replace(WALL, studs=studs[:2]), **more)
+    assert far.rating.limits[Check.CLEAT] == near.rating.limits[Check.CLEAT]
+
+
+def test_a_strip_nobody_measured_is_asked_for():
+    found = checked(a_job(a_panel(), a_spec("S", hangs_on="P"), S=braced(strip=None))).unit("S")
+    assert [one.message for one in found.refusals] == [
+        "The touching length of the strip: nobody said."
+    ]

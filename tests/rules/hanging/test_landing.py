@@ -47,3 +47,12 @@ def test_a_stop_below_its_panel_bears_on_nothing():
 def test_what_nobody_said_is_in_nobodys_way():
     assert both(y=800, drop=None, cleat_y=None)[0] == []
     assert both(y=800, drop=None)[0] == ["stop_lands"]
+
+
+def test_a_stop_is_as_wide_as_its_unit_and_not_as_its_cleat():
+    wide = braced(x=0, width=from_mm(806.4))
+    beside = braced(y=800, x=750, cleat_x=from_mm(700))
+    job = a_job(a_panel(), a_shelf("S"), a_shelf("T"), S=wide, T=beside)
+    assert whys(checked(job).unit("S")) == ["stop_lands"]
+    narrow = replace(job, fittings={"S": braced(), "T": beside})
+    assert whys(checked(narrow).unit("S")) == []

@@ -242,6 +242,11 @@ def test_assumptions_follow_what_was_entered():
     assert loose["gap"] == "30.7 mm"
     assert loose["studs"] == "unknown species: 0.36"
     assert "elasticity of shelves" not in loose
+    assert "studs share the load" not in loose
+    three = tuple(map(from_mm, (0, 406.4, 812.8)))
+    assert said(rate(floating(150, wall_studs=three), shop=1))["studs share the load"] == (
+        "as if cleat and unit did not bend"
+    )
     other = said(rate(floating(150, wall_gravity=0.45, screw_head=Head.COUNTERSUNK), shop=1))
     assert other["specific gravity of the studs"] == "0.45"
     assert other["share of pull-through left under a countersunk head"] == "0.6"
@@ -288,3 +293,13 @@ def test_figures_are_said_in_inches_too():
 
 def test_every_check_has_a_name():
     assert set(CHECKS) == set(Check)
+
+
+def test_the_locks_of_a_unit_off_the_middle_are_pulled_unevenly():
+    weak = replace(LOCK, count=1)
+    middle = rate(floating(50, unit_lock=weak, unit_self_mass_kg=0), shop=1)
+    aside = rate(
+        floating(50, unit_lock=weak, unit_self_mass_kg=0, unit_middle=from_mm(304.8)), shop=1
+    )
+    # three quarters of it on the nearer stud, where one of two screws would take half
+    assert aside.limits[Check.LOCK] == pytest.approx(middle.limits[Check.LOCK] / 1.5)

@@ -101,14 +101,14 @@ def test_one_unit_without_a_number_leaves_all_without():
 
 
 def test_units_too_heavy_by_themselves_get_no_number():
-    heavy = {name: at(600, unit_self_mass_kg=22.0) for name in "AB"}
+    heavy = {name: at(600, unit_self_mass_kg=12.0) for name in "AB"}
     assert rate(heavy["A"], shop=1).is_rated
     found = rate_together(heavy, shop=1)
     assert "too heavy for it by themselves" in found["A"].refusals[0].message
 
 
 def test_too_little_left_for_one_gets_no_number():
-    crowd = {name: at(600, unit_self_mass_kg=20.5) for name in "AB"}
+    crowd = {name: at(600, unit_self_mass_kg=10.3) for name in "AB"}
     found = rate_together(crowd, shop=1)
     assert "leave too little for one" in found["B"].refusals[0].message
 
