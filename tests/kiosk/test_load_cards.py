@@ -27,7 +27,7 @@ from kiosk.handover.words import HEADINGS, LOADED
 from kiosk.language import use, use_catalogue
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.hangviews import Checked, HangingView
-from kiosk.rules.lengths import System, show
+from kiosk.rules.lengths import System, on_tape
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 from labels.codes import parse
@@ -537,6 +537,13 @@ def test_where_nothing_was_measured_the_handover_says_only_that():
     assert compose_loads(view)["S1"] == ("not checked", "wall not measured")
 
 
+def test_loads_on_cards_of_an_inch_job_are_in_pounds_too():
+    one = card("S1", system=System.INCH)
+    words = said(*pages([one]))
+    assert "It may carry 19 kg (41 lb); 17.5 kg (39 lb) are expected." in words  # 41.9; 38.6 lb
+    assert "Its own weight: 9.0 kg (20 lb)" in words  # 19.8 lb
+
+
 def test_lengths_on_cards_are_in_the_jobs_units():
     one = card("S1", system=System.INCH)
-    assert show(one.hanging.fitting.drop, System.INCH) in said(*pages([one]))
+    assert on_tape(one.hanging.fitting.drop, System.INCH) in said(*pages([one]))

@@ -424,3 +424,11 @@ def test_the_pdf_has_the_size_of_the_paper(tmp_path, view):
         assert [round(side) for side in document[0].get_size()] == [612, 792]
     finally:
         document.close()
+
+
+def test_loads_of_an_inch_job_are_on_paper_in_pounds_too(view):
+    head = replace(HEAD, system=System.INCH)
+    words = said(*lay_out_wall_pages(view, view.walls[0], head, size=SIZES["letter"]))
+    for one in view.units:
+        if one.checked is Checked.RATED and one.wall == "W1":
+            assert f"{one.net_kg} kg ({int(one.net_kg / 0.45359237)} lb)" in words

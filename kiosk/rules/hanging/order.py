@@ -9,7 +9,7 @@ from typing import Final
 from kiosk.rules.hanging.fitting import Fitting, How
 from kiosk.rules.hanging.hangviews import HangStep
 from kiosk.rules.hanging.rows import lift
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System, Toward, on_tape
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.words import Phrase, _, join, say
 
@@ -115,7 +115,7 @@ def _why(
         return say(
             "before {other}: it is lifted {room} to hook on, and would hit it",
             other=join(lower[one.unit], ", "),
-            room=show(room, system),
+            room=on_tape(room, system, toward=Toward.MORE),
         )
     support = by_name.get(one.after)
     if support is not None and support.kind != "panel":
