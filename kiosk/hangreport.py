@@ -46,6 +46,12 @@ def hanging_text(
     return "\n".join(lines).strip() or "There is no unit that hangs."
 
 
+def bare_text(view: HangingView) -> list[str]:
+    """Return which units on measured walls nothing may be put on, whatever their dates say."""
+    bare = [one.unit for one in view.units if one.refusals]
+    return _wrapped(f"{NOT_RATED}, load nothing: ", ", ".join(bare)) if bare else []
+
+
 def _unchecked(unit: str, view: HangingView) -> str:
     """Return that nothing was checked of a unit, and the way out."""
     if not view.walls:
@@ -172,7 +178,7 @@ def _figures(rating: Rating, system: System) -> Iterator[str]:
     limits = ", ".join(
         f"{CHECKS[check]} {say_most(most, system)}" for check, most in rating.limits.items()
     )
-    yield from _wrapped("  ", f"Each check alone: {limits}")
+    yield from _wrapped("  ", f"Each check alone, none of it a load to put on: {limits}")
 
 
 def _screws(screws: Sequence[ScrewAt], system: System) -> Iterator[str]:

@@ -17,11 +17,11 @@ def pounds_down(kg: float) -> int:
 
 
 def say_most(kg: float, system: System) -> Phrase:
-    """Say what may be put on, kg: whole kilograms and whole pounds, both rounded down."""
+    """Say what may be put on, kg: whole kilograms, and whole pounds in these, rounded down."""
     whole = floor(round(kg, 6))
     if system is System.MM:
         return say("{kg} kg", kg=whole)
-    return say("{kg} kg ({pounds} lb)", kg=whole, pounds=pounds_down(kg))
+    return say("{kg} kg ({pounds} lb)", kg=whole, pounds=pounds_down(whole))
 
 
 def say_weight(kg: float, system: System) -> Phrase:

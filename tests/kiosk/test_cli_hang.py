@@ -480,3 +480,15 @@ def test_a_unit_on_no_measured_wall_is_told_which_there_are_and_how_to_say_it(tm
 
     assert (unit["wall"], unit["checked"]) == ("W1", "screwed")
     assert bare.unit("S1")["wall"] == "W1"  # it hangs on that panel
+
+
+def test_the_handover_names_what_nothing_may_be_put_on(desk):
+    desk.measure()
+    desk.fit("S1", *SHELF)
+
+    text = desk("handover", "DEN", "--out", str(desk.folder / "handover.pdf"))
+
+    (line,) = [one for one in text.splitlines() if "NOT RATED" in one]
+    assert line.startswith("NOT RATED, load nothing: ")
+    assert "S2" in line
+    assert "S1" not in line

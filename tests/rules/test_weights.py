@@ -25,6 +25,7 @@ def test_no_load_is_more_in_pounds_than_in_kilograms(kg):
 
 def test_a_load_is_said_in_whole_kilograms_and_pounds_rounded_down():
     assert say_most(17.99, System.MM) == "17 kg"
+    assert say_most(5.6, System.INCH) == "5 kg (11 lb)"  # 5.6 kg would be 12 lb
     assert say_most(17.0, System.INCH) == "17 kg (37 lb)"  # 37.48 lb
 
 
