@@ -109,6 +109,12 @@ def lay_out_wall(
 ) -> WallPicture:
     """Return the picture of a wall: as large as it can be beside a legend that says the rest."""
     mine = units_on(view, units)
+    if look.is_bare:
+        whole = Box(_EDGE, _EDGE, width - _EDGE, height - _EDGE)
+        sketch = sketch_wall(view, mine, look, whole)
+        figure = Figure(width, height, tuple(sketch.shapes))
+        left = len(sketch.ground.entries)
+        return WallPicture(figure, tuple(sketch.places), sketch.place, left)
     signs = [(sign, shown(words)) for sign, words in _signs(view.wall, mine, look)]
     tall = signs_height(signs, width - 2 * _EDGE, look.most - 2) + 6
     room = Box(_EDGE, _EDGE, width - _EDGE, height - _EDGE - tall)

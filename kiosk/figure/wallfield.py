@@ -25,7 +25,8 @@ class WallLook:
 
     progress is `HUNG` or `READY` by unit, nothing for one that is neither yet. numbers are those of
     the screws by their place, empty where none are written. tapped is the unit that was tapped.
-    most and least are the sizes of letters.
+    most and least are the sizes of letters. is_bare leaves out the legend and the signs below it,
+    where rows beside the picture say the same.
     """
 
     progress: Mapping[str, str] = field(default_factory=dict)
@@ -34,6 +35,7 @@ class WallLook:
     system: System = System.MM
     most: int = 18
     least: int = 12
+    is_bare: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from kiosk.rules.fold import Done, PieceState, UnitState
-from kiosk.rules.reasons import say_reason
+from kiosk.rules.hangword import HangWord
+from kiosk.rules.reasons import HANG_REASONS, say_reason
 from kiosk.rules.route import State, Step, scuff_before
 from kiosk.rules.standing import Standing
 from kiosk.rules.steps import missing_parts
@@ -32,7 +33,8 @@ class Outcome(StrEnum):
 class Offer:
     """One thing a person may choose after an answer.
 
-    kind is 'go_ahead' (value: a step; needs a reason), 'also' (value: the next step, done too),
+    kind is 'go_ahead' (value: a step; needs a reason, one of reasons where there are any, else of
+    the kiosk's), 'also' (value: the next step, done too),
     'code' (value: a likely code), 'lift' (value: the unit on hold) or 'again' (value: the entry of
     a step that must be done again).
     """
@@ -40,6 +42,7 @@ class Offer:
     kind: str
     value: str
     words: str
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,13 +232,21 @@ def _record_or_wait(q: Question, step: Step) -> Verdict:
             message=blocked,
             detail=detail,
             ready_at=ready_at,
-            offers=(_go_ahead(step),),
+            offers=(_go_ahead(q, step),),
         )
     return Verdict(Outcome.RECORDED, step, part)
 
 
-def _go_ahead(step: Step) -> Offer:
-    return Offer("go_ahead", step.name, say("{step} all the same", step=step.title))
+def _go_ahead(q: Question, step: Step) -> Offer:
+    # what is dry or not stressed is no reason to hang what may come down
+    reasons = HANG_REASONS if _unrated(q, step) is not None else ()
+    return Offer("go_ahead", step.name, say("{step} all the same", step=step.title), reasons)
+
+
+def _unrated(q: Question, step: Step) -> HangWord | None:
+    """Return the word of the check of hanging where it stands against this step, or None."""
+    hang = q.standing.hang
+    return hang if step.supports and hang is not None and hang.is_refused else None
 
 
 def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
@@ -252,11 +263,13 @@ def _blocked(q: Question, step: Step) -> tuple[str, str, datetime | None]:
     if any(not after.each and after.name in q.state.done for after in later):
         words = say("Past that: {step}", step=step.title)
         return words, _("A later step is recorded already."), None
+    hang = _unrated(q, step)
     if due is None or due.name != step.name:
         first = due.title if due else _("nothing more")
-        return say("Before that: {step}", step=first), q.standing.why, q.standing.hands_at
-    hang = q.standing.hang
-    if step.supports and hang is not None and hang.is_refused:
+        risk = hang.message if hang is not None else ""
+        detail = join([q.standing.why, risk], "; ")
+        return say("Before that: {step}", step=first), detail, q.standing.hands_at
+    if hang is not None:
         # first, so that a reason is never given for less than what it lets pass
         resting = say("{why}.", why=capital(q.standing.why)) if q.standing.resting else ""
         return hang.message, join([hang.detail, resting]), None
@@ -333,7 +346,7 @@ def _glue_anyway(q: Question) -> tuple[Offer, ...]:
     for step in q.steps[q.steps.index(due) + 1 :]:
         if not step.each:
             if step.station == q.station and step.name not in q.state.done:
-                return (_go_ahead(step),)
+                return (_go_ahead(q, step),)
             return ()
     return ()
 

@@ -18,6 +18,7 @@ from kiosk.screens.exchangegallery import show_exchange
 from kiosk.screens.face import Post, ShopFace
 from kiosk.screens.failsafe import SAFE
 from kiosk.screens.gear import Gear
+from kiosk.screens.hanggallery import show_hanging
 from kiosk.screens.jobgallery import show_jobs
 from kiosk.screens.kiosk_app import KioskApp
 from kiosk.screens.labelgallery import show_labels
@@ -78,6 +79,7 @@ def show_each(stage: Stage) -> Iterator[str]:
     yield from show_setup(stage)
     yield from show_exchange(stage)
     yield from show_pins(stage)
+    yield from show_hanging(stage)
     yield from show_asked(stage)
     desk.fail(SAFE, _CAUSE)
     stage.settle()

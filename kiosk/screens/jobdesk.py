@@ -38,6 +38,8 @@ class JobWays:
     take_in: Callable[[], object]
     revise: Callable[[str], object]
     sheets: Callable[[str, Callable[[], object]], object]
+    walls: Callable[[str, Callable[[], object]], object]
+    hang: Callable[[str, Callable[[], object]], object]
 
 
 class JobDesk:
@@ -108,6 +110,8 @@ class JobDesk:
             ),
             Choice(_("Labels"), lambda: self._ways.labels(job.code)),
             Choice(_("Sheets"), lambda: self._ways.sheets(job.code, again)),
+            Choice(_("Walls"), lambda: self._ways.walls(job.code, again)),
+            Choice(_("Hang"), lambda: self._ways.hang(job.code, again)),
             Choice(_("Hang day"), partial(self.ask_day, one, today)),
             Choice(_("Name"), partial(self.ask_name, one, today)),
             Choice(_("Site"), partial(self.ask_site, one, today)),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kiosk.rules.lengths import System
 from kiosk.rules.words import _, number
-from kiosk.screens.figurepad import FigurePad
+from kiosk.screens.figurepad import MINUS, FigurePad
 
 SPACE = _("Space")
 LONGEST = 12  # 1215.75, 2' 11 15/16
@@ -41,12 +41,26 @@ class LengthPad(FigurePad):
 class InchPad(LengthPad):
     """A pad for inches: digits, a point, and a stroke for fractions."""
 
-    rows = _INCH
+    rows: tuple[tuple[str, ...], ...] = _INCH
     _signs = "., /"
 
 
-def pad_for(system: System) -> type[LengthPad]:
-    """Return the pad of a shop that writes lengths so."""
+class SignedPad(LengthPad):
+    """A pad for a length that may lie below a line."""
+
+    rows = FigurePad.rows
+
+
+class SignedInchPad(InchPad):
+    """The same in inches."""
+
+    rows = (*_INCH[:3], (*_INCH[3], MINUS))
+
+
+def pad_for(system: System, *, is_signed: bool = False) -> type[LengthPad]:
+    """Return the pad of a shop that writes lengths so; is_signed: it may lie below a line."""
+    if is_signed:
+        return SignedInchPad if system is System.INCH else SignedPad
     return InchPad if system is System.INCH else LengthPad
 
 

@@ -63,7 +63,10 @@ def _reasons(
 ) -> tuple[str, tuple[Choice, ...]]:
     offer = next(offer for offer in answer.offers if offer.kind == "go_ahead")
     picks = [
-        Choice(capital(reason), partial(acts.go_ahead, offer.value, reason)) for reason in reasons
+        Choice(capital(reason), partial(acts.go_ahead, offer.value, reason))
+        for reason in offer.reasons or reasons
     ]
     words = say("{step}, because:", step=capital(offer.words))
-    return words, (*picks, Choice(_("Wait"), acts.dismiss, card=BACK))
+    # waiting mends no fitting
+    wait = _("Leave it") if offer.reasons else _("Wait")
+    return words, (*picks, Choice(wait, acts.dismiss, card=BACK))

@@ -25,6 +25,7 @@ from kiosk.screens.face import Choice, DeskFace, ShopFace, Signs
 from kiosk.screens.finddesk import FindDesk
 from kiosk.screens.firstrunsample import leave_sample
 from kiosk.screens.flow import AskScreen
+from kiosk.screens.hangdesks import HangDesks
 from kiosk.screens.jobdesk import JobDesk, JobWays
 from kiosk.screens.labeldesk import LabelDesk
 from kiosk.screens.prints import Prints
@@ -74,6 +75,7 @@ class ShopDesk:
             shop, face, desk, press=self.labels.press, prints=prints, ways=ways_of_sheets
         )
         self.labels.sheets = self.sheets.open_job
+        self.hanging = HangDesks(shop, desk)
         after = TakeWays(lambda job: self.jobs.open_job(job), self.labels.open_of)
         self.takes = TakeDesk(shop, desk, after, back=self.open)
         self.upkeep = Upkeep(shop, desk, back=self.open, part_list=self.takes.open)
@@ -83,6 +85,8 @@ class ShopDesk:
             self.takes.open,
             self.takes.revise,
             self.sheets.open_job,
+            self.hanging.walls.open,
+            self.hanging.wall.open_job,
         )
         self.jobs = JobDesk(shop, desk, ways, back=self.open)
         self.ruler = RulerDesk(shop, desk, back=self.open)
@@ -115,6 +119,8 @@ class ShopDesk:
         # at the saw it is what one comes for
         at = 0 if self._desk.post.station == "cut" else 2
         choices.insert(at, Choice(_("Sheets"), partial(self.sheets.open, self.open)))
+        at = 0 if self._desk.post.station == "install" else 3
+        choices.insert(at, Choice(_("Hang"), partial(self.hanging.wall.open, self.open)))
         if answer is not None and answer.unit:
             clock = say("Clock of {unit}", unit=answer.unit)
             choices.append(Choice(clock, partial(self.open_clock, answer)))
@@ -140,10 +146,11 @@ class ShopDesk:
         self._desk.put(screen)
 
     def refresh(self) -> None:
-        """Show the air, the day or a sheet anew where it is on the screen."""
+        """Show the air, the day, a sheet or a wall anew where it is on the screen."""
         self.air.refresh()
         self.day.refresh()
         self.sheets.refresh()
+        self.hanging.wall.refresh()
 
     # -- a unit's clocks -------------------------------------------------------------------------
 

@@ -9,7 +9,7 @@ import pytest
 
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import BAND, INK, ORANGE, Area, Box, Line, Words
-from kiosk.figure.wall import draw_wall, unit_at
+from kiosk.figure.wall import draw_wall, lay_out_wall, unit_at
 from kiosk.figure.wallfield import HUNG, READY, WallLook, field_in
 from kiosk.figure.wallfloor import seams
 from kiosk.figure.wallpages import WallHead, draw_wall_pages, lay_out_wall_pages
@@ -432,3 +432,16 @@ def test_loads_of_an_inch_job_are_on_paper_in_pounds_too(view):
     for one in view.units:
         if one.checked is Checked.RATED and one.wall == "W1":
             assert f"{one.net_kg} kg ({int(one.net_kg / 0.45359237)} lb)" in words
+
+
+def test_a_bare_wall_is_drawn_larger_with_its_units_and_without_legend_and_signs(view):
+    plain = draw_wall(view.walls[0], view.units, width=700, height=500)
+    look = WallLook(is_bare=True)
+    bare = lay_out_wall(view.walls[0], view.units, look, width=700, height=500)
+    assert bare.field.scale > plain.field.scale
+    assert {unit for unit, _box in bare.places} == {unit for unit, _box in plain.places}
+    assert "y counts up from" in said(plain.figure)
+    assert "y counts up from" not in said(bare.figure)
+    for unit, box in bare.places:
+        middle = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+        assert bare.unit_at(*middle) is not None, unit

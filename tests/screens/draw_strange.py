@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from driver import Driver, find_misfits, open_window
 
 SIZE, DIAGONAL_IN, DISTANCE_M = (1280, 800), 10.1, 0.6
-SAMPLES = ("samples", "jobsamples", "dayplansamples", "pingallery")
+SAMPLES = ("samples", "jobsamples", "dayplansamples", "pingallery", "hangsamples")
 GALLERIES = (
     "gallery",
     "benchgallery",
@@ -29,6 +29,7 @@ GALLERIES = (
     "dayplangallery",
     "copygallery",
     "exchangegallery",
+    "hanggallery",
 )
 # names that are no language's, units of measure, and what stands on keys that turn a pad's sheet
 NAMES = {"Cleatclock", "Python", "Kivy", "SQLite", "Apache", "mm", "in", "kPa", "abc", "ABC"}
@@ -92,6 +93,7 @@ def _own(file: Path, catalogue) -> set[str]:
     from kiosk.actions import Shop
     from kiosk.clock import FixedClock
     from kiosk.language import LANGUAGES
+    from kiosk.rules.hanging.species import GRAVITIES
     from kiosk.screens import jobsamples
     from kiosk.store import Store
     from tests.ownwords import own_words_in, own_words_of, own_words_set, words_of
@@ -104,7 +106,7 @@ def _own(file: Path, catalogue) -> set[str]:
     modules = (*SAMPLES, *GALLERIES, "settingsgallery", "printergallery", "asksamples")
     own |= own_words_in([*lists, *(_constants(name) for name in modules)], catalogue)
     machine = (str(file), platform.platform(terse=True), platform.python_version())
-    return own | words_of((*machine, *LANGUAGES.values())) | NAMES
+    return own | words_of((*machine, *LANGUAGES.values(), *GRAVITIES)) | NAMES
 
 
 def _constants(name: str) -> list[object]:

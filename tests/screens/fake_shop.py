@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from fake_asks import FakeAsks
 from fake_bench import FakeBench
 from fake_day import FakeDay
+from fake_hang import FakeHang
 from fake_labels import FakeLabels
 from fake_matters import FakeMatters
 from fake_pins import FakePins
@@ -82,7 +83,7 @@ def dues(station: str) -> tuple[Due, ...]:
 
 
 class FakeShop(
-    FakeDay, FakeSheets, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters, FakeAsks
+    FakeHang, FakeDay, FakeSheets, FakeBench, FakePins, FakeLabels, FakeSetup, FakeMatters, FakeAsks
 ):
     """Codes in `plan` get their answer; any other is recorded. `broken` makes calls raise."""
 

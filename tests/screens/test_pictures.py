@@ -37,7 +37,7 @@ def drawn(request):
         [sys.executable, str(HERE / "draw_and_check.py"), str(OUTPUT), size],
         capture_output=True,
         text=True,
-        timeout=180,
+        timeout=300,
         check=False,
     )
     assert ran.returncode == 0, ran.stderr[-2000:]
@@ -121,6 +121,18 @@ def test_every_state_has_a_picture(drawn):
     wanted |= {f"stock-{one}" for one in ("none", "size", "count", "offcut", "gone", "refused")}
     wanted |= {f"stock-{one}" for one in ("add", "length", "length-inch", "how-many")}
     wanted |= {"sheets-wordy", "sheets-wordy-search", "sheets-wordy-trade", "stock-wordy"}
+    wanted |= {"hang", "hang-inch", "hang-next", "hang-know", "hang-print", "hang-not-printed"}
+    wanted |= {f"hang-{one}" for one in ("rated", "overloaded", "refused", "allowed", "carried")}
+    wanted |= {f"hang-{one}" for one in ("unmeasured", "unmeasured-stop", "screwed", "allow")}
+    wanted |= {f"hang-{one}" for one in ("reasons", "better", "assumptions", "cautions")}
+    wanted |= {"hang-scanned", "hang-scanned-bare", "walls", "walls-none", "wall", "wall-empty"}
+    wanted |= {f"wall-{one}" for one in ("read", "inch", "wrong", "problems", "leave", "size")}
+    wanted |= {f"wall-{one}" for one in ("studs", "floor", "layers", "services", "studs-none")}
+    wanted |= {f"wall-{one}" for one in ("stud", "level", "level-inch", "wood", "layer", "facts")}
+    wanted |= {"wall-backing", "wall-file-wrong", "wall-places", "wall-written", "wall-not-written"}
+    wanted |= {"fit", "fit-changed", "fit-leave", "fit-wrong"}
+    wanted |= {f"fit-{one}" for one in ("place", "cleat", "screws", "load", "use", "drop")}
+    wanted |= {f"fit-{one}" for one in ("screw", "goods", "lock", "rows", "expected")}
     wanted |= {"times", "times-none", "times-pad", "times-wrong"}
     wanted |= {"questions", "questions-none", "question", "question-answered"}
     wanted |= {"board-places-questions", "board-bands-questions"}

@@ -22,7 +22,7 @@ from kiosk.rules.hangword import HangWord
 from kiosk.rules.lengths import mm, on_tape, show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
-from kiosk.rules.words import Phrase, _, join, say, shaped
+from kiosk.rules.words import Phrase, _, join, say, say_n, shaped
 
 WEAK_KG: Final = 10  # a unit that may carry less is told what would help (choice)
 
@@ -111,10 +111,18 @@ def hang_word(one: UnitHanging) -> HangWord:
         words=one.words,
         is_refused=is_refused,
         message=_("Not rated: it may come down") if is_refused else "",
-        detail=join([*(each.message for each in one.refusals), help_words]) if is_refused else "",
+        detail=join([*_first_reasons(one), help_words]) if is_refused else "",
         whys=tuple(str(each.why) for each in one.refusals),
         check=tuple(each.message for each in one.refusals),
     )
+
+
+def _first_reasons(one: UnitHanging) -> Iterator[str]:
+    """Yield the first reason and how many there are besides: a bench is read from two metres."""
+    yield from (each.message for each in one.refusals[:1])
+    rest = len(one.refusals) - 1
+    if rest > 0:
+        yield say_n("And {n} more reason: see Shop, Hang.", "And {n} more: see Shop, Hang.", rest)
 
 
 def _plain(

@@ -75,7 +75,7 @@ def wrong_stud(one: Stud, wall: MeasuredWall, system: System) -> Iterator[Proble
 def wrong_studs(wall: MeasuredWall, system: System) -> Iterator[Problem]:
     """Yield studs that are entered twice."""
     for one, other in pairwise(sorted(stud.x for stud in wall.studs)):
-        if mm(other) - mm(one) < NEAREST_STUDS:
+        if mm(Length(other - one)) < NEAREST_STUDS:
             at = show(one, system)
             message = say("Two studs near {at} are one measured twice.", at=at)
             yield Problem(message, _("Enter each stud once, by its middle."), column="x", value=at)

@@ -9,7 +9,7 @@ from kiosk.rules.hanging.carrying import wall_of
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.fitting import Expected, Fitting, How
 from kiosk.rules.hanging.hangviews import Checked
-from kiosk.rules.hanging.kinds import Backing, Board
+from kiosk.rules.hanging.kinds import Backing, Board, StopOn
 from kiosk.rules.hanging.means import Means, read_stock
 from kiosk.rules.hanging.reaching import screws_of
 from kiosk.rules.hanging.unitcheck import hang_word
@@ -423,3 +423,16 @@ def test_no_screws_are_placed_where_they_are_not_known():
     assert (
         screws_of(braced(), WALL, screw=odd, studs=WALL.studs, penetration=40, gravity=0.42) == ()
     )
+
+
+def test_of_many_reasons_a_scan_says_the_first_and_how_many_there_are():
+    one = one_shelf(drop=None, stop_on=StopOn.UNKNOWN, cleat_length=from_mm(300))
+    assert len(one.refusals) > 2
+    word = hang_word(one)
+    assert word.detail.startswith(one.refusals[0].message)
+    assert f"And {len(one.refusals) - 1} more: see Shop, Hang." in word.detail
+    assert one.refusals[1].message not in word.detail
+    assert len(word.check) == len(one.refusals), "the log keeps them all"
+    two = one_shelf(drop=None, stop_on=StopOn.UNKNOWN)
+    assert len(two.refusals) == 2
+    assert "And 1 more reason: see Shop, Hang." in hang_word(two).detail
