@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from math import ceil, floor
+from math import ceil
 from typing import Final
 
 from kiosk.rules.hangday import say_day
@@ -15,8 +15,8 @@ from kiosk.rules.hanging.hangviews import Checked, ScrewAt, UnitHanging
 from kiosk.rules.hanging.loads import BY_KEY
 from kiosk.rules.hanging.rating import Rating
 from kiosk.rules.lengths import System, Toward, on_tape
-from kiosk.rules.weights import pounds_down, say_most, say_weight
-from kiosk.rules.words import Phrase, _, join, number, say
+from kiosk.rules.weights import pounds_down, say_gross, say_most, say_weight
+from kiosk.rules.words import Phrase, _, join, say
 
 NOT_RATED: Final = _("NOT RATED")
 NOT_CHECKED: Final = _("NOT CHECKED")
@@ -107,11 +107,7 @@ def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
 
 def _rated_facts(rating: Rating, system: System) -> Iterator[tuple[str, str]]:
     if rating.gross_kg is not None:
-        gross = floor(round(rating.gross_kg * 10, 6)) / 10
-        words = number(f"{gross:g} kg")
-        if system is System.INCH:
-            words = say("{kg} ({pounds} lb)", kg=words, pounds=pounds_down(rating.gross_kg))
-        yield _("with its own weight"), words
+        yield _("with its own weight"), say_gross(rating.gross_kg, system)
     if rating.governing is not None:
         yield _("decided by"), CHECKS[rating.governing]
     for at, shelf in enumerate(rating.shelves, 1):

@@ -30,3 +30,11 @@ def say_weight(kg: float, system: System) -> Phrase:
     if system is System.MM:
         return say("{kg} kg", kg=tenths)
     return say("{kg} kg ({pounds} lb)", kg=tenths, pounds=ceil(round(kg / POUND_KG, 6)))
+
+
+def say_gross(kg: float, system: System) -> Phrase:
+    """Say what a cleat holds, own weight included, kg: rounded down to 0.1 kg and whole pounds."""
+    tenths = floor(round(kg * 10, 6)) / 10
+    if system is System.MM:
+        return say("{kg} kg", kg=number(f"{tenths:.1f}"))
+    return say("{kg} kg ({pounds} lb)", kg=number(f"{tenths:.1f}"), pounds=pounds_down(tenths))

@@ -13,7 +13,7 @@ from kiosk.rules.cards import NUMBERS
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
 from kiosk.rules.hanging.pounds import say_better, say_expected
 from kiosk.rules.lengths import System
-from kiosk.rules.weights import say_weight
+from kiosk.rules.weights import say_gross, say_weight
 from kiosk.rules.words import _, capital, join, say, say_n
 from kiosk.screens.answer import keep_units
 from kiosk.screens.choices import add_number, goes_back
@@ -149,7 +149,7 @@ def _say_weight(one: UnitHanging, system: System) -> str:
     return say(
         "With its own {own} it is {gross} on the cleat, pulled at with {pull:.0f} N",
         own=own,
-        gross=say_weight(one.rating.gross_kg or 0.0, system),
+        gross=say_gross(one.rating.gross_kg or 0.0, system),
         pull=one.rating.pull_n,
     )
 

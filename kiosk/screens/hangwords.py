@@ -153,6 +153,15 @@ def say_length(length: Length | None, system: System) -> str:
     return say("\u2212{length}", length=shown) if length < 0 else shown
 
 
+def say_size(length: Length, width: Length, system: System) -> Phrase:
+    """Return length × width, in inches on a tape."""
+    marked = system is System.INCH
+    first, then = (on_tape(side, system, unit_mark=marked) for side in (length, width))
+    if marked:
+        return say("{length} × {width}", length=first, width=then)
+    return say("{length} × {width} mm", length=first, width=then)
+
+
 def say_lengths(lengths: tuple[Length, ...], system: System) -> str:
     """Return several lengths, or that nobody said any."""
     return join((say_length(one, system) for one in lengths), ", ") if lengths else NOT_SAID

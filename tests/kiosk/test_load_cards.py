@@ -141,7 +141,7 @@ def test_facts_name_gross_the_deciding_check_hook_lock_stop_and_screws():
     one = card("S1")
     text = said(*pages([one]))
     gross = floor(one.hanging.rating.gross_kg * 10) / 10
-    assert f"With its own weight: {gross:g} kg" in text
+    assert f"With its own weight: {gross:.1f} kg" in text
     for words in ("Decided by: the screws", "Hook: stays on its cleat without a lock",
                   "Stop below the bevel: 240 mm", "Lock: no lock",
                   "Screws: 4 × No. 10 × 88.9 mm"):  # fmt: skip

@@ -7,7 +7,7 @@ Pounds are checked against the international yard and pound agreement of 1959 (1
 import pytest
 
 from kiosk.rules.lengths import System
-from kiosk.rules.weights import POUND_KG, pounds_down, say_most, say_weight
+from kiosk.rules.weights import POUND_KG, pounds_down, say_gross, say_most, say_weight
 
 
 @pytest.mark.parametrize(
@@ -33,3 +33,8 @@ def test_a_weight_is_said_rounded_up():
     assert say_weight(10.75, System.MM) == "10.8 kg"
     assert say_weight(10.8, System.INCH) == "10.8 kg (24 lb)"  # 23.81 lb
     assert say_weight(18.0, System.MM) == "18.0 kg"
+
+
+def test_what_a_cleat_holds_is_said_rounded_down():
+    assert say_gross(30.19, System.MM) == "30.1 kg"
+    assert say_gross(27.89, System.INCH) == "27.8 kg (61 lb)"  # 61.3 lb

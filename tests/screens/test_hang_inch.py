@@ -9,7 +9,7 @@ from kiosk.rules.hanging.hangviews import Checked
 from kiosk.rules.lengths import System, from_mm
 from kiosk.screens.hangsamples import sample_seen
 from kiosk.screens.hangunit import lines_of
-from kiosk.screens.hangwords import say_length, say_short, say_verdict
+from kiosk.screens.hangwords import say_length, say_short, say_size, say_verdict
 
 POUND = 0.45359237
 
@@ -43,3 +43,5 @@ def test_lengths_are_on_a_tape():
     assert say_length(from_mm(10), System.INCH) == '3/8"'
     assert say_length(from_mm(-10), System.INCH) == '−3/8"'
     assert say_length(from_mm(10), System.MM) == "10 mm"
+    assert say_size(from_mm(2400), from_mm(2500), System.INCH) == '94 1/2" × 98 7/16"'
+    assert say_size(from_mm(2400), from_mm(2500), System.MM) == "2400 × 2500 mm"
