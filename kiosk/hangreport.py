@@ -13,7 +13,8 @@ from kiosk.rules.hanging.hangviews import Checked, HangingView, ScrewAt, UnitHan
 from kiosk.rules.hanging.pounds import say_better, say_expected
 from kiosk.rules.hanging.rating import Rating
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import System, Toward, drill, on_tape
+from kiosk.rules.lengths import System
+from kiosk.rules.tape import Toward, drill, on_tape
 from kiosk.rules.weights import say_most, say_weight
 
 NOT_RATED = "NOT RATED"

@@ -14,7 +14,8 @@ from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, ScrewAt, UnitHanging
 from kiosk.rules.hanging.loads import BY_KEY
 from kiosk.rules.hanging.rating import Rating
-from kiosk.rules.lengths import System, Toward, on_tape
+from kiosk.rules.lengths import System
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.weights import pounds_down, say_gross, say_most, say_weight
 from kiosk.rules.words import Phrase, _, join, say
 

@@ -15,7 +15,8 @@ from kiosk.language import shown
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
 from kiosk.rules.hanging.panels import bears
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import PER_INCH, PER_MM, Length, System, on_tape
+from kiosk.rules.lengths import PER_INCH, PER_MM, Length, System
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import _, join, say
 from labels.artwork.letters import plain
 

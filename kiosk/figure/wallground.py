@@ -16,7 +16,8 @@ from kiosk.language import shown
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
 from kiosk.rules.hanging.reaching import KEEP_OUT
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, on_tape
+from kiosk.rules.lengths import Length, System
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, join, known, say
 from labels.artwork.letters import LINE, plain
 

@@ -9,7 +9,8 @@ from kiosk.figure.paperflow import Heading, Item, Para, Titles, table
 from kiosk.figure.wallfloor import seams
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
-from kiosk.rules.lengths import Length, System, on_tape
+from kiosk.rules.lengths import Length, System
+from kiosk.rules.tape import on_tape
 from kiosk.rules.weights import say_weight
 from kiosk.rules.words import _, join, known, number, say
 

@@ -13,8 +13,9 @@ from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import HangingView, UnitHanging, WallView
 from kiosk.rules.hanging.pounds import say_better
-from kiosk.rules.lengths import Length, System, Toward, drill, on_tape
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.reasons import say_reason
+from kiosk.rules.tape import Toward, drill, on_tape
 from kiosk.rules.words import _, join, say
 
 _ORDER: Final = Titles((_("no."), _("unit"), _("may carry"), _("why here")), (0.07, 0.3, 0.2, 0.43))

@@ -25,8 +25,9 @@ from kiosk.rules.hanging.kinds import (
 )
 from kiosk.rules.hanging.model import Screw
 from kiosk.rules.hanging.rating import Rating
-from kiosk.rules.lengths import Length, System, on_tape
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.reasons import say_reason
+from kiosk.rules.tape import on_tape
 from kiosk.rules.weights import say_most
 from kiosk.rules.words import Phrase, _, capital, join, number, say
 

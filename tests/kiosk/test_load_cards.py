@@ -27,7 +27,8 @@ from kiosk.handover.words import HEADINGS, LOADED
 from kiosk.language import use, use_catalogue
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.hangviews import Checked, HangingView
-from kiosk.rules.lengths import System, on_tape
+from kiosk.rules.lengths import System
+from kiosk.rules.tape import on_tape
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 from labels.codes import parse

@@ -23,7 +23,8 @@ from kiosk.rules.hanging.screws import SIZES, reduction
 from kiosk.rules.hanging.shelves import ACROSS, CAP_KG, CREEP, ELASTICITY, LIMIT, RUPTURE, SAFETY
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.studs import window
-from kiosk.rules.lengths import System, Toward, from_mm, on_tape
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, number, say
 
 STUD: Final = 38.1  # mm, 1 1/2 in: how wide a stud is taken to be

@@ -7,7 +7,8 @@ from typing import Final
 
 from kiosk.rules.hanging.kinds import Board
 from kiosk.rules.hanging.model import Hanging
-from kiosk.rules.lengths import System, Toward, from_mm, on_tape
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, say
 
 CABLES: Final = 31.75  # mm, 1 1/4 in: how far a bored hole for a cable lies from a stud's edge, NEC

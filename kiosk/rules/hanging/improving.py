@@ -15,7 +15,8 @@ from kiosk.rules.hanging.kinds import Backing, Head
 from kiosk.rules.hanging.model import Hanging, Lock
 from kiosk.rules.hanging.rating import SHOP_FACTOR, rate
 from kiosk.rules.hanging.refusingstop import reach
-from kiosk.rules.lengths import Length, System, Toward, from_mm, mm, on_tape
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, capital, join, say
 
 WASHER: Final = 16.0  # mm across, a common small washer (choice)

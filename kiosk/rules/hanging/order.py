@@ -9,8 +9,9 @@ from typing import Final
 from kiosk.rules.hanging.fitting import Fitting, How
 from kiosk.rules.hanging.hangviews import HangStep
 from kiosk.rules.hanging.rows import lift
-from kiosk.rules.lengths import Length, System, Toward, on_tape
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.naming import Natural, natural
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, join, say
 
 _RANKS: Final = {"panel": 1, "divider": 2, "rail": 3, "shelf": 4, "box": 4, "door": 5}

@@ -13,7 +13,8 @@ from kiosk.rules.hanging.panels import PANEL_EDGE
 from kiosk.rules.hanging.screws import SIZES, holes
 from kiosk.rules.hanging.studs import Zone, clashes, reached, screw_points, window
 from kiosk.rules.hanging.wall import MeasuredWall, Service, Stud
-from kiosk.rules.lengths import Length, System, from_mm, mm, on_tape
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, known, say
 
 END: Final = from_mm(15)  # of a cleat, at least, to its first screw (choice)

@@ -8,7 +8,8 @@ from math import ceil, floor
 from typing import Final
 
 from kiosk.rules.hanging.kinds import Backing, Board, Goods, Premises, Spot, Steel, StopOn
-from kiosk.rules.lengths import System, Toward, from_mm, on_tape
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _
 
 

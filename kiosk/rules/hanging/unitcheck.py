@@ -19,9 +19,10 @@ from kiosk.rules.hanging.onwall import OnWall
 from kiosk.rules.hanging.refusals import Refusal, Why
 from kiosk.rules.hanging.together import Rated
 from kiosk.rules.hangword import HangWord
-from kiosk.rules.lengths import mm, on_tape, show
+from kiosk.rules.lengths import mm, show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, join, say, say_n, shaped
 
 WEAK_KG: Final = 10  # a unit that may carry less is told what would help (choice)

@@ -17,7 +17,8 @@ from kiosk.rules.hanging.rows import clear_above, cleat_rows
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, Toward, from_mm, mm, on_tape
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, join, say
 
 
