@@ -492,3 +492,20 @@ def test_the_handover_names_what_nothing_may_be_put_on(desk):
     assert line.startswith("NOT RATED, load nothing: ")
     assert "S2" in line
     assert "S1" not in line
+
+
+def test_a_unit_let_go_up_already_is_not_said_to_have_nothing_against_it(desk):
+    desk.measure()
+    desk.fit("S1", *SHELF, "drop=25")
+    desk.hang("--allow", "S1", "--reason", "held another way")
+
+    text = desk.hang("--allow", "S1", "--reason", "again", wants=1)
+
+    assert "Somebody let it go up already" in text
+    assert "Nothing stands against" not in text
+    assert "held another way" in text
+
+
+def test_a_unit_without_a_place_is_told_what_to_say_for_the_order(desk):
+    desk.measure()
+    assert "(x, y, width, height) was not said" in " ".join(desk.hang("--unit", "S1").split())

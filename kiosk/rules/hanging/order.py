@@ -124,5 +124,8 @@ def _why(
     if one.kind in _FIRST:
         return _FIRST[one.kind]
     if _box(one.fitting) is None:
-        return _("its place or size was not said: whether it can be lifted on was not looked at")
+        return _(
+            "its place or size (x, y, width, height) was not said: whether it can be lifted on was"
+            " not looked at"
+        )
     return _("from the top down: nothing hangs below yet to drop on")
