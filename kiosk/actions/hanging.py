@@ -82,7 +82,9 @@ class HangingDesk(WallBook):
             detail = _("Its wall is not measured, or there is no such unit.")
             found = Answer(Outcome.UNKNOWN, _("Hanging is not checked"), detail)
         elif one.checked is not Checked.REFUSED:
-            message, entry = _("Nothing stands against hanging it"), one.allowed
+            entry, message = one.allowed, _("Nothing stands against hanging it")
+            if entry is not None:
+                message = _("Somebody let it go up already")
             found = Answer(Outcome.ALREADY, message, one.words, entry=entry.entry if entry else "")
         elif not reason:
             found = Answer(Outcome.TOO_EARLY, _("It needs a reason"), hang_word(one).detail)

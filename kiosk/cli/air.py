@@ -26,9 +26,11 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
+from kiosk.cli.hang import system_of
 from kiosk.dayreport import sent_json, sent_text
 from kiosk.figure import draw_curve, to_png, to_svg
 from kiosk.handover import write_handover
+from kiosk.hangreport import bare_text
 from kiosk.rules.air import Reading
 from kiosk.rules.airwords import read_air, read_humidity, read_temperature
 from kiosk.rules.curve import clock_curve
@@ -271,7 +273,7 @@ def handover(
         if known is None:
             have = ", ".join(desk.shop.jobs()) or "none yet"
             stop(f"There is no job {job}. Jobs are: {have}.", Exit.INPUT)
-        ends = desk.shop.ends(job, desk.now)
+        ends, hanging = desk.shop.ends(job, desk.now), desk.shop.hanging(job, desk.now)
         file = out or Path(f"{job.lower()}-handover.pdf")
         with writing(file):
             pages = write_handover(
@@ -283,12 +285,14 @@ def handover(
                 now=desk.now,
                 zone=desk.shop.zone,
                 paper=desk.settings.paper,
-                hanging=desk.shop.hanging(job, desk.now),
+                hanging=hanging,
+                system=system_of(desk, job),
             )
         sent = desk.shop.paper_printer().send(file) if print_ else PaperSent(file)
         answer = {"job": job, "units": airreport.ends_json(ends, desk.shop.zone)}
         where = sent_text(sent) if print_ else file
-        text = f"{airreport.ends_text(ends, desk.now, desk.shop.zone)}\n{where}"
+        dates = airreport.ends_text(ends, desk.now, desk.shop.zone)
+        text = "\n".join([dates, *bare_text(hanging), str(where)])
         told = sent_json(sent) if print_ else {"file": str(file)}
         say(text, answer | told | {"pages": pages}, as_json)
         if sent.failed:

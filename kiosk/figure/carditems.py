@@ -12,7 +12,9 @@ from kiosk.figure.paperflow import Heading, Item, Para, Row, Titles, table
 from kiosk.rules.hangday import say_day
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
+from kiosk.rules.hanging.pounds import say_expected
 from kiosk.rules.hanging.refusals import Refusal
+from kiosk.rules.lengths import System
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
 from kiosk.rules.words import Phrase, _, capital, join, say
@@ -59,7 +61,7 @@ def card_items(card: LoadCard, how: Setting) -> list[Item]:
     return [
         *(_override(one.allowed, one.refusals, card.zone, how.size) if one.allowed else ()),
         *_against(one, how.size),
-        *_expected(one, how.size),
+        *_expected(one, how.size, card.system),
         *_facts(card, one, how),
         *_cautions(one.cautions or ALWAYS, how),
         *_assumed(one, how),
@@ -91,9 +93,10 @@ def _against(one: UnitHanging, size: int) -> Iterator[Item]:
         yield Para(join((refusal.message, refusal.remedy)), size, "–")
 
 
-def _expected(one: UnitHanging, size: int) -> Iterator[Item]:
-    if one.load_words:
-        yield Para(one.load_words, size + 1, is_loud=one.fits is False)
+def _expected(one: UnitHanging, size: int, system: System) -> Iterator[Item]:
+    words = say_expected(one, system)
+    if words:
+        yield Para(words, size + 1, is_loud=one.fits is False)
 
 
 def _facts(card: LoadCard, one: UnitHanging, how: Setting) -> Iterator[Item]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from math import ceil, floor
+from math import ceil
 from typing import Final
 
 from kiosk.rules.hangday import say_day
@@ -14,10 +14,11 @@ from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, ScrewAt, UnitHanging
 from kiosk.rules.hanging.loads import BY_KEY
 from kiosk.rules.hanging.rating import Rating
-from kiosk.rules.lengths import System, show
-from kiosk.rules.words import Phrase, _, join, number, say
+from kiosk.rules.lengths import System
+from kiosk.rules.tape import Toward, on_tape
+from kiosk.rules.weights import pounds_down, say_gross, say_most, say_weight
+from kiosk.rules.words import Phrase, _, join, say
 
-POUND_KG: Final = 0.45359237  # exactly: international yard and pound agreement of 1959
 NOT_RATED: Final = _("NOT RATED")
 NOT_CHECKED: Final = _("NOT CHECKED")
 
@@ -66,7 +67,7 @@ def say_load(card: LoadCard) -> tuple[str, str]:
     if card.is_rated and one.net_kg is not None:
         evenly = _("evenly spread, besides its own weight")
         if card.system is System.INCH:
-            pounds = say("{pounds} lb", pounds=floor(one.net_kg / POUND_KG))
+            pounds = say("{pounds} lb", pounds=pounds_down(one.net_kg))
             evenly = join((pounds, evenly), ", ")
         return say("{kg} kg", kg=one.net_kg), evenly
     if one.checked is Checked.CARRIED:
@@ -82,12 +83,12 @@ def say_load(card: LoadCard) -> tuple[str, str]:
 def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
     """Yield what a card says of weights, hook, stop, use and screws; loads are rounded down."""
     if one.self_kg is not None:
-        yield _("its own weight"), number(f"{ceil(round(one.self_kg * 10, 6)) / 10:g} kg")
+        yield _("its own weight"), say_weight(one.self_kg, card.system)
     if card.is_rated and one.rating is not None:
-        yield from _rated_facts(one.rating)
+        yield from _rated_facts(one.rating, card.system)
     if one.how is How.CLEAT:
         drop = one.fitting.drop
-        below = show(drop, card.system) if drop is not None else _("not measured")
+        below = on_tape(drop, card.system) if drop is not None else _("not measured")
         yield _("stop below the bevel"), below
         if one.fitting.lock is None and card.is_rated:
             yield _("lock"), _("no lock")
@@ -105,14 +106,13 @@ def facts(card: LoadCard, one: UnitHanging) -> Iterator[tuple[str, str]]:
         yield _("on one cleat with"), join(one.shares_with, ", ")
 
 
-def _rated_facts(rating: Rating) -> Iterator[tuple[str, str]]:
+def _rated_facts(rating: Rating, system: System) -> Iterator[tuple[str, str]]:
     if rating.gross_kg is not None:
-        gross = floor(round(rating.gross_kg * 10, 6)) / 10
-        yield _("with its own weight"), number(f"{gross:g} kg")
+        yield _("with its own weight"), say_gross(rating.gross_kg, system)
     if rating.governing is not None:
         yield _("decided by"), CHECKS[rating.governing]
     for at, shelf in enumerate(rating.shelves, 1):
-        most = say("{kg} kg at most", kg=floor(round(shelf.net_kg, 6)))
+        most = say("{load} at most", load=say_most(shelf.net_kg, system))
         yield say("shelf {n} of {all}", n=at, all=len(rating.shelves)), most
     if rating.hooks:
         yield _("hook"), _("stays on its cleat without a lock")
@@ -129,8 +129,8 @@ def say_screws(screws: tuple[ScrewAt, ...], system: System) -> Phrase:
         "{n} × No. {gauge} × {length}, at least {deep} into {studs} studs",
         n=len(screws),
         gauge=first.gauge,
-        length=show(first.length, system),
-        deep=show(deep, system),
+        length=on_tape(first.length, system),
+        deep=on_tape(deep, system, toward=Toward.LESS),
         studs=len({one.stud for one in screws}),
     )
 

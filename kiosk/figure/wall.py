@@ -30,8 +30,9 @@ from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging, WallView
 from kiosk.rules.hanging.reaching import KEEP_OUT
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import PER_INCH, PER_MM, System, show
+from kiosk.rules.lengths import PER_INCH, PER_MM, System
 from kiosk.rules.naming import natural
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import _, say
 
 # What the legend may take of the picture, tried in turn: beside the wall, then below (choices).
@@ -172,7 +173,13 @@ def _signs(
     elif kinds:
         yield "stud", _("stud")
     if wall.services:
-        yield "service", say("service; no screw within {gap}", gap=show(KEEP_OUT, look.system))
+        yield (
+            "service",
+            say(
+                "service; no screw within {gap}",
+                gap=on_tape(KEEP_OUT, look.system, toward=Toward.MORE),
+            ),
+        )
     yield from _unit_signs(units)
     have = set(look.progress.values())
     if HUNG in have:

@@ -11,6 +11,7 @@ from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import System
+from kiosk.rules.weights import say_most
 from kiosk.rules.words import _, join, say
 
 HUNG: Final = "hung"
@@ -98,10 +99,10 @@ def edges_of(box: Box, more: float = 0.0) -> Edges:
     return box.left - more, box.top - more, box.right + more, box.bottom + more
 
 
-def say_check(one: UnitHanging) -> str:
+def say_check(one: UnitHanging, system: System) -> str:
     """Return in a few words what the check of hanging came to for a unit."""
     if one.checked is Checked.RATED and one.net_kg is not None:
-        return say("{kg} kg", kg=one.net_kg)
+        return say_most(one.net_kg, system)
     if one.checked is Checked.CARRIED:
         return say("carried by {unit}", unit=one.carried_by) if one.carried_by else _("carried")
     words = {
@@ -114,4 +115,6 @@ def say_check(one: UnitHanging) -> str:
 
 def say_state(one: UnitHanging, look: WallLook) -> str:
     """Return check and progress of a unit in words."""
-    return join((say_check(one), _PROGRESS.get(look.progress.get(one.unit, ""), "")), ", ")
+    return join(
+        (say_check(one, look.system), _PROGRESS.get(look.progress.get(one.unit, ""), "")), ", "
+    )

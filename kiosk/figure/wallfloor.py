@@ -15,7 +15,8 @@ from kiosk.language import shown
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
 from kiosk.rules.hanging.panels import bears
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import PER_INCH, PER_MM, Length, System, show
+from kiosk.rules.lengths import PER_INCH, PER_MM, Length, System
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import _, join, say
 from labels.artwork.letters import plain
 
@@ -73,11 +74,11 @@ def draw_below(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
     levels = []
     for one in wall.floor:
         down = Length(highest - one.level)
-        text = show(down, system, unit_mark=system is System.INCH)
+        text = on_tape(down, system, unit_mark=system is System.INCH)
         text = f"−{text}" if down else "0"
-        at = show(one.x, system)
+        at = on_tape(one.x, system)
         meaning = say("floor at {at}: {down} below the highest point", at=at,
-                      down=show(down, system))  # fmt: skip
+                      down=on_tape(down, system))  # fmt: skip
         x = place.x(one.x)
         sketch.shapes.append(Line(((x, place.y(-down)), (x, y)), 1.0, INK))
         levels.append(Along(x, text, shown(meaning)))
@@ -113,14 +114,14 @@ def _panel_items(sketch: Sketch, units: Sequence[UnitHanging]) -> list[Along]:
         fitting = one.fitting
         if one.kind != "panel" or fitting.x is None or not fitting.width:
             continue
-        wide = show(fitting.width, system)
+        wide = on_tape(fitting.width, system)
         text = say("{panel}: {width}", panel=one.unit, width=wide)
         middle = place.x(fitting.x + fitting.width / 2)
         found.append(Along(middle, shown(text), shown(text)))
     for at, left, right, on_stud in seams(sketch.view):
         words = _("seam on a stud") if on_stud else _("seam on NO stud")
         meaning = say("{left} and {right} at {at}: {seam}", left=left, right=right,
-                      at=show(at, system), seam=words)  # fmt: skip
+                      at=on_tape(at, system), seam=words)  # fmt: skip
         x = place.x(at)
         found.append(Along(x, shown(words), shown(meaning)))
     return found
@@ -137,9 +138,9 @@ def _scale(sketch: Sketch, y: float) -> None:
     for x in (left, right):
         sketch.shapes.append(Line(((x, y - 4), (x, y + 4)), 2.0, INK))
     wall = sketch.view.wall
-    bar = show(Length(length), look.system)
-    size = say("wall {width} × {height}", width=show(wall.width, look.system),
-               height=show(wall.height, look.system))  # fmt: skip
+    bar = on_tape(Length(length), look.system)
+    size = say("wall {width} × {height}", width=on_tape(wall.width, look.system),
+               height=on_tape(wall.height, look.system))  # fmt: skip
     text = plain(shown(join((bar, size), "; ")))
     letters = look.most - 3
     while letters > look.least and right + 8 + wide_of(text, letters) > sketch.room.right:

@@ -16,7 +16,8 @@ from kiosk.language import shown
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
 from kiosk.rules.hanging.reaching import KEEP_OUT
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, join, known, say
 from labels.artwork.letters import LINE, plain
 
@@ -79,9 +80,9 @@ def _stud_words(sketch: Sketch) -> None:
             sketch.ground.entries.append((key, shown(said)))
     items = []
     for stud in wall.studs:
-        at = show(stud.x, system, unit_mark=system is System.INCH)
+        at = on_tape(stud.x, system, unit_mark=system is System.INCH)
         told = join((at, letters.get((stud.width, stud.species), "")))
-        meaning = say("stud at {at}", at=show(stud.x, system))
+        meaning = say("stud at {at}", at=on_tape(stud.x, system))
         if letters:
             kind = say_stud(stud.width, stud.species, system)
             meaning = join((meaning, kind), ", ")
@@ -96,7 +97,7 @@ def _stud_words(sketch: Sketch) -> None:
 def say_stud(width: Length, species: str, system: System) -> Phrase:
     """Return how wide a stud is and of what wood; a species nobody knows is said so."""
     wood = species or _("species unknown")
-    return say("{width} wide, {wood}", width=show(width, system), wood=wood)
+    return say("{width} wide, {wood}", width=on_tape(width, system), wood=wood)
 
 
 def _services(sketch: Sketch) -> None:
@@ -110,7 +111,7 @@ def _services(sketch: Sketch) -> None:
         text = plain(shown(known(service.kind, "service")))
         if not _service_word(sketch, text, box, more):
             key = ground.key()
-            where = show(service.x, look.system), show(service.y, look.system)
+            where = on_tape(service.x, look.system), on_tape(service.y, look.system)
             said = say("{what} at {x}, {y} up", what=text, x=where[0], y=where[1])
             is_there = _service_word(sketch, key, box, more)
             ground.entries.append((key if is_there else "–", shown(said)))

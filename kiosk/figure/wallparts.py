@@ -9,7 +9,9 @@ from kiosk.figure.paperflow import Heading, Item, Para, Titles, table
 from kiosk.figure.wallfloor import seams
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import UnitHanging, WallView
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System
+from kiosk.rules.tape import on_tape
+from kiosk.rules.weights import say_weight
 from kiosk.rules.words import _, join, known, number, say
 
 _PANELS: Final = Titles(
@@ -39,7 +41,7 @@ def panel_items(wall: WallView, system: System) -> Iterator[Item]:
         end = None if one.x is None or one.width is None else Length(one.x + one.width)
         loads = _("not known")
         if one.loads_kg is not None:
-            loads = number(f"{one.loads_kg:.1f} kg")
+            loads = say_weight(one.loads_kg, system)
         rows.append(
             (
                 one.unit, _said(one.x, system), _said(end, system), _said(one.width, system),
@@ -50,7 +52,7 @@ def panel_items(wall: WallView, system: System) -> Iterator[Item]:
     for at, left, right, is_on in seams(wall):
         where = _("on a stud") if is_on else _("on NO stud")
         words = say("Seam of {left} and {right} at {at}: {where}", left=left, right=right,
-                    at=show(at, system), where=where)  # fmt: skip
+                    at=on_tape(at, system), where=where)  # fmt: skip
         yield Para(words, 13)
     for one in wall.panels:
         for note in one.notes:
@@ -58,7 +60,7 @@ def panel_items(wall: WallView, system: System) -> Iterator[Item]:
 
 
 def _said(length: Length | None, system: System) -> str:
-    return show(length, system) if length is not None else _("not said")
+    return on_tape(length, system) if length is not None else _("not said")
 
 
 def _bears(*, is_on: bool | None) -> str:
@@ -73,7 +75,7 @@ def cleat_items(wall: WallView, units: Sequence[UnitHanging], system: System) ->
     rows = []
     for one in hooked:
         cleat = one.fitting.cleat
-        above = join((show(row, system) for row in cleat.rows), ", ") or _("not said")
+        above = join((on_tape(row, system) for row in cleat.rows), ", ") or _("not said")
         rows.append(
             (
                 one.unit, _said(cleat.x, system), _said(cleat.y, system),
@@ -89,7 +91,7 @@ def cleat_items(wall: WallView, units: Sequence[UnitHanging], system: System) ->
         yield Para(words, 13)
         yield from table(_CLEATS, rows)
     for panel in pitched:
-        heights = join((show(row, system) for row in panel.rows), ", ")
+        heights = join((on_tape(row, system) for row in panel.rows), ", ")
         words = say("{panel}: lower edges at the shop's pitch: {heights}", panel=panel.unit,
                     heights=heights)  # fmt: skip
         yield Para(words, 13)
@@ -106,14 +108,14 @@ def stud_items(wall: WallView, system: System) -> Iterator[Item]:
         load = loads.get(stud.x)
         rows.append(
             (
-                show(stud.x, system), show(stud.width, system),
+                on_tape(stud.x, system), on_tape(stud.width, system),
                 stud.species or _("species unknown"),
-                number(f"{load.load_kg:.1f} kg") if load else "",
+                say_weight(load.load_kg, system) if load else "",
                 number(f"{load.pull_n:.0f} N") if load else "",
             )
         )  # fmt: skip
     yield from table(_STUDS, rows)
-    finder = show(wall.wall.finder, system)
+    finder = on_tape(wall.wall.finder, system)
     yield Para(say("Found within {error}; drill a test hole.", error=finder), 13)
 
 
@@ -121,8 +123,8 @@ def service_items(wall: WallView, system: System) -> Iterator[Item]:
     """Yield each service by its lower left corner and size."""
     rows = [
         (
-            known(one.kind, "service"), show(one.x, system), show(one.y, system),
-            show(one.width, system), show(one.height, system),
+            known(one.kind, "service"), on_tape(one.x, system), on_tape(one.y, system),
+            on_tape(one.width, system), on_tape(one.height, system),
         )
         for one in wall.wall.services
     ]  # fmt: skip

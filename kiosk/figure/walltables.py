@@ -12,9 +12,11 @@ from kiosk.figure.wallunits import number_screws, screws_in_order
 from kiosk.rules.hanging.cautions import ALWAYS
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import HangingView, UnitHanging, WallView
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.hanging.pounds import say_better
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.reasons import say_reason
-from kiosk.rules.words import _, join, number, say
+from kiosk.rules.tape import Toward, drill, on_tape
+from kiosk.rules.words import _, join, say
 
 _ORDER: Final = Titles((_("no."), _("unit"), _("may carry"), _("why here")), (0.07, 0.3, 0.2, 0.43))
 _SCREWS: Final = Titles(
@@ -30,8 +32,8 @@ def wall_items(view: HangingView, wall: WallView, system: System) -> Iterator[It
     """Yield all that stands below a wall's drawing."""
     units = [one for one in view.units if one.wall == wall.wall.wall]
     yield from _notes(wall)
-    yield from _order(view, units)
-    yield from _against(units)
+    yield from _order(view, units, system)
+    yield from _against(units, system)
     yield from _screws(units, system)
     yield from _floor(wall, system)
     yield from panel_items(wall, system)
@@ -46,7 +48,7 @@ def _notes(wall: WallView) -> Iterator[Item]:
         yield Para(words, 13, "!")
 
 
-def _order(view: HangingView, units: Sequence[UnitHanging]) -> Iterator[Item]:
+def _order(view: HangingView, units: Sequence[UnitHanging], system: System) -> Iterator[Item]:
     mine = {one.unit: one for one in units}
     steps = [one for one in view.order if one.unit in mine]
     if not steps:
@@ -56,11 +58,11 @@ def _order(view: HangingView, units: Sequence[UnitHanging]) -> Iterator[Item]:
     for step in steps:
         one = mine[step.unit]
         name = one.name if one.name != one.unit else ""
-        rows.append((str(step.number), join((one.unit, name)), say_check(one), step.why))
+        rows.append((str(step.number), join((one.unit, name)), say_check(one, system), step.why))
     yield from table(_ORDER, rows)
 
 
-def _against(units: Sequence[UnitHanging]) -> Iterator[Item]:
+def _against(units: Sequence[UnitHanging], system: System) -> Iterator[Item]:
     """Yield what stands against units, what would help, and on whose word one goes up."""
     refused = [one for one in units if one.refusals]
     if refused:
@@ -77,7 +79,9 @@ def _against(units: Sequence[UnitHanging]) -> Iterator[Item]:
         for refusal in one.refusals:
             yield Para(join((refusal.message, refusal.remedy)), 13, one.unit)
         for better in one.better:
-            yield Para(say("What would help: {change}", change=better.words), 13, one.unit)
+            yield Para(
+                say("What would help: {change}", change=say_better(better, system)), 13, one.unit
+            )
 
 
 def _screws(units: Sequence[UnitHanging], system: System) -> Iterator[Item]:
@@ -90,12 +94,14 @@ def _screws(units: Sequence[UnitHanging], system: System) -> Iterator[Item]:
         shares = (other for other in one.shares_with if other != one.unit)
         rows.append(
             (
-                str(numbers[at]), join((one.unit, *shares), ", "), show(screw.x, system),
-                show(screw.y, system), show(screw.stud, system),
+                str(numbers[at]), join((one.unit, *shares), ", "), on_tape(screw.x, system),
+                on_tape(screw.y, system), on_tape(screw.stud, system),
                 say("No. {gauge} × {length}", gauge=screw.gauge,
-                    length=show(screw.length, system)),
-                show(screw.penetration, system), _drill(screw.pilot), _drill(screw.clearance),
-                show(screw.to_end, system),
+                    length=on_tape(screw.length, system)),
+                on_tape(screw.penetration, system, toward=Toward.LESS),
+                drill(screw.pilot, system, toward=Toward.LESS),
+                drill(screw.clearance, system, toward=Toward.MORE),
+                on_tape(screw.to_end, system),
             )
         )  # fmt: skip
     without = [one.unit for one in units if one.how is How.CLEAT and not one.screws]
@@ -114,30 +120,26 @@ def _screws(units: Sequence[UnitHanging], system: System) -> Iterator[Item]:
         yield Para(say("No screws are given for {units}: not rated.", units=names), 13, "!")
 
 
-def _drill(diameter: float) -> str:
-    return number(f"{diameter:.1f} mm")
-
-
 def _floor(wall: WallView, system: System) -> Iterator[Item]:
     if not wall.shims:
         return
     yield Heading(_("Under the panels"))
     if wall.spacer is not None:
-        spacer = show(wall.spacer, system)
+        spacer = on_tape(wall.spacer, system)
         yield Para(say("Spacer at the highest point of the floor: {spacer}", spacer=spacer), 13)
     if wall.scribe:
         words = _("The floor differs by more than shims should make up for: scribe the panels.")
         yield Para(words, 13, "!")
     titles = Titles((_("at"), _("spacer and shim together"), _("of it shim")), (0.3, 0.4, 0.3))
     rows = [
-        (show(at, system), show(thick, system), _none_or(thick - (wall.spacer or 0), system))
+        (on_tape(at, system), on_tape(thick, system), _none_or(thick - (wall.spacer or 0), system))
         for at, thick in wall.shims
     ]
     yield from table(titles, rows)
 
 
 def _none_or(length: int, system: System) -> str:
-    return show(Length(length), system) if length > 0 else _("no shim")
+    return on_tape(Length(length), system) if length > 0 else _("no shim")
 
 
 def _heed(units: Sequence[UnitHanging]) -> Iterator[Item]:

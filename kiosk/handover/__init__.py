@@ -12,6 +12,7 @@ from kiosk.handover.pages import DPI, PAPERS, TITLE, Head, draw_pages
 from kiosk.handover.words import Row, compose_rows, say_date
 from kiosk.rules.ends import Ends
 from kiosk.rules.hanging.hangviews import HangingView
+from kiosk.rules.lengths import System
 
 __all__ = ["PAPERS", "Row", "compose_rows", "write_handover"]
 
@@ -28,6 +29,7 @@ def write_handover(  # noqa: PLR0913 - a sheet has so many parts
     notes: Sequence[str] = (),
     paper: str = "a4",
     hanging: HangingView | None = None,
+    system: System = System.MM,
 ) -> int:
     """Write the handover sheet as a PDF and return how many pages it has.
 
@@ -45,15 +47,16 @@ def write_handover(  # noqa: PLR0913 - a sheet has so many parts
         paper: a4 or letter.
         hanging: the check of how the job's units hang: what each may carry stands beside the dates,
             and that nobody measured a wall where it is so; None: nothing is said of loads.
+        system: how the job reads lengths; in inches loads are in pounds too.
 
     Raises:
         OSError: the disk refused.
         KeyError: paper is neither a4 nor letter.
     """
     head = Head(job_name, site, shop_name, say_date(now, zone))
-    loads = None if hanging is None else compose_loads(hanging)
+    loads = None if hanging is None else compose_loads(hanging, system)
     rows = compose_rows(ends, now=now, zone=zone, loads=loads)
-    notes = [*(load_advice(hanging) if hanging is not None else ()), *notes]
+    notes = [*(load_advice(hanging, system) if hanging is not None else ()), *notes]
     pages = list(draw_pages(head, rows, notes=notes, size=PAPERS[paper]))
     made = now.astimezone(UTC).timetuple()
     with tempfile.TemporaryDirectory(prefix=".handover-", dir=path.parent) as folder:

@@ -10,6 +10,7 @@ from typing import Final
 from kiosk.rules.ends import Ends
 
 ESTIMATE: Final = "estimate"
+NOTHING: Final = "load nothing"
 UNCONFIRMED: Final = "typical figures"
 HEADINGS: Final = ("unit", "may be hung from", "may be wiped from", "may carry goods from")
 LOADED: Final = "may carry"  # the column that stands there where hanging was asked about
@@ -58,23 +59,30 @@ def compose_rows(
     zone: tzinfo,
     loads: Mapping[str, tuple[str, str]] | None = None,
 ) -> tuple[Row, ...]:
-    """Return the table's rows: a unit's name, then for each use from when, or why not known.
+    """Return the table's rows: code and name, then for each use from when, or why not known.
 
     With loads, of each unit what it may carry as a line and a smaller one below, each row has a
-    last cell with them; a unit that is not among them was not checked.
+    last cell with them; a unit that is not among them was not checked. One that nothing may be put
+    on gets no date for that either.
     """
     rows = tuple(_row(one, now, zone) for one in ends)
     if loads is None:
         return rows
     unknown = ("not checked", "")
     return tuple(
-        Row((*row.cells, loads.get(one.unit, unknown))) for row, one in zip(rows, ends, strict=True)
+        _loaded(row, loads.get(one.unit, unknown)) for row, one in zip(rows, ends, strict=True)
     )
+
+
+def _loaded(row: Row, load: tuple[str, str]) -> Row:
+    *dates, _last = row.cells
+    return Row((*dates, ("", NOTHING), load) if load[1] == NOTHING else (*row.cells, load))
 
 
 def _row(ends: Ends, now: datetime, zone: tzinfo) -> Row:
     mark = f"{UNCONFIRMED}: {', '.join(ends.seeds)}" if ends.seeds else ""
-    return Row(((ends.name or ends.unit, mark), *(_cell(ends, use, now, zone) for use in _USES)))
+    name = f"{ends.unit} {ends.name}" if ends.name and ends.name != ends.unit else ends.unit
+    return Row(((name, mark), *(_cell(ends, use, now, zone) for use in _USES)))
 
 
 def _cell(ends: Ends, use: str, now: datetime, zone: tzinfo) -> tuple[str, str]:

@@ -17,9 +17,8 @@ from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.fitfields import Field, say_expected
 from kiosk.screens.hangsview import Form
-from kiosk.screens.hangwords import WORDS, say_kg, say_length, say_one
+from kiosk.screens.hangwords import WORDS, say_kg, say_length, say_one, say_size
 from kiosk.screens.rows import Listed, ListScreen, Row
-from kiosk.screens.sheetwords import say_size
 
 LISTS: Final = ("rows", "expected", "shelves")
 HEAVIEST_KG = 999.0

@@ -137,7 +137,7 @@ class HangDesk:
             words = say("{n}.  {unit}", n=step.number, unit=say_name(unit.unit, unit.name))
             shape = "tick" if unit.unit in seen.hung else _mark(unit)
             act = partial(self.open_unit, unit.unit)
-            rows.append(Row(words, capital(step.why), act, shape, say_short(unit)))
+            rows.append(Row(words, capital(step.why), act, shape, say_short(unit, seen.system)))
         up = sum(unit.unit in seen.hung for _step, unit in steps)
         far = say_n("{up} of {n} is up", "{up} of {n} are up", len(steps), up=up)
         shown = Beside(

@@ -11,6 +11,9 @@ from kivy.uix.widget import Widget
 
 from kiosk.rules.cards import NUMBERS
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
+from kiosk.rules.hanging.pounds import say_better, say_expected
+from kiosk.rules.lengths import System
+from kiosk.rules.weights import say_gross, say_weight
 from kiosk.rules.words import _, capital, join, say, say_n
 from kiosk.screens.answer import keep_units
 from kiosk.screens.choices import add_number, goes_back
@@ -120,7 +123,7 @@ def _line(trim: Trim, line: UnitLine) -> Widget:
     return row
 
 
-def lines_of(one: UnitHanging) -> list[UnitLine]:
+def lines_of(one: UnitHanging, system: System = System.MM) -> list[UnitLine]:
     """Return what stands below the verdict of a unit: reasons with their way out, what would help.
 
     Of many reasons the first; of a rated unit what is expected on it, and what it weighs with.
@@ -132,21 +135,21 @@ def lines_of(one: UnitHanging) -> list[UnitLine]:
         lines[-1] = UnitLine("late", lines[-1].words, join((lines[-1].more, words)))
     if one.load_words is not None and one.checked is Checked.RATED:
         shape = "late" if one.fits is False else "tick"
-        lines.append(UnitLine(shape, one.load_words))
+        lines.append(UnitLine(shape, say_expected(one, system) or one.load_words))
     if one.better:
-        lines.append(UnitLine("arrow", _("What would help"), one.better[0].words))
+        lines.append(UnitLine("arrow", _("What would help"), say_better(one.better[0], system)))
     if one.checked is Checked.RATED and one.rating is not None and one.rating.is_rated:
-        lines.append(UnitLine("dot", _say_weight(one), _say_together(one)))
+        lines.append(UnitLine("dot", _say_weight(one, system), _say_together(one)))
     return lines
 
 
-def _say_weight(one: UnitHanging) -> str:
+def _say_weight(one: UnitHanging, system: System) -> str:
     assert one.rating is not None
-    own = f"{one.self_kg:.1f}" if one.self_kg is not None else "?"
+    own = say_weight(one.self_kg, system) if one.self_kg is not None else "?"
     return say(
-        "With its own {own} kg it is {gross:.1f} kg on the cleat, pulled at with {pull:.0f} N",
+        "With its own {own} it is {gross} on the cleat, pulled at with {pull:.0f} N",
         own=own,
-        gross=one.rating.gross_kg or 0.0,
+        gross=say_gross(one.rating.gross_kg or 0.0, system),
         pull=one.rating.pull_n,
     )
 

@@ -8,9 +8,11 @@ from functools import partial
 
 from kiosk.rules.cards import BACK
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging
+from kiosk.rules.lengths import System
 from kiosk.rules.permission import Act, Permit
 from kiosk.rules.reasons import HANG_REASONS
 from kiosk.rules.scanning import Answer, Outcome
+from kiosk.rules.weights import say_most
 from kiosk.rules.words import Phrase, _, capital, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
@@ -68,7 +70,7 @@ class HangUnitDesk:
         """Show a unit's verdict: the number or the reasons for none, what helps, the ways on."""
         self._job = seen.job.code
         job, title = self._job, say_name(one.unit, one.name)
-        verdict = say_verdict(one, self._shop.zone)
+        verdict = say_verdict(one, self._shop.zone, system=seen.system)
         again = partial(self.open_unit, one.unit)
         choices = [Choice(_("Back"), self._ways.back, card=BACK)]
         choices.append(Choice(_("How it hangs"), partial(self._ways.fit, job, one.unit, again)))
@@ -80,7 +82,7 @@ class HangUnitDesk:
             choices.append(Choice(words, partial(self.show_reasons, one)))
         if len(one.better) > 1:
             words = say("{n} ways to help", n=len(one.better))
-            choices.append(Choice(words, partial(self.show_better, one)))
+            choices.append(Choice(words, partial(self.show_better, one, seen.system)))
         if one.assumptions:
             words = say_n("{n} assumption", "{n} assumptions", len(one.assumptions))
             choices.append(Choice(words, partial(self.show_assumptions, one)))
@@ -91,7 +93,9 @@ class HangUnitDesk:
             choices.append(Choice(_("Allow all the same"), partial(self.ask_allow, one), "late"))
         elif one.checked is Checked.ALLOWED:
             choices.append(Choice(_("Take it back"), partial(self.strike, one), "cross"))
-        screen = HangUnitScreen(self._desk.trim, title, verdict, lines_of(one), choices)
+        screen = HangUnitScreen(
+            self._desk.trim, title, verdict, lines_of(one, seen.system), choices
+        )
         if said:
             screen.tell(said)
         self._desk.put(screen)
@@ -110,12 +114,15 @@ class HangUnitDesk:
         turn = partial(self.show_reasons, one)
         self._list(one, _("why there is no number"), rows, page, turn)
 
-    def show_better(self, one: UnitHanging, page: int = 0) -> None:
+    def show_better(self, one: UnitHanging, system: System = System.MM, page: int = 0) -> None:
         """Show what would help, the smallest change first."""
         rows = [
-            Row(each.words, "", None, "arrow", say("{kg} kg", kg=each.after)) for each in one.better
+            Row(
+                each.words, "", None, "arrow", say("then {load}", load=say_most(each.after, system))
+            )
+            for each in one.better
         ]
-        self._list(one, _("what would help"), rows, page, partial(self.show_better, one))
+        self._list(one, _("what would help"), rows, page, partial(self.show_better, one, system))
 
     def show_assumptions(self, one: UnitHanging, page: int = 0) -> None:
         """Show every figure a unit's check rests on, and where it is from."""

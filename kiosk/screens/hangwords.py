@@ -25,8 +25,10 @@ from kiosk.rules.hanging.kinds import (
 )
 from kiosk.rules.hanging.model import Screw
 from kiosk.rules.hanging.rating import Rating
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.reasons import say_reason
+from kiosk.rules.tape import on_tape
+from kiosk.rules.weights import say_most
 from kiosk.rules.words import Phrase, _, capital, join, number, say
 
 NOT_SAID = _("nobody said")
@@ -148,8 +150,17 @@ def say_length(length: Length | None, system: System) -> str:
         return NOT_SAID
     if not length:
         return "0"
-    shown = show(Length(abs(length)), system)
+    shown = on_tape(Length(abs(length)), system)
     return say("\u2212{length}", length=shown) if length < 0 else shown
+
+
+def say_size(length: Length, width: Length, system: System) -> Phrase:
+    """Return length × width, in inches on a tape."""
+    marked = system is System.INCH
+    first, then = (on_tape(side, system, unit_mark=marked) for side in (length, width))
+    if marked:
+        return say("{length} × {width}", length=first, width=then)
+    return say("{length} × {width} mm", length=first, width=then)
 
 
 def say_lengths(lengths: tuple[Length, ...], system: System) -> str:
@@ -159,7 +170,7 @@ def say_lengths(lengths: tuple[Length, ...], system: System) -> str:
 
 def say_screw(screw: Screw, system: System) -> Phrase:
     """Return a screw by its number and length."""
-    return say("No. {gauge} × {length}", gauge=screw.gauge, length=show(screw.length, system))
+    return say("No. {gauge} × {length}", gauge=screw.gauge, length=on_tape(screw.length, system))
 
 
 def say_kg(kg: float) -> Phrase:
@@ -176,11 +187,11 @@ class Verdict:
     below: str
 
 
-def say_verdict(one: UnitHanging, zone: tzinfo) -> Verdict:
-    """Return what the check of a unit came to; times are said in the zone."""
+def say_verdict(one: UnitHanging, zone: tzinfo, *, system: System = System.MM) -> Verdict:
+    """Return what the check of a unit came to; times in the zone, pounds too in an inch job."""
     match one.checked:
         case Checked.RATED if one.rating is not None and one.net_kg is not None:
-            words = say("{kg} kg, evenly spread", kg=one.net_kg)
+            words = say("{load}, evenly spread", load=say_most(one.net_kg, system))
             shape = "late" if one.fits is False else "tick"
             return Verdict(
                 shape, words, join((_say_limit(one.rating), say_hooks(one.rating)), ". ")
@@ -199,10 +210,10 @@ def say_verdict(one: UnitHanging, zone: tzinfo) -> Verdict:
     return Verdict("cross", _("Not rated"), _("Load nothing on it."))
 
 
-def say_short(one: UnitHanging) -> str:
+def say_short(one: UnitHanging, system: System = System.MM) -> str:
     """Return the same in one word or two, for a row."""
     if one.checked is Checked.RATED and one.net_kg is not None:
-        return say("{kg} kg", kg=one.net_kg)
+        return say_most(one.net_kg, system)
     if one.checked in (Checked.REFUSED, Checked.ALLOWED):
         return _("not rated")
     return ""

@@ -15,8 +15,8 @@ from kiosk.screens.hangwords import (
     SERVICE_WORDS,
     say_length,
     say_one,
+    say_size,
 )
-from kiosk.screens.sheetwords import say_size
 
 Thing = Stud | FloorLevel | Layer | Service
 KINDS: Final = ("studs", "floor", "layers", "services")

@@ -17,9 +17,9 @@ from kiosk.screens.filedesk import FileDesk, Sought
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.hangface import HangFace, write_rows
 from kiosk.screens.hangsview import WallsSeen, see_walls
+from kiosk.screens.hangwords import say_size
 from kiosk.screens.jobview import say_name
 from kiosk.screens.rows import Listed, ListScreen, Row
-from kiosk.screens.sheetwords import say_size
 from kiosk.screens.walldesk import Draft, WallDesk, WallWays
 from kiosk.tables import read_table
 

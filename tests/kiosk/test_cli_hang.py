@@ -366,7 +366,7 @@ def test_text_and_json_tell_the_order_the_numbers_and_who_has_none(desk):
     told = [(int(one[1]), one[2]) for one in lines if one and one[2] in ("P1", "S1", "S2")]
     assert told == [(one["number"], one["unit"]) for one in found["order"]]
     assert text.startswith("! This is no engineering approval.")
-    assert re.search(r"S1 .* 15 kg besides 6\.0 kg of its own; least of all: the screws", text)
+    assert re.search(r"S1 .* 15 kg besides 6\.0 kg of its own; decided by: the screws", text)
     assert re.search(r"S2 .* NOT RATED$", text, re.MULTILINE)
 
 
@@ -440,3 +440,72 @@ def test_what_is_asked_wrongly_ends_with_a_status_and_the_way_out(desk, words, t
 
 def test_a_job_there_is_not_is_named_with_those_there_are(desk):
     assert "DEN" in desk("hang", "ATTIC", wants=2)
+
+
+def test_an_inch_job_reads_pounds_rounded_down_and_marks_of_a_tape(desk):
+    desk.measure()
+    unit = desk.fit("S1", *SHELF, "expected=kg 20")
+    desk("job", "DEN", "--show", "inch")
+
+    text = " ".join(desk.hang("--unit", "S1").split())
+
+    most = unit["net_load_kg"]
+    pounds = int(most / 0.45359237)  # international yard and pound agreement of 1959
+    assert f"{most} kg ({pounds} lb) besides 6.0 kg (14 lb) of its own" in text
+    assert f"It may carry {most} kg ({pounds} lb) only; 20.0 kg (45 lb) are expected" in text
+    better = unit["improvements"][0]
+    after = int(better["after_kg"] / 0.45359237)
+    assert f"after. In pounds: {pounds} lb before, {after} lb after." in text
+    assert 'No. 10 × 3 1/2"' in text
+    assert 'drill 3/32"' in text  # 2.7 mm is 0.106"
+    assert 'Washers 5/8" wide' in text
+    at, about = text.index("screw at"), text.index("What this rests on")
+    assert not re.search(r'[0-9][.][0-9]+"', text[at:about])
+    assert unit["screws"][0]["pilot_mm"] == pytest.approx(2.7, abs=0.05)
+
+
+def test_a_unit_on_no_measured_wall_is_told_which_there_are_and_how_to_say_it(tmp_path):
+    bare = Desk(tmp_path)
+    rows = [line.replace(",W1,", ",,") for line in LIST.splitlines() if "W1,Long" not in line]
+    bare("take-in", str(bare.file("list.csv", "\n".join(rows) + "\n")), "--job", "DEN")
+    assert "as nobody measured the wall" in bare.hang("--unit", "P1")
+    bare.measure()
+
+    for text in (bare.hang(), bare.hang("--unit", "P1")):
+        assert "it is on no wall that was measured: no number, load nothing" in text
+        assert "nobody measured the wall" not in text
+    ways = re.search(r'hang DEN (--unit P1 --set) "(wall=W1)"', " ".join(text.split()))
+
+    unit = bare.asked(*ways[1].split(), ways[2])["units"][0]
+
+    assert (unit["wall"], unit["checked"]) == ("W1", "screwed")
+    assert bare.unit("S1")["wall"] == "W1"  # it hangs on that panel
+
+
+def test_the_handover_names_what_nothing_may_be_put_on(desk):
+    desk.measure()
+    desk.fit("S1", *SHELF)
+
+    text = desk("handover", "DEN", "--out", str(desk.folder / "handover.pdf"))
+
+    (line,) = [one for one in text.splitlines() if "NOT RATED" in one]
+    assert line.startswith("NOT RATED, load nothing: ")
+    assert "S2" in line
+    assert "S1" not in line
+
+
+def test_a_unit_let_go_up_already_is_not_said_to_have_nothing_against_it(desk):
+    desk.measure()
+    desk.fit("S1", *SHELF, "drop=25")
+    desk.hang("--allow", "S1", "--reason", "held another way")
+
+    text = desk.hang("--allow", "S1", "--reason", "again", wants=1)
+
+    assert "Somebody let it go up already" in text
+    assert "Nothing stands against" not in text
+    assert "held another way" in text
+
+
+def test_a_unit_without_a_place_is_told_what_to_say_for_the_order(desk):
+    desk.measure()
+    assert "(x, y, width, height) was not said" in " ".join(desk.hang("--unit", "S1").split())

@@ -6,7 +6,7 @@ import pytest
 
 from kiosk.handover import PAPERS, compose_rows, write_handover
 from kiosk.handover.pages import Head, draw_pages, paginate, wrap
-from kiosk.handover.words import ADVICE, ESTIMATE, say_hour
+from kiosk.handover.words import ADVICE, ESTIMATE, NOTHING, say_hour
 from kiosk.rules.ends import Ends
 from labels.artwork.letters import width_of
 from tests.builders import ZONE, at
@@ -44,7 +44,7 @@ def rendered(path):
 def test_a_row_says_from_when_rounded_up_to_the_full_hour():
     (row,) = compose_rows([ends()], now=NOW, zone=ZONE)
     assert row.cells == (
-        ("Glaze store shelf S1", ""),
+        ("S1 Glaze store shelf S1", ""),
         ("Mon 9 Mar, 10:00", ""),
         ("Thu 12 Mar, 16:00", ""),
         ("Thu 19 Mar, 15:00", ""),
@@ -69,7 +69,7 @@ def test_only_what_is_still_to_come_is_marked_as_an_estimate():
 
 def test_figures_nobody_confirmed_are_marked_with_their_products():
     (row,) = compose_rows([ends(seeds=("Enamel", "Primer"))], now=NOW, zone=ZONE)
-    assert row.cells[0] == ("Glaze store shelf S1", "typical figures: Enamel, Primer")
+    assert row.cells[0] == ("S1 Glaze store shelf S1", "typical figures: Enamel, Primer")
 
 
 def test_a_unit_without_a_name_goes_by_its_code():
@@ -189,3 +189,16 @@ def test_a_disk_that_refuses_keeps_the_older_file_and_leaves_no_rest(tmp_path, m
 def test_a_folder_that_is_not_there_is_an_os_error(tmp_path):
     with pytest.raises(OSError, match="handover"):
         write(tmp_path / "gone" / "handover.pdf", [ends()])
+
+
+def test_what_nothing_may_be_put_on_has_no_date_for_goods():
+    units = [ends(), ends(unit="S2"), ends(unit="S3")]
+    loads = {"S1": ("19 kg", "evenly spread"), "S2": ("NOT RATED", NOTHING)}
+    rows = compose_rows(units, now=NOW, zone=ZONE, loads=loads)
+    assert [row.cells[3] for row in rows] == [
+        ("Thu 19 Mar, 15:00", ""),
+        ("", "load nothing"),
+        ("Thu 19 Mar, 15:00", ""),
+    ]
+    assert rows[1].cells[2][0] == "Thu 12 Mar, 16:00"
+    assert [row.cells[4][0] for row in rows] == ["19 kg", "NOT RATED", "not checked"]

@@ -26,8 +26,10 @@ from kiosk.handover.pages import _draw_cells
 from kiosk.handover.words import HEADINGS, LOADED
 from kiosk.language import use, use_catalogue
 from kiosk.rules.hanging.cautions import ALWAYS
+from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.hangviews import Checked, HangingView
-from kiosk.rules.lengths import System, show
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import on_tape
 from kiosk.settingstext import load
 from kiosk.store import Job, Store
 from labels.codes import parse
@@ -141,7 +143,7 @@ def test_facts_name_gross_the_deciding_check_hook_lock_stop_and_screws():
     one = card("S1")
     text = said(*pages([one]))
     gross = floor(one.hanging.rating.gross_kg * 10) / 10
-    assert f"With its own weight: {gross:g} kg" in text
+    assert f"With its own weight: {gross:.1f} kg" in text
     for words in ("Decided by: the screws", "Hook: stays on its cleat without a lock",
                   "Stop below the bevel: 240 mm", "Lock: no lock",
                   "Screws: 4 × No. 10 × 88.9 mm"):  # fmt: skip
@@ -406,6 +408,8 @@ def test_a_shop_writes_a_card_for_each_unit_with_a_code_that_stays(hung, tmp_pat
 
 
 def test_a_card_names_whose_loads_count_to_it(hung):
+    # in front of the shelf, where it is taken to be if nobody says, it would turn the shelf off
+    assert hung.fit_unit("GLAZE", "R1", Fitting(load_out=from_mm(100))) == ()
     made = hung._cards("GLAZE", hung.hanging("GLAZE"), ["S1", "R1"], "")
     assert [one.carries for one in made] == [("R1",), ()]
     assert "counts to S1" in say_load(made[1])[1]
@@ -530,6 +534,17 @@ def test_the_handover_gives_refusals_overrides_and_all_cautions():
     assert "Nobody measured the wall of X1" in text
 
 
+def test_the_handover_of_an_inch_job_says_pounds_too():
+    view = a_view(system=System.INCH)
+    loads = compose_loads(view, System.INCH)
+    rated = [one for one in view.units if one.checked is Checked.RATED]
+    for one in rated:
+        assert loads[one.unit][0] == f"{one.net_kg} kg ({int(one.net_kg / 0.45359237)} lb)"
+    (short,) = [one for one in rated if one.fits is False]
+    (told,) = [words for words in load_advice(view, System.INCH) if "too much" in words]
+    assert told.startswith(f"{short.unit}: It may carry {loads[short.unit][0]} only; ")
+
+
 def test_where_nothing_was_measured_the_handover_says_only_that():
     view = HangingView(job="GLAZE", unmeasured=("S1", "S2"))
     (words,) = load_advice(view)
@@ -537,6 +552,13 @@ def test_where_nothing_was_measured_the_handover_says_only_that():
     assert compose_loads(view)["S1"] == ("not checked", "wall not measured")
 
 
+def test_loads_on_cards_of_an_inch_job_are_in_pounds_too():
+    one = card("S1", system=System.INCH)
+    words = said(*pages([one]))
+    assert "It may carry 19 kg (41 lb); 17.5 kg (38 lb) are expected." in words  # 41.9; 38.6 lb
+    assert "Its own weight: 9.0 kg (20 lb)" in words  # 19.8 lb
+
+
 def test_lengths_on_cards_are_in_the_jobs_units():
     one = card("S1", system=System.INCH)
-    assert show(one.hanging.fitting.drop, System.INCH) in said(*pages([one]))
+    assert on_tape(one.hanging.fitting.drop, System.INCH) in said(*pages([one]))

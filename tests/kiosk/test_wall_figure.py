@@ -426,6 +426,14 @@ def test_the_pdf_has_the_size_of_the_paper(tmp_path, view):
         document.close()
 
 
+def test_loads_of_an_inch_job_are_on_paper_in_pounds_too(view):
+    head = replace(HEAD, system=System.INCH)
+    words = said(*lay_out_wall_pages(view, view.walls[0], head, size=SIZES["letter"]))
+    for one in view.units:
+        if one.checked is Checked.RATED and one.wall == "W1":
+            assert f"{one.net_kg} kg ({int(one.net_kg / 0.45359237)} lb)" in words
+
+
 def test_a_bare_wall_is_drawn_larger_with_its_units_and_without_legend_and_signs(view):
     plain = draw_wall(view.walls[0], view.units, width=700, height=500)
     look = WallLook(is_bare=True)

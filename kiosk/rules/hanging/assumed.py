@@ -23,7 +23,8 @@ from kiosk.rules.hanging.screws import SIZES, reduction
 from kiosk.rules.hanging.shelves import ACROSS, CAP_KG, CREEP, ELASTICITY, LIMIT, RUPTURE, SAFETY
 from kiosk.rules.hanging.species import GRAVITIES, stud_gravity
 from kiosk.rules.hanging.studs import window
-from kiosk.rules.lengths import System, from_mm, show
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, number, say
 
 STUD: Final = 38.1  # mm, 1 1/2 in: how wide a stud is taken to be
@@ -77,7 +78,7 @@ def _screws(
     size = say(
         "No. {gauge} × {length}, root {root}",
         gauge=screw.gauge,
-        length=show(screw.length, system),
+        length=on_tape(screw.length, system),
         root=root,
     )
     yield Assumption(_("screws"), size, basis)
@@ -85,7 +86,7 @@ def _screws(
         share = number(f"{COUNTERSUNK:.1f}")
         what = _("share of pull-through left under a countersunk head")
         yield Assumption(what, share, _("choice; sources take 20 to 40 % off"))
-    reached = show(from_mm(round(held.penetration, 1)), system)
+    reached = on_tape(from_mm(round(held.penetration, 1)), system, toward=Toward.LESS)
     yield Assumption(_("penetration into the stud"), reached, _("as entered"))
     loads = number(f"{reduction(SIZES[screw.gauge].root):.2f}")
     yield Assumption(_("yield loads divided by"), loads, _("NDS 2018, table 12.3.1B"))
@@ -94,7 +95,7 @@ def _screws(
     yield Assumption(_("screws meet the stud's middle within"), room, basis)
     glue = _("glued and screwed") if cleat.is_glued else _("screwed only; the panel counts as gap")
     yield Assumption(_("cleat on panel"), glue, _("as entered"))
-    gap = show(from_mm(held.layers.gap), system)
+    gap = on_tape(from_mm(held.layers.gap), system, toward=Toward.MORE)
     basis = _("choice: gypsum and hollows bear nothing; AWC TR12 form, from memory")
     yield Assumption(_("gap"), gap, basis)
     factor = number(f"{duration:.2f}")
@@ -103,13 +104,13 @@ def _screws(
 
 def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assumption]:
     unit = hanging.unit
-    out = show(max(unit.load_out, unit.self_out), system)
+    out = on_tape(max(unit.load_out, unit.self_out), system)
     basis = _("as entered, the further of load and own weight")
     yield Assumption(_("load and own weight hang out"), out, basis)
-    drop = show(unit.drop, system) if unit.drop is not None else ""
+    drop = on_tape(unit.drop, system) if unit.drop is not None else ""
     yield Assumption(_("stop below the bevel"), drop, _("as entered"))
     yield Assumption(_("friction"), _("none"), _("choice: vibration, wax and paint take it away"))
-    pivot = show(from_mm(PIVOT), system)
+    pivot = on_tape(from_mm(PIVOT), system, marks=64)
     what = _("the cleat turns about a line above its lower edge by")
     yield Assumption(what, pivot, _("derived, checked by finite elements"))
     if len(set(hanging.wall.studs)) > 2:
@@ -119,7 +120,7 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     yield Assumption(_("hung strip"), strip, _("choice: others were not worked out"))
     others = _("not reckoned: the unit's own joints, the studs themselves")
     yield Assumption(_("what else must hold"), others, _("choice"))
-    touching = show(unit.strip, system)
+    touching = on_tape(unit.strip, system)
     yield Assumption(_("touching length of the strip"), touching, _("as entered"))
     stresses = say(
         "MPa: tension {tension:.3f}, rolling shear {shear:.3f}, pressure {bearing:.3f}",
@@ -142,7 +143,7 @@ def _lock(hanging: Hanging, system: System) -> Iterator[Assumption]:
             "{count} × No. {gauge} × {length} into studs",
             count=lock.count,
             gauge=lock.screw.gauge,
-            length=show(lock.screw.length, system),
+            length=on_tape(lock.screw.length, system),
         )
         yield Assumption(_("pull-lock"), value, _("as entered"))
 

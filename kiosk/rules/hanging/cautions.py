@@ -7,7 +7,8 @@ from typing import Final
 
 from kiosk.rules.hanging.kinds import Board
 from kiosk.rules.hanging.model import Hanging
-from kiosk.rules.lengths import System, from_mm, show
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, say
 
 CABLES: Final = 31.75  # mm, 1 1/4 in: how far a bored hole for a cable lies from a stud's edge, NEC
@@ -56,8 +57,8 @@ def _own(hanging: Hanging, penetration: float, *, hooks: bool, system: System) -
         yield say(
             "Its screws reach {penetration} into the studs: more than {most} can meet a cable that"
             " no plate covers.",
-            penetration=show(from_mm(round(penetration, 1)), system),
-            most=show(from_mm(CABLES), system),
+            penetration=on_tape(from_mm(round(penetration, 1)), system, toward=Toward.LESS),
+            most=on_tape(from_mm(CABLES), system),
         )
     if not hooks:
         yield _("Without its pull-lock it turns off the cleat: drive the lock before loading.")

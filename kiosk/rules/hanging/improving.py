@@ -16,7 +16,8 @@ from kiosk.rules.hanging.model import Hanging, Lock
 from kiosk.rules.hanging.rating import SHOP_FACTOR
 from kiosk.rules.hanging.refusingstop import reach
 from kiosk.rules.hanging.sharedcleat import rate_together
-from kiosk.rules.lengths import Length, System, from_mm, mm, show
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, capital, join, say
 
 WASHER: Final = 16.0  # mm across, a common small washer (choice)
@@ -102,10 +103,10 @@ def _tried(
 def _changes(hanging: Hanging, stock: Sequence[Length], system: System) -> Iterator[Change]:
     unit, screw = hanging.unit, hanging.screw
     if screw.head is not Head.WASHER:
-        what = say("washers {across} wide", across=show(from_mm(WASHER), system))
+        what = say("washers {across} wide", across=on_tape(from_mm(WASHER), system))
         yield Change(what, replace(hanging, screw=on_washers(screw, WASHER)))
     for length in sorted(one for one in stock if one > screw.length):
-        what = say("screws {length} long", length=show(length, system))
+        what = say("screws {length} long", length=on_tape(length, system))
         yield Change(what, replace(hanging, screw=replace(screw, length=length, thread=None)))
     if unit.lock is None:
         lock = Lock(screw=screw, count=LOCK_SCREWS, backing=Backing.STUD)
@@ -123,7 +124,7 @@ def _longer_back(hanging: Hanging, system: System) -> Iterator[Change]:
     lacking = least_drop(out=reach(hanging), contact=contact) - mm(hanging.unit.drop)
     if lacking > 0:
         more = from_mm(ceil(round(lacking / STEP, 9)) * STEP)
-        what = say("a back piece {more} longer", more=show(more, system))
+        what = say("a back piece {more} longer", more=on_tape(more, system, toward=Toward.MORE))
         longer = replace(hanging.unit, drop=Length(hanging.unit.drop + more))
         yield Change(what, replace(hanging, unit=longer))
 

@@ -9,8 +9,9 @@ from typing import Final
 from kiosk.rules.hanging.fitting import Fitting, How
 from kiosk.rules.hanging.hangviews import HangStep
 from kiosk.rules.hanging.rows import lift
-from kiosk.rules.lengths import Length, System, show
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.naming import Natural, natural
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, join, say
 
 _RANKS: Final = {"panel": 1, "divider": 2, "rail": 3, "shelf": 4, "box": 4, "door": 5}
@@ -115,7 +116,7 @@ def _why(
         return say(
             "before {other}: it is lifted {room} to hook on, and would hit it",
             other=join(lower[one.unit], ", "),
-            room=show(room, system),
+            room=on_tape(room, system, toward=Toward.MORE),
         )
     support = by_name.get(one.after)
     if support is not None and support.kind != "panel":
@@ -123,5 +124,8 @@ def _why(
     if one.kind in _FIRST:
         return _FIRST[one.kind]
     if _box(one.fitting) is None:
-        return _("its place or size was not said: whether it can be lifted on was not looked at")
+        return _(
+            "its place or size (x, y, width, height) was not said: whether it can be lifted on was"
+            " not looked at"
+        )
     return _("from the top down: nothing hangs below yet to drop on")

@@ -13,7 +13,8 @@ from kiosk.rules.hanging.panels import PANEL_EDGE
 from kiosk.rules.hanging.screws import SIZES, holes
 from kiosk.rules.hanging.studs import Zone, clashes, reached, screw_points, window
 from kiosk.rules.hanging.wall import MeasuredWall, Service, Stud
-from kiosk.rules.lengths import Length, System, from_mm, mm, show
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, known, say
 
 END: Final = from_mm(15)  # of a cleat, at least, to its first screw (choice)
@@ -82,21 +83,21 @@ def _too_narrow(stud: Stud, wall: MeasuredWall, gauge: int, system: System) -> P
     if not size or window(mm(stud.width), shank=size.shank, error=mm(wall.finder)) > 0:
         return None
     words = _("The stud at {at} is left out: too narrow for No. {gauge} found this exactly.")
-    return say(words, at=show(stud.x, system), gauge=gauge)
+    return say(words, at=on_tape(stud.x, system), gauge=gauge)
 
 
 def _at_end(stud: Stud, panel: tuple[Length, Length] | None, system: System) -> Phrase | None:
     if not panel or min(mm(stud.x) - mm(panel[0]), mm(panel[1]) - mm(stud.x)) >= PANEL_EDGE:
         return None
     words = _("The stud at {at} is left out: there the panel ends, and screws only locate it.")
-    return say(words, at=show(stud.x, system))
+    return say(words, at=on_tape(stud.x, system))
 
 
 def _spared(stud: Stud, spared: Container[Length], system: System) -> Phrase | None:
     if stud.x not in spared:
         return None
     words = _("The stud at {at} is left out: with a screw in it one stud would bear more of all.")
-    return say(words, at=show(stud.x, system))
+    return say(words, at=on_tape(stud.x, system))
 
 
 def _at_service(stud: Stud, fitting: Fitting, wall: MeasuredWall, system: System) -> Phrase | None:
@@ -105,7 +106,7 @@ def _at_service(stud: Stud, fitting: Fitting, wall: MeasuredWall, system: System
         return None
     return say(
         "The stud at {at} is left out: a screw would come too near: {service}.",
-        at=show(stud.x, system),
+        at=on_tape(stud.x, system),
         service=known(service.kind, "service"),
     )
 

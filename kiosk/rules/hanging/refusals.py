@@ -8,7 +8,8 @@ from math import ceil, floor
 from typing import Final
 
 from kiosk.rules.hanging.kinds import Backing, Board, Goods, Premises, Spot, Steel, StopOn
-from kiosk.rules.lengths import System, from_mm, show
+from kiosk.rules.lengths import System, from_mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _
 
 
@@ -129,13 +130,13 @@ PREMISES: Final[dict[Premises, Phrase]] = {
 
 
 def at_least(value: float, system: System) -> str:
-    """Write a length in mm that is the least to have, rounded up to 0.1 mm."""
-    return show(from_mm(ceil(round(value * 10, 6)) / 10), system)
+    """Write a length in mm that is the least to have, rounded up to 0.1 mm or 1/16 inch."""
+    return on_tape(from_mm(ceil(round(value * 10, 6)) / 10), system, toward=Toward.MORE)
 
 
 def at_most(value: float, system: System) -> str:
-    """Write a length in mm that is the most to have, rounded down to 0.1 mm."""
-    return show(from_mm(floor(round(value * 10, 6)) / 10), system)
+    """Write a length in mm that is the most to have, rounded down to 0.1 mm or 1/16 inch."""
+    return on_tape(from_mm(floor(round(value * 10, 6)) / 10), system, toward=Toward.LESS)
 
 
 def no_stud(backing: Backing) -> Refusal:

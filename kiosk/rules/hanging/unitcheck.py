@@ -24,6 +24,7 @@ from kiosk.rules.hangword import HangWord
 from kiosk.rules.lengths import show
 from kiosk.rules.reasons import say_reason
 from kiosk.rules.records import Allowed
+from kiosk.rules.tape import on_tape
 from kiosk.rules.words import Phrase, _, join, say, say_n, shaped
 
 _BARE: Final = _(
@@ -222,7 +223,7 @@ def _assumptions(checking: Checking, one: OnWall, rated: Rated) -> Iterator[Assu
     system = checking.job.system
     yield from checking.filled[one.spec.unit].notes
     if rated.is_chosen and rated.screw is not None and rated.rating.is_rated:
-        length = show(rated.screw.length, system)
+        length = on_tape(rated.screw.length, system)
         said = say("No. {gauge} × {length}", gauge=rated.screw.gauge, length=length)
         yield Assumption(_("which screws"), said, _("the best of the shop's list"))
     finder = show(one.wall.finder, system)

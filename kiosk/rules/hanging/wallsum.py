@@ -17,7 +17,8 @@ from kiosk.rules.hanging.rows import clear_above, cleat_rows
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import Length, System, from_mm, mm, show
+from kiosk.rules.lengths import Length, System, from_mm, mm
+from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import Phrase, _, join, say
 
 
@@ -117,7 +118,10 @@ def _panel_notes(
         yield _("Nobody said where it goes: seams and studs were not looked at.")
         return
     if fitting.x + fitting.width + CLEARANCE > wall.width or fitting.x < CLEARANCE:
-        yield say("Less than {gap} is free at the wall's end.", gap=show(CLEARANCE, system))
+        yield say(
+            "Less than {gap} is free at the wall's end.",
+            gap=on_tape(CLEARANCE, system, toward=Toward.MORE),
+        )
     for one, other in pairwise(placed):
         if one.unit != panel.unit or not _beside(one, other):
             continue
@@ -126,7 +130,7 @@ def _panel_notes(
         if gap < CLEARANCE:
             yield say(
                 "Less than {gap} is free between it and {other}.",
-                gap=show(CLEARANCE, system),
+                gap=on_tape(CLEARANCE, system, toward=Toward.MORE),
                 other=other.unit,
             )
         middle = Length(end + gap // 2)
@@ -134,7 +138,7 @@ def _panel_notes(
             yield say(
                 "Its seam with {other} at {at} lies on no stud.",
                 other=other.unit,
-                at=show(middle, system),
+                at=on_tape(middle, system),
             )
 
 
@@ -200,7 +204,7 @@ def _proposed(wall: MeasuredWall, panels: Sequence[Panel], system: System) -> It
     if found is not None and found.stud is not None:
         yield say(
             "Two panels fill it as {left} and {right}, their seam on the stud at {stud}.",
-            left=show(found.left, system),
-            right=show(found.right, system),
-            stud=show(found.stud, system),
+            left=on_tape(found.left, system),
+            right=on_tape(found.right, system),
+            stud=on_tape(found.stud, system),
         )

@@ -103,4 +103,4 @@ def test_each_improvement_carries_a_kilogram_more_at_least():
 
 def test_lengths_are_said_as_the_shop_reads_them():
     found = improvements(floating(50), shop=1, system=System.INCH)
-    assert said(found)[1].startswith('A back piece 3.937" longer')
+    assert said(found)[1].startswith('A back piece 3 15/16" longer')

@@ -287,7 +287,7 @@ def test_some_units_need_more_cautions():
 
 def test_figures_are_said_in_inches_too():
     found = rate(floating(150), system=System.INCH)
-    assert said(found)["stop below the bevel"] == '5.906"'
+    assert said(found)["stop below the bevel"] == '5 7/8"'
     assert any('1 1/4"' in one for one in found.cautions)
 
 

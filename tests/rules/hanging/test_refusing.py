@@ -229,7 +229,7 @@ def test_gaps_and_ranges_just_within_pass():
 def test_lengths_are_said_as_the_shop_reads_them():
     short = floating(150, screw_length=from_mm(76.2))
     (found,) = refuse(short, system=System.INCH)
-    assert found.message == 'The screw reaches 1.083" into the stud; it needs 1.142".'
+    assert found.message == 'The screw reaches 1 1/16" into the stud; it needs 1 3/16".'
 
 
 def test_least_and_most_are_rounded_to_the_safe_side():
