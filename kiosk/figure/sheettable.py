@@ -28,7 +28,7 @@ HEADING: Final = 26.0
 # Widths of tick, number, cut, piece in and measure; what comes off and what remains share the rest.
 _WIDTHS: Final = (30.0, 36.0, 112.0, 92.0, 112.0)
 _GIVES: Final = 0.56
-_NAMES: Final = ("", _("no."), _("cut"), _("from"), _("measure"), _("gives"), _("remains"))
+_NAMES: Final = ("", _("no."), _("kind of cut"), _("from"), _("measure"), _("gives"), _("remains"))
 _PAD: Final = 8.0
 
 

@@ -15,7 +15,15 @@ from kiosk.rules.weights import say_weight
 from kiosk.rules.words import _, join, known, number, say
 
 _PANELS: Final = Titles(
-    (_("panel"), _("from"), _("to"), _("width"), _("left edge"), _("right edge"), _("loaded")),
+    (
+        _("which panel"),
+        _("from"),
+        _("to"),
+        _("width"),
+        _("left edge"),
+        _("right edge"),
+        _("loaded"),
+    ),
     (0.14, 0.13, 0.13, 0.13, 0.17, 0.17, 0.13),
 )
 _CLEATS: Final = Titles(

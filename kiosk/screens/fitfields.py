@@ -209,7 +209,9 @@ def say_value(field: Field, value: Any, system: System) -> str:
         return say_length(value, system)
     if field.ask in _ABSENT and not value:
         return _ABSENT[field.ask]
-    return _SAY[field.ask](value, system) if value else NOT_SAID if field.is_needed else _("none")
+    if not value:
+        return NOT_SAID if field.is_needed else _("without")
+    return _SAY[field.ask](value, system)
 
 
 def say_lock(lock: Lock, system: System) -> Phrase:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 from enum import StrEnum
+from math import ceil
 from typing import Final
 
 from kiosk.rules.hangday import say_day
@@ -229,4 +230,4 @@ def say_hooks(rating: Rating) -> str:
     """Return whether a unit stays on its cleat by itself, or what its lock holds."""
     if rating.hooks:
         return _("It hooks by itself")
-    return say("Its pull-lock holds {n} N", n=round(rating.lock_n))
+    return say("Its pull-lock holds {n} N", n=ceil(rating.lock_n))

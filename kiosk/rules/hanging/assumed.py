@@ -109,7 +109,8 @@ def _statics(hanging: Hanging, *, shop: float, system: System) -> Iterator[Assum
     yield Assumption(_("load and own weight hang out"), out, basis)
     drop = on_tape(unit.drop, system) if unit.drop is not None else ""
     yield Assumption(_("stop below the bevel"), drop, _("as entered"))
-    yield Assumption(_("friction"), _("none"), _("choice: vibration, wax and paint take it away"))
+    why = _("choice: vibration, wax and paint take it away")
+    yield Assumption(_("friction"), _("not counted"), why)
     pivot = on_tape(from_mm(PIVOT), system, marks=64)
     what = _("the cleat turns about a line above its lower edge by")
     yield Assumption(what, pivot, _("derived, checked by finite elements"))

@@ -93,7 +93,7 @@ class _Filling:
         if getattr(self.fitting, name) is None and value is not None:
             change: dict[str, Any] = {name: value}
             self.fitting = replace(self.fitting, **change)
-            self.note(what, show(value, self.system) if value else _("none"), basis)
+            self.note(what, show(value, self.system) if value else _("nothing"), basis)
 
     def put_cleat(self, name: str, value: Any, what: Phrase, said: str, basis: Phrase) -> None:
         """Fill in something of the cleat; Any: what its field holds."""

@@ -49,9 +49,12 @@ def check_wall(wall: MeasuredWall, *, system: System = System.MM) -> tuple[Probl
 
 def wrong_size(wall: MeasuredWall) -> Iterator[Problem]:
     """Yield what is wrong with a wall's width and height."""
-    for column, value in (("width", wall.width), ("height", wall.height)):
+    for column, side, value in (
+        ("width", _("width"), wall.width),
+        ("height", _("height"), wall.height),
+    ):
         if not 0 < value <= LONGEST:
-            message = say("The wall's {side} was not measured.", side=column)
+            message = say("The wall's {side} was not measured.", side=side)
             yield Problem(message, _("Measure it, and enter it."), column=column)
 
 

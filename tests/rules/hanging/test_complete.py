@@ -43,7 +43,7 @@ def test_a_shelf_is_filled_in_from_its_pieces_and_its_panel():
     notes = {str(one.what): (str(one.value), str(one.basis)) for one in found.notes}
     assert notes["the unit's depth"] == ("300 mm", "the width of board")
     assert notes["panel behind the cleat"] == ("18 mm", "the thickness of face of P")
-    assert notes["hollow behind the panel"][0] == "none"
+    assert notes["hollow behind the panel"][0] == "nothing"
     assert "18 mm + 300 mm / 2" in notes["how far out the load is"][1]
     assert "720 kg/m³, from memory" in notes["its own weight"][1]
 
