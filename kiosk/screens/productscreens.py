@@ -11,6 +11,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 from kivy.uix.widget import Widget
 
+from kiosk.language import shown
 from kiosk.rules.words import _, join, say, shaped
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import Trim
@@ -20,6 +21,7 @@ from kiosk.theme import INK, QUIET, WHITE, rgba
 from kiosk.widgets.fitting import FitLabel
 from kiosk.widgets.panels import BigButton, Panel, gap
 
+_LONG = 9  # letters of a value from which on it takes more of a row (choice)
 _Line = TypeVar("_Line")
 LIST_ROWS, STAGE_ROWS = 4, 3  # of two columns each; what fits above buttons of 20 mm
 
@@ -62,7 +64,7 @@ class RowButton(BigButton):
                 bold=True,
                 most=round(sizes.small * 1.4),
                 halign="right",
-                size_hint_x=0.4,
+                size_hint_x=0.7 if len(shown(value)) > _LONG else 0.4,
             )
             top.add_widget(figure)
         box.add_widget(top)

@@ -65,5 +65,6 @@ def save_frame(path: Path) -> Path:
     pixels: Any = glReadPixels(0, 0, width, height, GL_RGB, GL_UNSIGNED_BYTE)
     image = Image.frombytes("RGB", (width, height), bytes(pixels))
     path.parent.mkdir(parents=True, exist_ok=True)
-    image.transpose(Image.Transpose.FLIP_TOP_BOTTOM).save(path, optimize=False)
+    # plain colours: what more would save of the file takes longer than drawing it (measured)
+    image.transpose(Image.Transpose.FLIP_TOP_BOTTOM).save(path, compress_level=1)
     return path

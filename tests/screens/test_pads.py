@@ -31,7 +31,8 @@ def build(pad, trim, used):
     asks = {"FigurePad": "Ask", "PinPad": "Ask", "WordPad": "AskWords"}
     args = [trim]
     if "ask" in wanted:
-        args.append(getattr(inspect.getmodule(pad), asks[pad.__name__])("What?"))
+        base = next(one for one in pad.__mro__ if one.__name__ in asks)
+        args.append(getattr(inspect.getmodule(base), asks[base.__name__])("What?"))
     return pad(*args, use=used.append, back=lambda: None)
 
 

@@ -92,9 +92,13 @@ def test_every_setting_stands_in_the_list_with_its_words_and_sentence(at_shop):
         assert setting.sentence in seen, setting.name
 
 
-def test_every_setting_can_be_tapped_and_asks_in_a_way_of_its_own(at_shop):
+def test_a_setting_of_each_kind_can_be_tapped_and_asks_in_a_way_of_its_own(at_shop):
     kinds = {}
+    asked = {"sound", "station", "glue", "viewing_distance_m", "shop", "zone", "closes_at"}
+    each = {type(one.check): one.name for one in SETTINGS}
     for setting in SETTINGS:
+        if setting.name not in asked | set(each.values()):
+            continue  # one like it is tapped; that each stands in the list is tested above
         at_shop.desk.shopdesk.upkeep.open()
         at_shop.settle()
         open_setting(at_shop, setting.words)

@@ -26,7 +26,7 @@ def test_what_nothing_is_cut_from_any_more_is_waste():
                 assert not is_waste, line
                 assert f"{line.rest} is left" in said.rest
     wasted = [said.rest for sheet in SHEETS for _line, said in cuts(sheet)]
-    assert "waste is left, 35.2 × 280 mm" in wasted
+    assert "waste is left, 35.2 × 240 mm" in wasted
 
 
 def test_the_second_cleat_of_a_pair_is_no_waste():
