@@ -271,12 +271,15 @@ def picture(app: KioskApp, path: Path) -> Path:
     return save_frame(path)
 
 
-def write_pictures(shop: ShopFace, folder: Path, size: tuple[int, int]) -> list[Path]:
+def write_pictures(
+    shop: ShopFace, folder: Path, size: tuple[int, int], most: int | None = None
+) -> list[Path]:
     """Write every screen in every state as PNG files named `bench-recorded-1280x800.png` and so on.
 
     Scans are recorded to show their answers, so give it a copy of the shop. One size per process:
     a window is opened once. Sizes up to 1280 wide are drawn as a bench screen of 10.1 inches,
-    larger ones as a wall screen of 43 inches read from 4 m. Language is the settings'.
+    larger ones as a wall screen of 43 inches read from 4 m. Language is the settings'. most ends
+    it after so many pictures; None: all.
 
     Raises:
         KioskUnavailable: no window could be opened.
@@ -290,4 +293,4 @@ def write_pictures(shop: ShopFace, folder: Path, size: tuple[int, int]) -> list[
 
     diagonal_in, distance_m = BENCH_PICTURE if size[0] <= 1280 else BOARD_PICTURE
     sizes = measure_screen(*size, diagonal_in=diagonal_in, distance_m=distance_m)
-    return draw_all(shop, folder, sizes, reasons=tuple(GO_AHEAD_REASONS))
+    return draw_all(shop, folder, sizes, reasons=tuple(GO_AHEAD_REASONS), most=most)

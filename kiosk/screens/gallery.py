@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 from kiosk.rules.route import STATIONS
@@ -35,8 +36,15 @@ _PERSON = "Mara"
 _STALE = say("No news since {time}", time="14:02")
 
 
-def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, ...]) -> list[Path]:
-    """Write a PNG file for every state, and return the files."""
+def draw_all(
+    shop: ShopFace,
+    folder: Path,
+    sizes: Sizes,
+    *,
+    reasons: tuple[str, ...],
+    most: int | None = None,
+) -> list[Path]:
+    """Write a PNG file for every state, or for the first so many, and return the files."""
     person = shop.settings.person or _PERSON
     post = Post("finish", person, reasons=reasons)
     made = []
@@ -45,7 +53,7 @@ def draw_all(shop: ShopFace, folder: Path, sizes: Sizes, *, reasons: tuple[str, 
     # on a slow machine drawing takes minutes, and a screen left alone would go home
     app = KioskApp(shop, post=post, sizes=sizes, gear=gear, seconds=lambda: 0.0)
     with Stage(app) as stage:
-        for name in show_each(stage):
+        for name in islice(show_each(stage), most):
             path = folder / f"{name}-{sizes.width}x{sizes.height}.png"
             made.append(save_frame(path))
     return made

@@ -135,16 +135,16 @@ def test_a_scan_that_could_not_be_kept_says_so_and_the_next_one_counts(drive):
 def test_pictures_are_drawn_by_a_process_of_its_own(file, tmp_path):
     ran = subprocess.run(
         [sys.executable, "-m", "kiosk.pictures", str(file), str(tmp_path / "drawn"),
-         "1280x800", NOW.isoformat(), "de", "dark"],
+         "1280x800", NOW.isoformat(), "de", "dark", "20"],
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     made = [Path(line) for line in ran.stdout.splitlines()]
     assert ran.returncode == 0, ran.stderr
-    assert len(made) >= 18
+    assert len(made) == 20
     for path in made:
         with Image.open(path) as image:
             assert image.size == (1280, 800)
-    with Image.open(next(path for path in made if path.name.startswith("jobs-none"))) as image:
+    with Image.open(next(one for one in made if one.name.startswith("bench-idle-cut"))) as image:
         assert sum(image.getpixel((640, 300))) < 3 * 80  # the ground of the dark theme
 
 
@@ -156,6 +156,7 @@ def test_pictures_are_drawn_by_a_process_of_its_own(file, tmp_path):
         ("1280x800", "noon"),
         ("1280x800", NOW.isoformat(), "xx"),
         ("1280x800", NOW.isoformat(), "de", "pink"),
+        ("1280x800", NOW.isoformat(), "de", "dark", "many"),
     ],
 )
 def test_what_is_not_understood_is_said_and_nothing_is_drawn(words, tmp_path, capsys):
