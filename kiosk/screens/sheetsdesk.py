@@ -112,7 +112,7 @@ class SheetsDesk:
 
     def _look(self, job: str, said: str = "") -> None:
         def then(seen: SeenJob) -> None:
-            if seen.search.job == job and seen.search.is_running:
+            if self.breaking.waits_for(seen.search, job):
                 self.breaking.go_on(seen.search, seen.system, partial(self._look, job))
             elif seen.view is None:
                 self.show_need(seen)
