@@ -6,15 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kiosk.rules.lengths import PER_64TH, PER_MM, Length, System, show
-from kiosk.rules.scanning import Answer
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.stock import is_same
-from kiosk.rules.sheets.tasks import by_material, to_cut
 from kiosk.rules.sheets.views import OffcutView, SizeView, StockView
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import ShopFace
 from kiosk.screens.rows import Row
+from kiosk.screens.sheetsview import see_materials
 from kiosk.screens.sheetwords import say_material, say_size
 from labels.codes import shown
 
@@ -54,16 +53,10 @@ def materials_in(shop: ShopFace, view: StockView) -> tuple[Material, ...]:
     found: list[Material] = []
     stocked = [one.size.material for one in view.sizes]
     stocked += [one.offcut.material for one in view.offcuts]
-    for material in (*stocked, *_wanted(shop)):
+    for material in (*stocked, *see_materials(shop)):
         if material.name and not any(is_same(material, other) for other in found):
             found.append(material)
     return tuple(found)
-
-
-def _wanted(shop: ShopFace) -> tuple[Material, ...]:
-    units = [shop.find_unit(f"{one.job}/{one.unit}") for one in shop.standings()]
-    states = [one.state for one in units if not isinstance(one, Answer)]
-    return tuple(by_material(one.piece for one in to_cut(states)))
 
 
 def size_row(one: SizeView, system: System, act: Callable[[], object]) -> Row:
