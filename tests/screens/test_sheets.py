@@ -18,6 +18,7 @@ from kiosk.screens.sheetlist import SheetsScreen
 from kiosk.screens.sheetsamples import sample_choices, sample_search, sample_view
 from kiosk.screens.sheetscreen import SheetScreen
 from kiosk.screens.tradescreen import TradeScreen
+from kiosk.store import Job
 
 CARD = {card.key: card.code for card in CARDS}
 FIRST = "K-sample/S1"
@@ -80,6 +81,24 @@ def test_sheets_are_reached_beside_the_list_of_what_is_cut_next(drive, shop):
     assert isinstance(kiosk.desk.show, SheetsScreen)
     kiosk.tap(kiosk.button("Back"))
     assert kiosk.button("Cut next")
+
+
+def test_of_several_open_jobs_it_is_asked_which_and_back_leads_there(drive, shop, monkeypatch):
+    jobs = {f"J{n}": Job(f"J{n}", f"Job {n}") for n in range(8)} | {"GLAZE": Job("GLAZE")}
+    monkeypatch.setattr(shop, "jobs", lambda: jobs | {"OLD": Job("OLD", open=False)})
+    kiosk = drive(shop, station="cut")
+    kiosk.desk.shopdesk.open()
+    kiosk.tap(kiosk.button("Sheets"))
+    assert kiosk.shows("Sheets of which job?")
+    assert kiosk.shows("J3  Job 3")
+    assert not kiosk.shows("OLD")
+    kiosk.tap(kiosk.button("Others"))
+    assert kiosk.shows("J0  Job 0")
+    kiosk.tap(kiosk.button("Others"))
+    kiosk.tap(kiosk.button("GLAZE"))
+    assert isinstance(kiosk.desk.show, SheetsScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.shows("Sheets of which job?")
 
 
 # -- breaking down --------------------------------------------------------------------------------
