@@ -95,7 +95,7 @@ class WallDesk:
         self._shop, self._desk, self._ways = shop, desk, ways
         self._asks = Asks(desk)
         self.ask = WallAsk(desk, self._asks)
-        self.draft: Draft | None = None
+        self.draft: Draft | None = None  # a scan must not lose what was begun
 
     # -- the form --------------------------------------------------------------------------------
 
@@ -177,6 +177,7 @@ class WallDesk:
 
     def show_things(self, draft: Draft, kind: str, page: int = 0) -> None:
         """Show a page of the wall's things of a kind; a tap changes one."""
+        self.draft = draft
         listed = things(draft.wall, kind)
         rows = []
         for at, one in enumerate(listed):
@@ -224,6 +225,7 @@ class WallDesk:
 
     def show_facts(self, draft: Draft, page: int = 0) -> None:
         """Show what the wall is, where, and what depends on it."""
+        self.draft = draft
         rows = []
         for fact in FACTS:
             value = fact.say(draft.wall, draft.system)
