@@ -24,7 +24,6 @@ from kiosk.screens.jobview import say_name
 from kiosk.screens.rows import Listed, ListScreen, Row
 
 NOT_SEEN = _("The wall could not be shown. Try again.")
-NOT_KEPT = _("Nothing was recorded. Try again.")
 Back = Callable[[], object]
 
 
