@@ -17,6 +17,7 @@ from kiosk.screens.lengthpad import pad_for, unit_of
 from kiosk.screens.productscreens import page_of
 
 MOST_CHOICES = 7  # buttons of 20 mm that fit beside Back
+HEAVIEST_KG = 999.0  # of a unit, a load, a board; more is a slip (choice)
 NO_FIGURE = _("Type a figure.")
 Back = Callable[[], object]
 Options = Sequence[tuple[str, str]]  # values and their words
@@ -71,6 +72,24 @@ class Asks:
         )
         pad = pad_for(system, is_signed=ask.may_be == "level")
         self._desk.put(pad(self._desk.trim, asked, use=take, back=back, extra=ask.extra))
+
+    def lengths(
+        self,
+        asked: Sequence[AskLength],
+        system: System,
+        use: Callable[..., object],
+        back: Back,
+        *found: Length,
+    ) -> None:
+        """Ask for several lengths, one after the other; use is given them all."""
+        if not asked:
+            use(*found)
+            return
+
+        def then(length: Length) -> None:
+            self.lengths(asked[1:], system, use, back, *found, length)
+
+        self.length(asked[0], system, then, back)
 
     def figure(
         self,

@@ -151,14 +151,13 @@ class BesideScreen(BoxLayout):
         return row
 
 
-def picture_room(trim: Trim) -> tuple[int, int]:
-    """Return the pixels there are for the drawing beside the rows."""
-    sizes = trim.sizes
-    wide = (sizes.width - 3 * sizes.gap) * (1 - PANEL)
-    return int(wide), int(_middle(trim))
+def picture_room(trim: Trim, panel: float = PANEL) -> tuple[int, int]:
+    """Return the pixels there are for the drawing beside a panel of a share of the width.
 
-
-def _middle(trim: Trim) -> float:
+    It is that of a sheet too: one head, one line, and one row of buttons stand above and below.
+    """
     sizes = trim.sizes
+    wide = (sizes.width - 3 * sizes.gap) * (1 - panel)
     heads = round(sizes.body * 1.05) + round(sizes.small * 1.3)
-    return sizes.height - 2 * sizes.gap - heads - sizes.touch - 3 * sizes.gap * 0.6
+    tall = sizes.height - 2 * sizes.gap - heads - sizes.touch - 3 * sizes.gap * 0.6
+    return int(wide), int(tall)

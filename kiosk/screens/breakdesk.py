@@ -41,6 +41,11 @@ class BreakDesk:
         self._job, self._system = "", System.MM
         self._back: Callable[[], object] = desk.open_bench
         self._screen: BreakScreen | None = None
+        self._is_open = False  # what a search finds is neither kept nor given up yet
+
+    def waits_for(self, view: SearchView, job: str) -> bool:
+        """Tell whether a search for a job goes on, or ended while the screen was left by a scan."""
+        return view.job == job and (view.is_running or (self._is_open and view.has_choices))
 
     # -- the search ------------------------------------------------------------------------------
 
@@ -54,7 +59,7 @@ class BreakDesk:
 
         def then(found: tuple[tuple[Problem, ...], SearchView]) -> None:
             problems, view = found
-            if view.is_running:
+            if view.is_running and view.job == job:
                 self.show(view)
             elif problems:  # what is still to be seen is of a search before this one
                 self.show_nothing(problems)
@@ -64,12 +69,16 @@ class BreakDesk:
         self._desk.ask_here(call, then, lost=NOT_BEGUN)
 
     def go_on(self, view: SearchView, system: System, back: Callable[[], object]) -> None:
-        """Show a search that was begun before."""
+        """Show a search that was begun before; where it has ended, what there is to keep."""
         self._job, self._system, self._back = view.job, system, back
-        self.show(view)
+        if view.is_running:
+            self.show(view)
+        else:
+            self._choose()
 
     def show(self, view: SearchView) -> None:
         """Show a search that goes on."""
+        self._is_open = True
         self._screen = screen = BreakScreen(
             self._desk.trim, view, system=self._system, stop=self.stop, cancel=self.cancel
         )
@@ -111,7 +120,11 @@ class BreakDesk:
     def cancel(self) -> None:
         """End the search and keep nothing."""
         self._screen = None
-        self._end(self._back)
+        self._end(self._give_up)
+
+    def _give_up(self) -> None:
+        self._is_open = False
+        self._back()
 
     def _end(self, then: Callable[[], object]) -> None:
         def ended(_none: object) -> None:
@@ -121,6 +134,7 @@ class BreakDesk:
 
     def show_nothing(self, problems: Sequence[Problem]) -> None:
         """Say why there is no layout."""
+        self._is_open = False
         choices = (
             Choice(_("Try again"), partial(self.begin, self._job, self._system, self._back)),
             Choice(_("Back"), self._back, card=BACK),
@@ -134,6 +148,7 @@ class BreakDesk:
 
     def _choose(self) -> None:
         trim, system = self._desk.trim, self._system
+        self._is_open = True
 
         def call() -> tuple[SearchView, list[tuple[Way, Image.Image]]]:
             ways = self._shop.sheet_choices()
@@ -190,7 +205,7 @@ class BreakDesk:
             pick=lambda other: again(pick=other, page=page),
             keep=lambda: self.choose(view, ways, {**made, material: number}),
             turn=lambda other: again(pick=number, page=other),
-            back=self._back,
+            back=self._give_up,
         )
         title = say("{material}: which way?", material=say_material(material, self._system))
         shown = TradeShown(title, those, number, self._system)
@@ -220,6 +235,7 @@ class BreakDesk:
             if isinstance(kept, str):
                 self.show_nothing((Problem(kept, ""),))
             else:
+                self._is_open = False
                 self._kept(kept, self._system, said)
 
         self._desk.ask_here(call, then, lost=NOT_KEPT)

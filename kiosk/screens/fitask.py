@@ -11,7 +11,7 @@ from kiosk.rules.hanging.means import read_stock
 from kiosk.rules.hanging.model import Lock, Screw
 from kiosk.rules.lengths import Length, show
 from kiosk.rules.words import _, capital, number, say
-from kiosk.screens.askpads import AskLength, Asks
+from kiosk.screens.askpads import HEAVIEST_KG, AskLength, Asks
 from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.fitfields import BY_SHOP, Field
@@ -21,7 +21,6 @@ from kiosk.screens.jobview import say_name
 from kiosk.screens.wordpad import AskWords, WordPad
 
 MOST_PLIES, MOST_LOCKS = 40, 20  # more are slips (choice)
-HEAVIEST_KG = 999.0  # as kiosk.actions.hanging has it
 Back = Callable[[], object]
 Put = Callable[[Any], object]  # Any: what the field holds
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
@@ -12,7 +12,7 @@ from kiosk.rules.hanging.loads import GOODS
 from kiosk.rules.hanging.model import Shelf
 from kiosk.rules.lengths import Length, System, show
 from kiosk.rules.words import Phrase, _, capital, say
-from kiosk.screens.askpads import AskLength, Asks
+from kiosk.screens.askpads import HEAVIEST_KG, AskLength, Asks
 from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.figurepad import Ask
 from kiosk.screens.fitfields import Field, say_expected
@@ -21,7 +21,7 @@ from kiosk.screens.hangwords import WORDS, say_kg, say_length, say_one, say_size
 from kiosk.screens.rows import Listed, ListScreen, Row
 
 LISTS: Final = ("rows", "expected", "shelves")
-HEAVIEST_KG = 999.0
+_DEEP = _("How deep is it, front to back?")
 Back = Callable[[], object]
 Put = Callable[[tuple[Any, ...]], object]  # Any: rows, loads or shelves
 
@@ -75,34 +75,15 @@ class FitLists:
                 keep(Expected(use=key, length=length, depth=depth))
 
             asked = (
-                (_("How long is it, along shelf or rail?"), form.said.width or form.known.width),
-                (_("How deep is it, front to back?"), form.said.depth or form.known.depth),
+                _likely(form, _("How long is it, along shelf or rail?"), "width"),
+                _likely(form, _DEEP, "depth"),
             )
-            self._lengths(form.system, asked, sides, back)
+            self._asks.lengths(asked, form.system, sides, back)
 
         options = [(one.key, capital(one.name)) for one in GOODS]
         options.insert(0, ("", _("Weighed")))
         title = say("{unit}: what is put on it?", unit=form.unit)
         self._asks.choice(title, options, "none", use, back)
-
-    def _lengths(
-        self,
-        system: System,
-        asked: Sequence[tuple[Phrase, Length | None]],
-        use: Callable[..., object],
-        back: Back,
-        *found: Length,
-    ) -> None:
-        if not asked:
-            use(*found)
-            return
-        question, likely = asked[0]
-        typed = show(likely, system, unit_mark=False) if likely else ""
-
-        def then(length: Length) -> None:
-            self._lengths(system, asked[1:], use, back, *found, length)
-
-        self._asks.length(AskLength(question, typed=typed), system, then, back)
 
     # -- shelves ---------------------------------------------------------------------------------
 
@@ -127,11 +108,18 @@ class FitLists:
             self._asks.choice(_("Which way runs its face grain?"), options, "", grain, back)
 
         asked = (
-            (_("How far does it span, free between its supports?"), None),
-            (_("How deep is it, front to back?"), form.said.depth or form.known.depth),
-            (_("How thick is it?"), None),
+            AskLength(_("How far does it span, free between its supports?")),
+            _likely(form, _DEEP, "depth"),
+            AskLength(_("How thick is it?")),
         )
-        self._lengths(form.system, asked, sides, back)
+        self._asks.lengths(asked, form.system, sides, back)
+
+
+def _likely(form: Form, question: Phrase, side: str) -> AskLength:
+    """Ask for a length that is often one of the unit's own: that is typed already."""
+    likely: Length | None = getattr(form.said, side) or getattr(form.known, side)
+    typed = show(likely, form.system, unit_mark=False) if likely else ""
+    return AskLength(question, typed=typed)
 
 
 def say_item(one: object, system: System) -> tuple[str, str]:

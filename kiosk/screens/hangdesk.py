@@ -19,14 +19,11 @@ from kiosk.screens.hangpicture import DrawnWall, draw_hanging
 from kiosk.screens.hangsview import HangSeen, see_hanging
 from kiosk.screens.hangunitdesk import HangUnitDesk, UnitWays
 from kiosk.screens.hangwords import say_short
+from kiosk.screens.jobpick import JobPick
 from kiosk.screens.jobview import say_name
-from kiosk.screens.productscreens import page_of
 from kiosk.screens.rows import Listed, ListScreen, Row
-from kiosk.store import Job
 
 NOT_SEEN = _("The wall could not be shown. Try again.")
-NOT_KEPT = _("Nothing was recorded. Try again.")
-MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
 
 
@@ -47,6 +44,8 @@ class HangDesk:
     def __init__(self, shop: ShopFace, walls: HangFace, desk: DeskFace, ways: HangWays) -> None:
         self._shop, self._walls, self._desk, self._ways = shop, walls, desk, ways
         self.papers = HangPaperDesk(shop, walls, desk)
+        title = _("Hang which job?")
+        self._pick = JobPick(shop, desk, title, pick=self.open_job, lost=NOT_SEEN)
         self._back: Back = desk.open_bench
         self._seen: HangSeen | None = None
         self._drawn: DrawnWall | None = None
@@ -58,30 +57,7 @@ class HangDesk:
 
     def open(self, back: Back) -> None:
         """Ask of which open job; where there is one only, show its wall."""
-
-        def call() -> tuple[Job, ...]:
-            return tuple(job for job in self._shop.jobs().values() if job.open)
-
-        self._desk.ask_here(call, partial(self.show_jobs, back), lost=NOT_SEEN)
-
-    def show_jobs(self, back: Back, jobs: tuple[Job, ...], page: int = 0) -> None:
-        """Show the open jobs to choose from, the latest first."""
-        if len(jobs) == 1:
-            self.open_job(jobs[0].code, back)
-            return
-        size = MOST_JOBS if len(jobs) <= MOST_JOBS else MOST_JOBS - 1
-        latest, pages = page_of(jobs[::-1], page, size)
-        again = partial(self.show_jobs, back, jobs, page)
-        choices = [
-            Choice(say_name(job.code, job.name), partial(self.open_job, job.code, again))
-            for job in latest
-        ]
-        if pages > 1:
-            turn = partial(self.show_jobs, back, jobs, page + 1)
-            choices.append(Choice(_("Others"), turn, "arrow"))
-        choices.append(Choice(_("Back"), back, card=BACK))
-        title = _("Hang which job?") if jobs else _("No job is open: take a part list in first")
-        self._desk.put(AskScreen(self._desk.trim, title, choices))
+        self._pick.open(back)
 
     # -- the wall --------------------------------------------------------------------------------
 
@@ -165,8 +141,7 @@ class HangDesk:
             choices.append(Choice(words, partial(self.open_wall, following), "arrow"))
         walls = partial(self._ways.walls, job, partial(self._look, job))
         choices.append(Choice(_("The wall itself"), walls))
-        if seen.wall(self._wall) is not None:
-            choices.append(Choice(_("To know"), self.show_notes))
+        choices.append(Choice(_("To know"), self.show_notes))
         choices.append(Choice(_("Print"), partial(self.papers.ask, job, self._wall, self.again)))
         return choices
 

@@ -28,10 +28,13 @@ NOT_SEEN = _("The sheet could not be shown. Try again.")
 
 @dataclass(frozen=True, slots=True)
 class SheetWays:
-    """Where a sheet leads to: a part's label again, with the way back, and the sheets of a job."""
+    """Where a sheet leads to: a part's label again, with the way back, and the sheets of a job.
+
+    back is given the job, and what is to be said on its list, '' for nothing.
+    """
 
     label: Callable[[PartLine, Callable[[], object]], object]
-    back: Callable[[str], object]
+    back: Callable[[str, str], object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,7 @@ class SheetDesk:
 
     def _show_or_leave(self, said: str, seen: Seen | None) -> None:
         if seen is None:
-            self._ways.back(self._job)
+            self._ways.back(self._job, said)
         else:
             self.show(seen, said)
 
@@ -121,7 +124,7 @@ class SheetDesk:
             strike=self._desk.strike,
             tap=self._tap,
             parts=self.show_parts,
-            back=lambda: self._ways.back(self._job),
+            back=lambda: self._ways.back(self._job, ""),
             before=partial(self._go_to, keys[at - 1]) if at else None,
             after=partial(self._go_to, keys[at + 1]) if at + 1 < len(keys) else None,
         )
@@ -182,8 +185,11 @@ class SheetDesk:
 
     def _recorded(self, made: CutDone, fresh: Seen | None, screen: object) -> None:
         said = say_all(made.message, made.detail)
-        if fresh is not None and self._desk.show is screen:
-            self.show(fresh, said, is_loud=not made.is_recorded)
+        if self._desk.show is screen:
+            if fresh is None:  # the job was broken down anew at another kiosk
+                self._ways.back(self._job, said)
+            else:
+                self.show(fresh, said, is_loud=not made.is_recorded)
         if made.labels:
             wanted = Wanted(self._job, only=list(made.labels), stock=self._prints.chosen)
             self._press.make_for(wanted, partial(self._printed, said))

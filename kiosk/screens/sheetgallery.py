@@ -126,7 +126,7 @@ def _seen(desk: Desk, view: SheetsView, number: int) -> Seen:
 
 def _stock(desk: Desk) -> Iterator[Put]:
     stock, view = desk.shopdesk.stock, sample_stock()
-    materials = (("birch ply", "18 mm"), ("poplar ply", "15 mm"))
+    materials = tuple(one.size.material for one in view.sizes)
     seen = StockSeen(view, materials, _MM)
     size, offcut = view.sizes[0], view.offcuts[0]
     yield "stock", lambda: stock.show(seen)

@@ -15,8 +15,9 @@ from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.model import PlannedSheet
 from kiosk.rules.sheets.views import Choice as Way
 from kiosk.rules.sheets.views import PartName, SheetView
+from kiosk.screens.besidescreen import picture_room
 from kiosk.screens.face import Trim
-from kiosk.screens.sheetscreen import picture_room
+from kiosk.screens.sheetscreen import PANEL
 from kiosk.screens.tradescreen import card_room
 
 LETTERS = 18  # of a picture before it is made larger, as it draws its words
@@ -60,7 +61,7 @@ def draw_sheet(
     said = {code: (name.part, name.unit) for code, name in names.items()}
     # drawn small and made larger, so that its letters are read from where the other words are
     scale = max(1.0, trim.sizes.small * 0.72 / LETTERS)
-    return _draw(one.planned, said, look, picture_room(trim), scale=scale)
+    return _draw(one.planned, said, look, picture_room(trim, PANEL), scale=scale)
 
 
 def draw_way(way: Way, trim: Trim, *, count: int, system: System) -> Image.Image:

@@ -209,12 +209,3 @@ class SheetScreen(BoxLayout):
         for button in reversed(buttons) if self._trim.left_handed else buttons:
             row.add_widget(button)
         return row
-
-
-def picture_room(trim: Trim) -> tuple[int, int]:
-    """Return the pixels there are for the picture beside the words."""
-    sizes = trim.sizes
-    wide = (sizes.width - 3 * sizes.gap) * (1 - PANEL)
-    heads = round(sizes.body * 1.05) + round(sizes.small * 1.3)
-    tall = sizes.height - 2 * sizes.gap - heads - sizes.touch - 3 * sizes.gap * 0.6
-    return int(wide), int(tall)

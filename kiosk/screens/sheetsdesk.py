@@ -8,6 +8,7 @@ from functools import partial
 
 from kiosk.actions import DaySheets
 from kiosk.actions.labelfiles import safe_name
+from kiosk.rules.cards import BACK
 from kiosk.rules.lengths import System
 from kiosk.rules.sheets.views import SheetsView, SheetView
 from kiosk.rules.words import _, join, say
@@ -15,23 +16,20 @@ from kiosk.screens.answer import keep_units
 from kiosk.screens.breakdesk import BreakDesk
 from kiosk.screens.face import Choice, DeskFace, ShopFace
 from kiosk.screens.flow import AskScreen
-from kiosk.screens.jobview import say_name
+from kiosk.screens.jobpick import JobPick
 from kiosk.screens.labelpress import LabelPress
 from kiosk.screens.paperdesk import PaperDesk
 from kiosk.screens.partview import PartLine
 from kiosk.screens.prints import Prints
-from kiosk.screens.productscreens import page_of
 from kiosk.screens.rows import Listed, ListScreen, Row
 from kiosk.screens.sheetdesk import SheetDesk, SheetWays
 from kiosk.screens.sheetface import SheetFace
 from kiosk.screens.sheetlist import ListActs, SheetsScreen
 from kiosk.screens.sheetsview import SeenJob, say_need, see_job
-from kiosk.store import Job
 from labels.codes import shown
 
 NOT_SEEN = _("The sheets could not be shown. Try again.")
 NOT_PRINTED = _("The maps were not printed. Try again.")
-MOST_JOBS = 7  # buttons of 20 mm that fit beside Back
 Back = Callable[[], object]
 
 
@@ -66,6 +64,8 @@ class SheetsDesk:
         of_one = SheetWays(ways.label, self.again)
         self.one = SheetDesk(shop, sheets, desk, press, prints, of_one)
         self._paper = PaperDesk(desk, lost=NOT_PRINTED)
+        title = _("Sheets of which job?")
+        self._pick = JobPick(shop, desk, title, pick=self.open_job, lost=NOT_SEEN)
         self._back: Back = desk.open_bench
         self._page = 0
 
@@ -73,33 +73,7 @@ class SheetsDesk:
 
     def open(self, back: Back) -> None:
         """Ask of which open job; where there is one only, show its sheets."""
-
-        def call() -> tuple[Job, ...]:
-            return tuple(job for job in self._shop.jobs().values() if job.open)
-
-        self._desk.ask_here(call, partial(self.show_jobs, back), lost=NOT_SEEN)
-
-    def show_jobs(self, back: Back, jobs: tuple[Job, ...], page: int = 0) -> None:
-        """Show the open jobs to choose from, the latest first."""
-        if len(jobs) == 1:
-            self.open_job(jobs[0].code, back)
-            return
-        again = partial(self.open, back)
-        latest, pages = page_of(
-            jobs[::-1], page, MOST_JOBS if len(jobs) <= MOST_JOBS else MOST_JOBS - 1
-        )
-        choices = [
-            Choice(say_name(job.code, job.name), partial(self.open_job, job.code, again))
-            for job in latest
-        ]
-        if pages > 1:
-            turn = partial(self.show_jobs, back, jobs, page + 1)
-            choices.append(Choice(_("Others"), turn, "arrow"))
-        choices.append(Choice(_("Back"), back))
-        title = (
-            _("Sheets of which job?") if jobs else _("No job is open: take a part list in first")
-        )
-        self._desk.put(AskScreen(self._desk.trim, title, choices))
+        self._pick.open(back)
 
     def open_job(self, job: str, back: Back) -> None:
         """Show the sheets of a job; where it has none, what there is to be broken down."""
@@ -112,7 +86,7 @@ class SheetsDesk:
 
     def _look(self, job: str, said: str = "") -> None:
         def then(seen: SeenJob) -> None:
-            if seen.search.job == job and seen.search.is_running:
+            if self.breaking.waits_for(seen.search, job):
                 self.breaking.go_on(seen.search, seen.system, partial(self._look, job))
             elif seen.view is None:
                 self.show_need(seen)
@@ -133,7 +107,7 @@ class SheetsDesk:
         if not seen.need:
             title = say("Nothing of {job} is left to cut", job=job)
             choices = [Choice(_("Stock"), partial(self._ways.stock, partial(self._look, job)))]
-            choices.append(Choice(_("Back"), self._back))
+            choices.append(Choice(_("Back"), self._back, card=BACK))
             self._desk.put(AskScreen(self._desk.trim, title, choices))
             return
         go = partial(self.breaking.begin, job, seen.system, partial(self._look, job))
@@ -143,7 +117,7 @@ class SheetsDesk:
             Choice(_("Stock"), partial(self._ways.stock, partial(self._look, job))),
         ]
         choices.append(Choice(_("What to buy"), self._to_buying(job)))
-        choices.append(Choice(_("Back"), self._back))
+        choices.append(Choice(_("Back"), self._back, card=BACK))
         line = keep_units(say_need(seen.need))
         self._desk.put(AskScreen(self._desk.trim, title, choices, line=line))
 

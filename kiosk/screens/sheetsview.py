@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.rules.lengths import Length, System
+from kiosk.rules.lengths import System
+from kiosk.rules.parts import Piece
 from kiosk.rules.scanning import Answer
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.stock import is_same
@@ -53,14 +54,18 @@ def see_job(shop: ShopFace, sheets: SheetFace, code: str) -> SeenJob:
 
 def see_need(shop: ShopFace, stock: StockView, code: str, system: System) -> tuple[Need, ...]:
     """Return what a job has still to be cut, by material."""
-    units = [one.unit for one in shop.standings() if one.job == code]
-    found = [shop.find_unit(f"{code}/{unit}") for unit in units]
-    states = [one.state for one in found if not isinstance(one, Answer)]
-    pieces = [one.piece for one in to_cut(states)]
     return tuple(
         Need(say_material(material, system), len(some), say_source(stock, material, system))
-        for material, some in by_material(pieces).items()
+        for material, some in see_materials(shop, code).items()
     )
+
+
+def see_materials(shop: ShopFace, job: str = "") -> dict[Material, tuple[Piece, ...]]:
+    """Return what is still to be cut by material, of one job or of all that are open."""
+    of = [one for one in shop.standings() if one.job == (job or one.job)]
+    units = [shop.find_unit(f"{one.job}/{one.unit}") for one in of]
+    states = [one.state for one in units if not isinstance(one, Answer)]
+    return by_material(one.piece for one in to_cut(states))
 
 
 def say_source(stock: StockView, material: Material, system: System) -> Phrase:
@@ -77,7 +82,7 @@ def say_source(stock: StockView, material: Material, system: System) -> Phrase:
 
 def say_sheets(one: SizeView, system: System) -> Phrase:
     """Return how many sheets there are of a size."""
-    size = say_size(Length(one.size.length), Length(one.size.width), system)
+    size = say_size(one.size.length, one.size.width, system)
     if one.is_assumed:
         return say("{size}: {many}", size=size, many=ASSUMED)
     if one.left is None:

@@ -76,14 +76,12 @@ def say_cut(
     system: System,
     *,
     name: Name,
-    count: int = 0,
     trim: int = 0,
 ) -> CutWords:
-    """Return one of a sheet's cuts in words; count is how many there are, 0 for as many as lines.
+    """Return one of a sheet's cuts in words.
 
     name says what a part is called, trim what each edge of the sheet loses.
     """
-    total = count or len(lines)
     where = _("from the trimmed edge")
     if line.is_trim:
         where = say("is left once {off} of this edge is off", off=tape(Length(trim), system))
@@ -93,7 +91,7 @@ def say_cut(
             long=tape(line.long_face, system),
         )
     return CutWords(
-        title=say("Cut {n} of {count}", n=line.number, count=total),
+        title=say("Cut {n} of {count}", n=line.number, count=len(lines)),
         kind=say_kind(line),
         measure=tape(line.measure, system),
         from_where=where,

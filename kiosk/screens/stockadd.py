@@ -9,12 +9,15 @@ from typing import Any
 
 from kiosk.rules.cards import BACK
 from kiosk.rules.lengths import System, parse
-from kiosk.rules.words import Phrase, _, join, say
+from kiosk.rules.sheets.model import Material
+from kiosk.rules.words import Phrase, _, say
 from kiosk.screens.face import Choice, DeskFace
 from kiosk.screens.figurepad import Ask, FigurePad
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.lengthpad import pad_for, unit_of
 from kiosk.screens.productscreens import page_of
+from kiosk.screens.sheetwords import say_material
+from kiosk.screens.stockview import as_typed
 from kiosk.screens.wordpad import AskWords, WordPad
 
 MOST_CHOICES = 7  # buttons of 20 mm that fit beside Another and Back
@@ -51,7 +54,7 @@ class StockAdd:
 
     def ask(
         self,
-        materials: Sequence[tuple[str, str]],
+        materials: Sequence[Material],
         system: System,
         *,
         is_offcut: bool = False,
@@ -62,9 +65,10 @@ class StockAdd:
         few = len(materials) <= MOST_CHOICES
         shown, pages = page_of(materials, page, MOST_CHOICES if few else MOST_CHOICES - 1)
         choices = []
-        for name, thickness in shown:
-            words = join((name or _("material not named"), thickness), ", ")
-            chosen = replace(typed, material=name, thickness=thickness)
+        for one in shown:
+            words = say_material(one, system)
+            thickness = as_typed(one.thickness) if one.thickness is not None else ""
+            chosen = replace(typed, material=one.name, thickness=thickness)
             choices.append(Choice(words, partial(self.ask_side, chosen, "length", start=materials)))
         if pages > 1:
             turn = partial(self.ask, materials, system, is_offcut=is_offcut, page=page + 1)
@@ -74,7 +78,7 @@ class StockAdd:
         title = _("An offcut of what?") if is_offcut else _("Sheets of what?")
         self._desk.put(AskScreen(self._desk.trim, title, choices, columns=3))
 
-    def ask_name(self, typed: Typed, start: Sequence[tuple[str, str]]) -> None:
+    def ask_name(self, typed: Typed, start: Sequence[Material]) -> None:
         """Ask for the name of a material, as part lists write it."""
 
         def use(words: str) -> None:
@@ -89,7 +93,7 @@ class StockAdd:
         typed: Typed,
         side: str,
         *,
-        start: Sequence[tuple[str, str]],
+        start: Sequence[Material],
         text: str = "",
         wrong: str = "",
     ) -> None:
@@ -112,7 +116,7 @@ class StockAdd:
     def _question(self, typed: Typed, side: str) -> Phrase:
         return say("{material}: {asked}", material=typed.material, asked=_ASKED[side])
 
-    def _after(self, typed: Typed, side: str, start: Sequence[tuple[str, str]]) -> None:
+    def _after(self, typed: Typed, side: str, start: Sequence[Material]) -> None:
         if side != SIDES[-1]:
             self.ask_side(typed, SIDES[SIDES.index(side) + 1], start=start)
         elif typed.is_offcut:

@@ -7,6 +7,7 @@ from functools import partial
 
 from kiosk.actions import Wanted
 from kiosk.rules.cards import BACK
+from kiosk.rules.sheets.typed import MOST_SHEETS
 from kiosk.rules.sheets.views import OffcutView, SizeView, StockAnswer
 from kiosk.rules.words import _, join, say
 from kiosk.screens.answer import keep_units
@@ -34,7 +35,6 @@ from labels.codes import shown
 NOT_SEEN = _("The stock could not be shown. Try again.")
 NOT_KEPT = _("Nothing was changed. Try again.")
 REASONS = (_("used up"), _("spoiled"), _("too small to be of use"))  # why an offcut is gone
-MOST = 999  # sheets of a size that anybody counts one by one (choice)
 FAR_UP = "+10"
 FAR = 10  # sheets at a tap, as they come on a pallet (choice)
 Back = Callable[[], object]
@@ -106,15 +106,15 @@ class StockDesk:
 
     # -- sheets of one size ----------------------------------------------------------------------
 
-    def show_size(self, seen: StockSeen, one: SizeView, count: int | None = None) -> None:
+    def show_size(self, seen: StockSeen, one: SizeView) -> None:
         """Show how many sheets there are of a size, to be changed by taps or typed."""
         system = seen.system
-        now = count if count is not None else one.left or 0
+        now = one.left or 0
         screen: StepsScreen
 
         def step(by: int) -> None:
             nonlocal now
-            now = min(max(now + by, 0), MOST)
+            now = min(max(now + by, 0), MOST_SHEETS)
             screen.tell([str(now)])
             screen.buttons[0].label.text = say("Keep {n}", n=now)
 

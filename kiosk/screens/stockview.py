@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kiosk.rules.lengths import PER_64TH, Length, System, show
-from kiosk.rules.scanning import Answer
+from kiosk.rules.lengths import PER_64TH, PER_MM, Length, System, show
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.stock import is_same
-from kiosk.rules.sheets.tasks import by_material, to_cut
 from kiosk.rules.sheets.views import OffcutView, SizeView, StockView
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.answer import keep_units
 from kiosk.screens.face import ShopFace
 from kiosk.screens.rows import Row
+from kiosk.screens.sheetsview import see_materials
 from kiosk.screens.sheetwords import say_material, say_size
 from labels.codes import shown
 
+_PER_HUNDREDTH = PER_MM // 100  # units in 0.01 mm, to which millimetres are written
 NOBODY = _("Nobody counted sheets yet: layouts take as many of the settings' size as they need.")
 
 
@@ -26,38 +26,37 @@ class StockSeen:
     """The stock as it was seen, and the materials of open jobs beside it."""
 
     view: StockView
-    materials: tuple[tuple[str, str], ...]
+    materials: tuple[Material, ...]
     system: System
 
 
 def as_typed(length: Length) -> str:
-    """Return a length as it would have to be typed to give exactly itself, with its unit.
+    """Return a length, 0 too, as it would have to be typed to give exactly itself, with its unit.
 
-    Nothing for no length. A length that is no whole 0.01 mm was typed in inches.
+    One that is neither a whole 0.01 mm nor a whole 64th, as a thickness of 0.709 in, is written as
+    a fraction: rounded it would be sheets of a material that no part is cut from.
     """
     if not length:
         return "0"
-    is_inch = length % 16 != 0 and length % PER_64TH == 0
-    return str(show(length, System.INCH if is_inch else System.MM))
+    if length % _PER_HUNDREDTH == 0:
+        return str(show(length, System.MM))
+    if length % PER_64TH == 0:
+        return str(show(length, System.INCH))
+    return f"{length}/{PER_MM} mm"
 
 
-def materials_in(shop: ShopFace, view: StockView) -> tuple[tuple[str, str], ...]:
-    """Return the materials in stock and of parts still to be cut: name, and thickness as typed."""
+def materials_in(shop: ShopFace, view: StockView) -> tuple[Material, ...]:
+    """Return the materials in stock and of parts still to be cut; those without a name left out.
+
+    What no list names cannot be counted: nobody could tell which parts it is for.
+    """
     found: list[Material] = []
     stocked = [one.size.material for one in view.sizes]
     stocked += [one.offcut.material for one in view.offcuts]
-    for material in (*stocked, *_wanted(shop)):
-        if not any(is_same(material, other) for other in found):
+    for material in (*stocked, *see_materials(shop)):
+        if material.name and not any(is_same(material, other) for other in found):
             found.append(material)
-    return tuple(
-        (one.name, as_typed(one.thickness) if one.thickness is not None else "") for one in found
-    )
-
-
-def _wanted(shop: ShopFace) -> tuple[Material, ...]:
-    units = [shop.find_unit(f"{one.job}/{one.unit}") for one in shop.standings()]
-    states = [one.state for one in units if not isinstance(one, Answer)]
-    return tuple(by_material(one.piece for one in to_cut(states)))
+    return tuple(found)
 
 
 def size_row(one: SizeView, system: System, act: Callable[[], object]) -> Row:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Final, Protocol
@@ -111,24 +111,6 @@ class WallAsk:
             case _:
                 self._service(draft, keep, back)
 
-    def _lengths(
-        self,
-        draft: Drafted,
-        asked: Sequence[AskLength],
-        use: Callable[..., object],
-        back: Back,
-        *found: Length,
-    ) -> None:
-        """Ask for several lengths, one after the other."""
-        if not asked:
-            use(*found)
-            return
-
-        def then(length: Length) -> None:
-            self._lengths(draft, asked[1:], use, back, *found, length)
-
-        self._asks.length(asked[0], draft.system, then, back)
-
     # -- studs -----------------------------------------------------------------------------------
 
     def _width(self, draft: Drafted) -> AskLength:
@@ -142,7 +124,7 @@ class WallAsk:
             self.ask_wood(draft, Stud(x=x, width=width), keep, back)
 
         where = AskLength(_("The stud's middle, from the wall's left end"), "place")
-        self._lengths(draft, (where, self._width(draft)), use, back)
+        self._asks.lengths((where, self._width(draft)), draft.system, use, back)
 
     def ask_wood(self, draft: Drafted, stud: Stud, keep: Keep, back: Back) -> None:
         """Ask what a stud is made of; unknown wood counts as the lightest."""
@@ -166,7 +148,7 @@ class WallAsk:
             self.ask_wood(draft, Stud(x=x, width=width), wood, back)
 
         where = AskLength(_("The first stud's middle, from the wall's left end"), "place")
-        self._lengths(draft, (where, self._width(draft)), use, back)
+        self._asks.lengths((where, self._width(draft)), draft.system, use, back)
 
     def _pitch(
         self, draft: Drafted, first: Stud, keep: Keep, back: Back, typed: str = "", wrong: str = ""
@@ -190,7 +172,7 @@ class WallAsk:
 
         where = AskLength(_("Where was the floor read, from the wall's left end?"), "place")
         high = AskLength(_("How high is the floor there, above the level line?"), "level")
-        self._lengths(draft, (where, high), use, back)
+        self._asks.lengths((where, high), draft.system, use, back)
 
     def _layer(self, draft: Drafted, keep: Keep, back: Back) -> None:
         def named(name: str) -> None:
@@ -198,7 +180,7 @@ class WallAsk:
                 keep(Layer(name=name, thickness=thickness))
 
             thick = AskLength(say("How thick is it: {what}?", what=LAYER_WORDS[name]))
-            self._lengths(draft, (thick,), use, back)
+            self._asks.lengths((thick,), draft.system, use, back)
 
         options = [(name, capital(LAYER_WORDS[name])) for name in LAYERS]
         self._asks.choice(_("Which layer?"), options, "", named, back)
@@ -217,7 +199,7 @@ class WallAsk:
                 AskLength(say("{what}: how wide?", what=what)),
                 AskLength(say("{what}: how high?", what=what)),
             )
-            self._lengths(draft, asked, use, back)
+            self._asks.lengths(asked, draft.system, use, back)
 
         options = [(kind, capital(SERVICE_WORDS[kind])) for kind in SERVICES]
         self._asks.choice(_("Which service?"), options, "", named, back)

@@ -9,6 +9,7 @@ from functools import partial
 from PIL import Image
 
 from kiosk.rules.cards import BACK
+from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import MeasuredWall, Stud
 from kiosk.rules.hanging.wallcheck import check_wall
 from kiosk.rules.lengths import Length, System
@@ -62,9 +63,19 @@ class Draft:
     is_new: bool
     file: str = ""
 
+    @property
+    def is_begun(self) -> bool:
+        """Tell whether anything was entered that nobody kept."""
+        return self.is_new and self.wall != empty_wall(self.wall.wall)
+
     def changed(self, wall: MeasuredWall) -> Draft:
         """Return the draft with another wall in it."""
         return replace(self, wall=wall, is_new=True)
+
+
+def empty_wall(name: str) -> MeasuredWall:
+    """Return a wall of which nothing is entered."""
+    return MeasuredWall(wall=name, width=NOTHING, height=NOTHING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +95,7 @@ class WallDesk:
         self._shop, self._desk, self._ways = shop, desk, ways
         self._asks = Asks(desk)
         self.ask = WallAsk(desk, self._asks)
-        self.draft: Draft | None = None
+        self.draft: Draft | None = None  # a scan must not lose what was begun
 
     # -- the form --------------------------------------------------------------------------------
 
@@ -123,7 +134,7 @@ class WallDesk:
             line = say("Read from {file}. Nothing is kept yet.", file=draft.file)
         title = say("{job}: wall {wall}", job=draft.job, wall=wall.wall)
         shown = Beside(title, rows, image, "", line, NO_SIZE, columns=2, is_loud=draft.is_new)
-        back = partial(self.ask_leave, draft) if draft.is_new else self._ways.back
+        back = partial(self.ask_leave, draft) if draft.is_begun else self._ways.back
         acts = BesideActs(back, partial(self.show, draft), more=more)
         self._desk.put(BesideScreen(self._desk.trim, shown, acts, page=page))
 
@@ -140,10 +151,14 @@ class WallDesk:
         """Ask whether what was entered is to be lost."""
         choices = (
             Choice(_("Go on with it"), partial(self.show, draft), card=BACK),
-            Choice(_("Leave it unkept"), self._ways.back, "cross"),
+            Choice(_("Leave it unkept"), self._leave, "cross"),
         )
         title = say("What was entered of wall {wall} is not kept", wall=draft.wall.wall)
         self._desk.put(AskScreen(self._desk.trim, title, choices))
+
+    def _leave(self) -> None:
+        self.draft = None
+        self._ways.back()
 
     def ask_size(self, draft: Draft) -> None:
         """Ask for the wall's width, then for its height."""
@@ -162,6 +177,7 @@ class WallDesk:
 
     def show_things(self, draft: Draft, kind: str, page: int = 0) -> None:
         """Show a page of the wall's things of a kind; a tap changes one."""
+        self.draft = draft
         listed = things(draft.wall, kind)
         rows = []
         for at, one in enumerate(listed):
@@ -209,6 +225,7 @@ class WallDesk:
 
     def show_facts(self, draft: Draft, page: int = 0) -> None:
         """Show what the wall is, where, and what depends on it."""
+        self.draft = draft
         rows = []
         for fact in FACTS:
             value = fact.say(draft.wall, draft.system)

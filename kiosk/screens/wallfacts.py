@@ -19,7 +19,6 @@ from kiosk.screens.hangwords import (
 )
 
 Thing = Stud | FloorLevel | Layer | Service
-KINDS: Final = ("studs", "floor", "layers", "services")
 TITLES: Final[dict[str, Phrase]] = {
     "studs": _("Studs"),
     "floor": _("Floor"),
@@ -42,7 +41,7 @@ UNKNOWN_WOOD: Final = _("wood not known")
 
 
 def things(wall: MeasuredWall, kind: str) -> tuple[Thing, ...]:
-    """Return the wall's things of a kind, one of `KINDS`."""
+    """Return the wall's things of a kind, a key of `TITLES`."""
     found: tuple[Thing, ...] = getattr(wall, kind)
     return found
 

@@ -9,7 +9,6 @@ from pathlib import Path
 from kiosk.actions.labelfiles import safe_name
 from kiosk.folders import LISTS, Spot, own_folders, sticks
 from kiosk.rules.cards import BACK
-from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.words import Phrase, _, join, say, say_n
 from kiosk.screens.face import Choice, DeskFace, Problems, ShopFace
@@ -20,7 +19,7 @@ from kiosk.screens.hangsview import WallsSeen, see_walls
 from kiosk.screens.hangwords import say_size
 from kiosk.screens.jobview import say_name
 from kiosk.screens.rows import Listed, ListScreen, Row
-from kiosk.screens.walldesk import Draft, WallDesk, WallWays
+from kiosk.screens.walldesk import Draft, WallDesk, WallWays, empty_wall
 from kiosk.tables import read_table
 
 NOT_SEEN = _("The walls could not be shown. Try again.")
@@ -84,12 +83,7 @@ class WallsDesk:
 
     def _is_begun(self, job: str, name: str) -> bool:
         draft = self.one.draft
-        return (
-            draft is not None
-            and draft.is_new
-            and (draft.job, draft.wall.wall) == (job, name)
-            and bool(draft.wall.width)
-        )
+        return draft is not None and draft.is_begun and (draft.job, draft.wall.wall) == (job, name)
 
     def open_wall(self, seen: WallsSeen, name: str) -> None:
         """Show one wall as it was measured, what was begun of it, or an empty form."""
@@ -97,8 +91,7 @@ class WallsDesk:
             self.one.show(self.one.draft)
             return
         wall = seen.wall(name)
-        empty = MeasuredWall(wall=name, width=NOTHING, height=NOTHING)
-        self.one.show(Draft(seen.job, wall or empty, seen.system, is_new=wall is None))
+        self.one.show(Draft(seen.job, wall or empty_wall(name), seen.system, is_new=wall is None))
 
     def kept(self, draft: Draft) -> None:
         """Show the list again, and that a wall was kept."""
@@ -159,7 +152,6 @@ class WallsDesk:
 
     def write(self, draft: Draft) -> None:
         """Ask where the table of a wall is to be written: as it is kept, else to be filled in."""
-        self._asked = draft
         self.files.show_busy(_("Looking for sticks and folders"), partial(self.one.show, draft))
         before = self._desk.show
 

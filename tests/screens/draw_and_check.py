@@ -136,7 +136,7 @@ def show_wordy_sheets(driver: Driver):
     yield from drawn(driver, "stock-wordy")
     stock.show_size(seen, sizes[0])
     yield from drawn(driver, "stock-wordy-size")
-    materials = tuple((f"Multiplex Birke, weiß beschichtet {n}", "18 mm") for n in range(9))
+    materials = tuple(one.size.material for one in sizes) * 5
     stock.add.ask(materials, system)
     yield from drawn(driver, "stock-wordy-add")
 

@@ -18,6 +18,7 @@ from kiosk.screens.besidescreen import BesideScreen
 from kiosk.screens.hangsamples import sample_answer, sample_view, sample_wall
 from kiosk.screens.hangunit import HangUnitScreen
 from kiosk.screens.jobsamples import JOBS, TODAY
+from kiosk.screens.rows import ListScreen
 from kiosk.tables.writing import keep_table
 
 CARD = {card.key: card.code for card in CARDS}
@@ -345,10 +346,10 @@ def test_one_stud_by_its_place_with_wood_nobody_knows(walls):
     walls.desk.show.put_back("")
     typed(walls, "45")
     walls.tap(walls.button("Wood not known"))
-    first = draft(walls).wall.studs if draft(walls) else ()
+    added = Stud(x=from_mm(0), width=from_mm(45), species="")
+    assert draft(walls).wall.studs[0] == added, "at once: a scan may come before Back"
     walls.tap(walls.button("Back"))
-    assert draft(walls).wall.studs[0] == Stud(x=from_mm(0), width=from_mm(45), species="")
-    assert first is not draft(walls).wall.studs
+    assert draft(walls).wall.studs[0] == added
 
 
 def test_a_stud_is_taken_out_or_gets_another_wood(walls):
@@ -451,11 +452,31 @@ def test_what_was_begun_is_not_lost_by_going_back(walls, hangs):
     typed(walls, "2500")
     walls.tap(walls.button("Back"))
     assert walls.shows("What was entered of wall W2 is not kept")
+    walls.tap(walls.button("Go on with it"))
+    assert mm(draft(walls).wall.width) == 2400
+    walls.tap(walls.button("Back"))
     walls.tap(walls.button("Leave it unkept"))
+    assert not walls.shows("begun anew, not kept")
+    opened(walls, "W2")
+    assert not draft(walls).wall.width
+    walls.tap(walls.button("Back"))
+    assert isinstance(walls.desk.show, ListScreen), "nothing was entered: nothing is asked"
+    assert hangs.hang_calls == []
+
+
+def test_a_scan_while_a_wall_is_entered_loses_nothing_of_it(walls, hangs):
+    opened(walls, "W2")
+    row(walls, "Floor")
+    walls.tap(walls.button("Add"))
+    typed(walls, "600")
+    typed(walls, "3")
+    walls.scan("K7F3Q97")
+    assert walls.desk.show is walls.desk.bench
+    walls.desk.shopdesk.hanging.walls.open("GLAZE", walls.desk.open_bench)
+    walls.settle()
     assert walls.shows("begun anew, not kept")
     opened(walls, "W2")
-    assert mm(draft(walls).wall.width) == 2400
-    assert hangs.hang_calls == []
+    assert draft(walls).wall.floor == (FloorLevel(x=from_mm(600), level=from_mm(3)),)
 
 
 def test_a_wall_the_shop_refuses_is_not_lost(walls, hangs):

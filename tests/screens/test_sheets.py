@@ -11,12 +11,14 @@ from kiosk.actions import Wanted
 from kiosk.rules.cards import CARDS
 from kiosk.rules.problems import Problem
 from kiosk.rules.sheets.checks import codes_on
+from kiosk.rules.sheets.views import CutDone
 from kiosk.screens.breakscreen import BreakScreen
 from kiosk.screens.flow import AskScreen
 from kiosk.screens.sheetlist import SheetsScreen
 from kiosk.screens.sheetsamples import sample_choices, sample_search, sample_view
 from kiosk.screens.sheetscreen import SheetScreen
 from kiosk.screens.tradescreen import TradeScreen
+from kiosk.store import Job
 
 CARD = {card.key: card.code for card in CARDS}
 FIRST = "K-sample/S1"
@@ -79,6 +81,24 @@ def test_sheets_are_reached_beside_the_list_of_what_is_cut_next(drive, shop):
     assert isinstance(kiosk.desk.show, SheetsScreen)
     kiosk.tap(kiosk.button("Back"))
     assert kiosk.button("Cut next")
+
+
+def test_of_several_open_jobs_it_is_asked_which_and_back_leads_there(drive, shop, monkeypatch):
+    jobs = {f"J{n}": Job(f"J{n}", f"Job {n}") for n in range(8)} | {"GLAZE": Job("GLAZE")}
+    monkeypatch.setattr(shop, "jobs", lambda: jobs | {"OLD": Job("OLD", open=False)})
+    kiosk = drive(shop, station="cut")
+    kiosk.desk.shopdesk.open()
+    kiosk.tap(kiosk.button("Sheets"))
+    assert kiosk.shows("Sheets of which job?")
+    assert kiosk.shows("J3  Job 3")
+    assert not kiosk.shows("OLD")
+    kiosk.tap(kiosk.button("Others"))
+    assert kiosk.shows("J0  Job 0")
+    kiosk.tap(kiosk.button("Others"))
+    kiosk.tap(kiosk.button("GLAZE"))
+    assert isinstance(kiosk.desk.show, SheetsScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.shows("Sheets of which job?")
 
 
 # -- breaking down --------------------------------------------------------------------------------
@@ -144,6 +164,28 @@ def test_a_search_that_was_left_is_found_again(drive, shop):
     kiosk.settle()
     assert isinstance(kiosk.desk.show, BreakScreen)
     assert shop.sheet_calls == [("begin", "GLAZE")]
+
+
+def test_what_was_found_while_a_scan_was_looked_at_is_still_to_be_chosen(drive, shop):
+    kiosk = fresh(drive, shop)
+    kiosk.tap(kiosk.button("Break down"))
+    for _once in range(2):  # left while it goes on, then left at the choice
+        kiosk.desk.open_bench()
+        shop.search = replace(shop.search, is_running=False)
+        kiosk.desk.shopdesk.sheets.open_job("GLAZE", kiosk.desk.open_bench)
+        kiosk.settle()
+        assert isinstance(kiosk.desk.show, TradeScreen)
+    kiosk.tap(kiosk.button("Back"))
+    assert kiosk.shows("Break down GLAZE Glaze store?")
+    assert shop.sheet_calls == [("begin", "GLAZE")]
+
+
+def test_the_search_of_another_job_is_not_taken_for_this_one(drive, shop):
+    shop.search = replace(sample_search(), job="KILN")
+    shop.begin_problems = (Problem("GLAZE has nothing that is still to be cut.", ""),)
+    kiosk = fresh(drive, shop)
+    kiosk.tap(kiosk.button("Break down"))
+    assert kiosk.shows("No layout for GLAZE")
 
 
 def test_a_search_left_alone_asks_nothing_any_more(drive, shop):
@@ -299,6 +341,16 @@ def test_a_refused_cut_is_said_and_the_same_cut_stays(kiosk, shop):
     cut(kiosk)
     assert kiosk.desk.show.said.text == "G02 is on hold"
     assert kiosk.shows(f"Cut 1 of {LINES}")
+
+
+def test_a_cut_of_a_sheet_that_is_gone_is_said_on_the_list(kiosk, shop, monkeypatch):
+    opened(kiosk)
+    gone = CutDone(outcome="unknown", message="This plan has no such sheet.")
+    monkeypatch.setattr(shop, "make_cut", lambda *_args, **_rest: gone)
+    monkeypatch.setattr(shop, "sheets", lambda _job: replace(sample_view(), sheets=SHEETS[1:]))
+    cut(kiosk)
+    assert isinstance(kiosk.desk.show, SheetsScreen)
+    assert kiosk.shows("This plan has no such sheet.")
 
 
 def test_a_cut_that_broke_is_said_and_can_be_made_after_all(kiosk, shop, monkeypatch):

@@ -3,7 +3,7 @@
 from types import SimpleNamespace
 
 from kiosk.figure.sheetsay import say_sides
-from kiosk.rules.lengths import PER_MM, System, tape
+from kiosk.rules.lengths import PER_MM, System, mm, tape
 from kiosk.screens import sheetpicture
 from kiosk.screens.sheetpicture import Look, draw_way
 from kiosk.screens.sheetsamples import sample_choices, sample_view
@@ -25,8 +25,15 @@ def test_what_nothing_is_cut_from_any_more_is_waste():
             if line.rest in later or line.keeps_offcut:
                 assert not is_waste, line
                 assert f"{line.rest} is left" in said.rest
-    wasted = [said.rest for sheet in SHEETS for _line, said in cuts(sheet)]
-    assert "waste is left, 35.2 × 240 mm" in wasted
+    wasted = {
+        said.rest: (mm(line.rest_length), mm(line.rest_width))
+        for sheet in SHEETS
+        for line, said in cuts(sheet)
+        if said.rest.startswith("waste")
+    }
+    assert wasted
+    for words, (length, width) in wasted.items():
+        assert words == f"waste is left, {length:g} × {width:g} mm"
 
 
 def test_the_second_cleat_of_a_pair_is_no_waste():

@@ -6,6 +6,7 @@ import pytest
 from paper import Ordering, Press
 
 from kiosk.actions import Wanted
+from kiosk.rules.sheets.model import Material
 
 
 @pytest.fixture
@@ -58,6 +59,27 @@ def test_a_count_never_falls_below_nothing(stock):
     stock.tap(stock.desk.show.rows[0])
     stock.tap(stock.desk.show.far[0])
     assert stock.button("Keep 0")
+
+
+def test_many_sheets_are_counted_on_by_taps(stock, shop):
+    first = shop.stocked.sizes[0]
+    shop.stocked = replace(shop.stocked, sizes=(replace(first, left=1500),))
+    stock.desk.shopdesk.stock.again()
+    stock.settle()
+    stock.tap(stock.desk.show.rows[0])
+    stock.tap(stock.desk.show.less[0])
+    assert stock.button("Keep 1499")
+
+
+def test_a_material_without_a_name_is_none_that_could_be_counted(stock, shop):
+    first = shop.stocked.sizes[0]
+    bare = replace(first, size=replace(first.size, material=Material("", None)))
+    shop.stocked = replace(shop.stocked, sizes=(bare, first))
+    stock.desk.shopdesk.stock.again()
+    stock.settle()
+    stock.tap(stock.button("Add sheets"))
+    assert stock.shows("birch ply, 18 mm")
+    assert not stock.shows("material not named")
 
 
 def test_a_count_is_typed_and_a_refusal_keeps_what_was_typed(stock, shop):
@@ -122,7 +144,7 @@ def test_in_a_shop_of_inches_fractions_are_typed(drive, shop):
     kiosk.desk.shopdesk.stock.open(kiosk.desk.open_bench)
     kiosk.settle()
     kiosk.tap(kiosk.button("Add an offcut"))
-    kiosk.tap(kiosk.button("birch ply, 18 mm"))
+    kiosk.tap(kiosk.button('birch ply, 0.709"'))
     typed(kiosk, "23 3/4")
     for letter in "12 1/2":
         kiosk.win.dispatch("on_textinput", letter)
@@ -156,7 +178,7 @@ def test_an_offcut_goes_for_a_reason(stock, shop):
     assert stock.shows("Offcut gone")
 
 
-@pytest.mark.parametrize("text", ["2440", "603.55", '23 3/4"', '1/64"'])
+@pytest.mark.parametrize("text", ["2440", "603.55", '23 3/4"', '1/64"', '0.709"', '1/3"'])
 def test_a_length_said_for_the_stock_is_read_back_as_exactly_itself(text):
     from kiosk.rules.lengths import parse
     from kiosk.screens.stockview import as_typed
