@@ -139,7 +139,6 @@ class WallView:
     shims: tuple[tuple[Length, Length], ...] = ()
     scribe: bool = False
     studs: tuple[StudLoad, ...] = ()
-    cautions: tuple[Phrase, ...] = ()
     notes: tuple[Phrase, ...] = ()
 
 
