@@ -29,11 +29,15 @@ def lift(thickness: Length) -> Length:
     return Length(thickness + LIFT)
 
 
+def room(thickness: Length) -> Length:
+    """Return what stays free above a cleat: its own thickness and the lift of a unit."""
+    return Length(thickness + lift(thickness))
+
+
 def clear_above(rows: Sequence[Length], *, height: Length, thickness: Length) -> bool:
-    """Say whether each cleat has room above it: its thickness and the hook's depth with its lift.
+    """Say whether each cleat but the highest has `room` above it.
 
     rows are the heights of lower edges, height that of each cleat.
     """
     ordered = sorted(rows)
-    room = thickness + lift(thickness)
-    return all(b - (a + height) >= room for a, b in pairwise(ordered))
+    return all(b - (a + height) >= room(thickness) for a, b in pairwise(ordered))

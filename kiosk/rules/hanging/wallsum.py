@@ -13,7 +13,7 @@ from kiosk.rules.hanging.levelling import Reading, level
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.order import overlap
 from kiosk.rules.hanging.panels import CLEARANCE, bears, two_panels
-from kiosk.rules.hanging.rows import clear_above, cleat_rows
+from kiosk.rules.hanging.rows import clear_above, cleat_rows, room
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
 from kiosk.rules.hanging.wall import MeasuredWall
@@ -104,7 +104,7 @@ def _rows(fitting: Fitting, on_it: Sequence[UnitHanging], pitch: Length) -> tupl
     thick = [one.fitting.cleat.thickness for one in on_it if one.fitting.cleat.thickness]
     if fitting.y is None or fitting.height is None or not heights or not thick:
         return ()
-    top = Length(fitting.y + fitting.height - max(heights) - 2 * max(thick))
+    top = Length(fitting.y + fitting.height - max(heights) - room(max(thick)))
     rows = cleat_rows(top, fitting.y, pitch=pitch)
     is_clear = clear_above(rows, height=max(heights), thickness=max(thick))
     return rows if is_clear else ()
