@@ -36,10 +36,13 @@ class SheetMaps(SheetLabels):
             bounds=tuple((one.material, one.bound) for one in chosen),
             left_out=tuple(code for one in chosen for code in one.left_out),
         )
+        placed = {code for one in named for code in codes_on(one)}
+        waiting = (piece.code for piece in self._pieces_to_plan(job))
         return SheetsView(
             plan=plan,
             sheets=tuple(map(_uncut, named)),
             names=self._part_names(job),
+            unplanned=tuple(code for code in waiting if code not in placed),
             notes=tuple(self._plan_notes(plan)),
         )
 

@@ -39,6 +39,7 @@ from kiosk.rules.times import say_time
 
 app = typer.Typer()
 LOOK_S = 0.3  # how often it is said how far a search is (choice)
+HOW = "--choice, --fewer-settings, --tries and --seconds"
 FEWER = "Take the layout with the fewest fence settings, even if it takes more sheets."
 
 
@@ -83,7 +84,10 @@ def sheets(
 ) -> None:
     """Show the sheets a job is cut from and the order of cuts; without a plan, break them down."""
     _check_paper(out, paper, print_=print_)
-    if cut and (keep or anew or out is not None or print_):
+    if fewer_settings and choice > 1:
+        stop("--choice does not go with --fewer-settings.", Exit.INPUT)
+    how = choice > 1 or fewer_settings or tries is not None or seconds is not None
+    if cut and (keep or anew or how or out is not None or print_):
         stop("--cut goes alone.", Exit.INPUT)
     if sheet and out is None and not print_:
         stop("--sheet goes with --out or --print.", Exit.INPUT)
@@ -93,6 +97,8 @@ def sheets(
             _cut(desk, view, cut, desk.who(person), as_json=as_json)
             return
         chosen: tuple[Choice, ...] = ()
+        if how and view is not None and not (anew or keep):
+            stop(f"{job} has a plan: {HOW} go with --anew or --keep.", Exit.INPUT)
         if view is None or anew or keep:
             _search(desk, job, tries=tries, seconds=seconds, as_json=as_json)
             chosen = _chosen(desk.shop.sheet_choices(), choice - 1, last=fewer_settings)
@@ -237,4 +243,5 @@ def _write(
         end_sent(desk, desk.shop.paper_printer(paper=paper).send(file), as_json=as_json)
         return
     told = [str(one) for one in files]
-    say("\n".join(told), {"at": iso(desk.now, desk.shop.zone), "files": told}, as_json)
+    unkept = [] if view.plan.id else ["Nothing of it is kept: with --keep these are cut by."]
+    say("\n".join([*told, *unkept]), {"at": iso(desk.now, desk.shop.zone), "files": told}, as_json)
