@@ -6,12 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.figure.shapes import (
-    Box,
-    Figure,
-    Words,
-)
+from kiosk.figure.shapes import Box, Figure, Words
 from kiosk.figure.sheetlegend import legend
+from kiosk.figure.signs import sign_shapes, signs_height
 from kiosk.figure.wallfield import (
     HUNG,
     READY,
@@ -19,10 +16,7 @@ from kiosk.figure.wallfield import (
     WallLook,
 )
 from kiosk.figure.wallground import say_stud, sketch_wall
-from kiosk.figure.wallsigns import (
-    sign_shapes,
-    signs_height,
-)
+from kiosk.figure.wallsigns import wall_sign
 from kiosk.figure.wallsketch import Sketch
 from kiosk.figure.wallunits import number_screws
 from kiosk.language import shown
@@ -122,7 +116,8 @@ def lay_out_wall(
     sketch, rest = _best(view, mine, look, room)
     words, left = legend(_sorted(sketch), rest, most=look.most - 2, least=look.least)
     below = Box(_EDGE, room.bottom + 6, width - _EDGE, height - _EDGE)
-    shapes = (*sketch.shapes, *words, *sign_shapes(signs, below, look.most - 2))
+    set_signs = sign_shapes(signs, below, look.most - 2, draw=wall_sign)
+    shapes = (*sketch.shapes, *words, *set_signs)
     return WallPicture(Figure(width, height, shapes), tuple(sketch.places), sketch.place, left)
 
 
