@@ -7,7 +7,6 @@ from pathlib import Path
 
 from kiosk.actions.sheetlabels import SheetLabels
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages
-from kiosk.rules.lengths import System
 from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import PlannedSheet, SheetPlan
@@ -75,7 +74,7 @@ class SheetMaps(SheetLabels):
             at=self.now().astimezone(self.zone),
             name=job.name,
             shop=self.settings.shop,
-            system=System.INCH if job.units == "inch" else System.MM,
+            system=self.job_system(job.code),
             grained=self._grained(job.code),
         )
         chosen = paper or self.settings.paper

@@ -31,7 +31,6 @@ from kiosk.cli.common import (
 from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
 from kiosk.report import Json, iso
-from kiosk.rules.lengths import System
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.views import Choice, SearchView, SheetsView
@@ -184,19 +183,15 @@ def _chosen(choices: Sequence[Choice], number: int, *, last: bool) -> tuple[Choi
 
 def _kept(desk: Desk, view: SheetsView) -> tuple[str, Json]:
     when = say_time(view.plan.made, now=desk.now, zone=desk.shop.zone)
-    text = sheetreport.kept_text(view, _system(desk, view.plan.job), when)
+    text = sheetreport.kept_text(view, desk.shop.job_system(view.plan.job), when)
     return text, sheetreport.kept_json(view, desk.shop.zone)
 
 
 def _found(desk: Desk, view: SheetsView, chosen: tuple[Choice, ...]) -> tuple[str, Json]:
     problems = desk.shop.sheet_search().problems
     found = sheetreport.Found(view, chosen, desk.shop.sheet_choices(), problems)
-    text = sheetreport.found_text(found, _system(desk, view.plan.job))
+    text = sheetreport.found_text(found, desk.shop.job_system(view.plan.job))
     return text, sheetreport.found_json(found, desk.shop.zone)
-
-
-def _system(desk: Desk, job: str) -> System:
-    return System.INCH if desk.shop.jobs()[job].units == "inch" else System.MM
 
 
 def _cut(desk: Desk, view: SheetsView | None, which: str, who: str, *, as_json: bool) -> None:
