@@ -60,11 +60,11 @@ class Better:
 class UnitHanging:
     """One unit of a measured wall.
 
-    fitting is what counts: what people said, filled in from the part list; is_fitted says whether
-    anybody said anything. hanging is what was rated, None where too much is unknown. refusals are
-    all reasons for no number, those of `rating` among them. load_kg is what is expected on it,
-    None where nobody said; fits whether the rating is enough for it. carried_by names the unit its
-    load counts to. self_kg is its own weight with what hangs on it.
+    fitting is what counts: what people said, filled in from the part list. hanging is what was
+    rated, None where too much is unknown. refusals are all reasons for no number, those of `rating`
+    among them. load_kg is what is expected on it, None where nobody said; fits whether the rating
+    is enough for it. carried_by names the unit its load counts to. self_kg is its own weight with
+    what hangs on it.
     """
 
     unit: str
@@ -75,7 +75,6 @@ class UnitHanging:
     how: How
     words: Phrase
     fitting: Fitting
-    is_fitted: bool
     self_kg: float | None = None
     hanging: Hanging | None = None
     rating: Rating | None = None
