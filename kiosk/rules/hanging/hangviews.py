@@ -116,6 +116,20 @@ class PanelSeam:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seam:
+    """Where two panels side by side meet: its middle, what is free in it, whether on a stud.
+
+    gap is below nothing where they are entered over each other.
+    """
+
+    left: str
+    right: str
+    at: Length
+    gap: Length
+    on_stud: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudLoad:
     """What all units bring to one stud when loaded: weight in kg, pull in N."""
 
@@ -134,6 +148,7 @@ class WallView:
 
     wall: MeasuredWall
     panels: tuple[PanelSeam, ...] = ()
+    seams: tuple[Seam, ...] = ()
     spacer: Length | None = None
     shims: tuple[tuple[Length, Length], ...] = ()
     scribe: bool = False

@@ -50,6 +50,16 @@ def test_a_panel_over_another_shares_no_seam():
     assert notes(P=panel(3), Q=panel(1400)) == {"P": [], "Q": []}
 
 
+def test_a_seam_is_that_of_panels_at_one_height():
+    # two panels one over the other, and one beside the upper one
+    wall = seen(P=panel(3, height=900), Q=panel(3, y=1000), R=panel(1206, y=1000))
+    assert [(one.left, one.right, one.gap) for one in wall.seams] == [("Q", "R", from_mm(3))]
+    wall = seen(P=panel(3, height=900), Q=panel(3, y=1000), R=panel(1206, height=900))
+    (seam,) = wall.seams
+    assert (seam.left, seam.right, seam.at) == ("P", "R", from_mm(1204.5))
+    assert wall.panels[0].notes == ("Its seam with R at 1204.5 mm lies on no stud.",)
+
+
 def test_a_panel_whose_place_nobody_said_tells_so():
     (one,) = seen(P=panel()).panels
     assert one.notes == ("Nobody said where it goes: seams and studs were not looked at.",)
