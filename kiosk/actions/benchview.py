@@ -7,6 +7,7 @@ from datetime import datetime
 
 from kiosk.actions.lookup import Lookup
 from kiosk.rules.floor import Floor
+from kiosk.rules.lengths import System
 from kiosk.rules.scanning import Answer, Outcome
 from kiosk.rules.scene import Key, Scene, lacking_at
 from kiosk.rules.stationview import see_station
@@ -53,7 +54,7 @@ class BenchView(Lookup):
             racks=self.racks(),
             places=board.places,
             about=about,
-            inch=tuple(job.code for job in self.jobs().values() if job.units == "inch"),
+            inch=tuple(one for one in self.jobs() if self.job_system(one) is System.INCH),
             order=self.hang_orders() if station == "install" else {},
         )
         return see_station(station, scene)

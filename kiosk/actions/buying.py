@@ -145,8 +145,8 @@ class Buying(Sheeting, PaperPrints):
 
     def _lengths_in(self, jobs: Sequence[str]) -> System:
         """Return how lengths are said: in inches where all jobs are."""
-        units = {self.jobs()[job].units for job in jobs}
-        return System.INCH if units == {"inch"} else System.MM
+        systems = set(map(self.job_system, jobs))
+        return System.INCH if systems == {System.INCH} else System.MM
 
 
 def _no_job(code: str) -> Problem:

@@ -16,6 +16,7 @@ from kiosk.rules.entries import Kind
 from kiosk.rules.floor import Due, Floor, Rack, Seats, due_list, lay_out
 from kiosk.rules.fold import UnitState
 from kiosk.rules.hangword import HangWord
+from kiosk.rules.lengths import System
 from kiosk.rules.naming import Natural, natural
 from kiosk.rules.problems import Problem
 from kiosk.rules.productfile import parse_products
@@ -55,6 +56,12 @@ class Core:
     def now(self) -> datetime:
         """Return the time, aware."""
         return self.clock.now()
+
+    def job_system(self, job: str = "") -> System:
+        """Return how lengths are shown: as a job's list has them, without one as the shop does."""
+        known = self.jobs().get(job)
+        units = known.units if known and known.units else self.settings.units
+        return System.INCH if units == "inch" else System.MM
 
     def clock_problem(self, now: datetime) -> Problem | None:
         """Return what is odd about this computer's clock, or None."""

@@ -49,7 +49,7 @@ class HangingDesk(WallBook):
         """
         del now
         known = self._hangings.get(job)
-        turn = (self.store.turn, self._hang_means(), self._hang_system(job))
+        turn = (self.store.turn, self._hang_means(), self.job_system(job))
         if known is not None and known.turn == turn:
             return known.view
         states, walls = self._hang_states(job), self.walls(job)

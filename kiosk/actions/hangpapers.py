@@ -100,7 +100,7 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
             name=state.spec.name if state and state.spec.name != name else "",
             job_name=self._job_name(job),
             shop=self.settings.shop,
-            system=self._hang_system(job),
+            system=self.job_system(job),
             progress=self._progress(job),
         )
         file = out or self.store.folder / f"{safe_name(f'{job}-{name}')}-wall.pdf"
@@ -170,7 +170,7 @@ class HangPapers(HangingDesk, Printing, PaperPrints):
                     job=job, job_name=self._job_name(job), shop=self.settings.shop,
                     at=self.now(), zone=self.zone, hanging=view.unit(unit),
                     carries=tuple(one.unit for one in view.units if one.carried_by == unit),
-                    system=self._hang_system(job),
+                    system=self.job_system(job),
                 )
             )  # fmt: skip
         return found

@@ -199,7 +199,7 @@ class Lookup(Permits):
 
     def size_text(self, job: str, piece: Piece) -> str:
         """Return length × width × thickness in the job's units."""
-        system = System.INCH if self.jobs()[job].units == "inch" else System.MM
+        system = self.job_system(job)
         sides = [side for side in (piece.length, piece.width, piece.thickness) if side is not None]
         inner = [show(side, system, unit_mark=system == System.INCH) for side in sides[:-1]]
         return join([*inner, show(sides[-1], system)], " × ")

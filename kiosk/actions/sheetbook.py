@@ -97,7 +97,7 @@ class SheetBook(Recuts):
             least_offcut=from_mm(mine.least_offcut_mm),
             length=from_mm(mine.sheet_length_mm),
             width=from_mm(mine.sheet_width_mm),
-            system=self._system(mine.units),
+            system=self.job_system(),
         )
 
     def _waiting_sheets(self) -> Iterator[tuple[str, PlannedSheet]]:
@@ -144,20 +144,14 @@ class SheetBook(Recuts):
 
     def offcut_size(self, one: KeptOffcut) -> str:
         """Return length × width × thickness in the units of its job, or of the shop."""
-        job = self.jobs().get(one.job)
-        units = job.units if job and job.units else self.settings.units
-        return self._sides((one.length, one.width, one.material.thickness), units)
+        sides = (one.length, one.width, one.material.thickness)
+        return self._sides(sides, self.job_system(one.job))
 
     def _size_words(self, size: SheetSize) -> str:
-        return self._sides((size.length, size.width, size.material.thickness), self.settings.units)
+        return self._sides((size.length, size.width, size.material.thickness), self.job_system())
 
     @staticmethod
-    def _system(units: str) -> System:
-        return System.INCH if units == "inch" else System.MM
-
-    @staticmethod
-    def _sides(sides: tuple[Length | None, ...], units: str) -> str:
-        system = SheetBook._system(units)
+    def _sides(sides: tuple[Length | None, ...], system: System) -> str:
         given = [side for side in sides if side is not None]
         inner = [tape(side, system, unit_mark=system == System.INCH) for side in given[:-1]]
         return join([*inner, tape(given[-1], system)], " × ")

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from kiosk.actions.sheetlabels import SheetLabels
 from kiosk.figure.sheetpages import SheetHead, draw_sheet_pages
-from kiosk.rules.lengths import System
 from kiosk.rules.sheets.checks import codes_on
 from kiosk.rules.sheets.lines import cut_lines
 from kiosk.rules.sheets.model import PlannedSheet, SheetPlan
@@ -36,10 +35,13 @@ class SheetMaps(SheetLabels):
             bounds=tuple((one.material, one.bound) for one in chosen),
             left_out=tuple(code for one in chosen for code in one.left_out),
         )
+        placed = {code for one in named for code in codes_on(one)}
+        waiting = (piece.code for piece in self._pieces_to_plan(job))
         return SheetsView(
             plan=plan,
             sheets=tuple(map(_uncut, named)),
             names=self._part_names(job),
+            unplanned=tuple(code for code in waiting if code not in placed),
             notes=tuple(self._plan_notes(plan)),
         )
 
@@ -72,7 +74,7 @@ class SheetMaps(SheetLabels):
             at=self.now().astimezone(self.zone),
             name=job.name,
             shop=self.settings.shop,
-            system=System.INCH if job.units == "inch" else System.MM,
+            system=self.job_system(job.code),
             grained=self._grained(job.code),
         )
         chosen = paper or self.settings.paper

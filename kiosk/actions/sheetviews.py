@@ -124,7 +124,7 @@ class SheetViews(StockRoom):
         """Return what is wrong with the sheets of a plan; asked anew only for other pieces."""
         wanted = parts.wanted
         known = self._checked.get(plan.id)
-        of = (self.jobs()[plan.job].units, *(one.key for one in plan.sheets))
+        of = (str(self.job_system(plan.job)), *(one.key for one in plan.sheets))
         if known is None or known.wanted != wanted or known.of != of:
             faults = tuple(tuple(map(str, find_faults(one, wanted))) for one in plan.sheets)
             lines = tuple(cut_lines(one) for one in plan.sheets)
@@ -173,16 +173,16 @@ class SheetViews(StockRoom):
     def _plan_notes(self, plan: SheetPlan) -> list[Phrase]:
         stock, saw = self._known().stock, self.saw()
         there = {"", *(one.code for one in stock.offcuts)}
-        units = self.jobs()[plan.job].units
+        system = self.job_system(plan.job)
         notes = []
         for material in dict.fromkeys(one.material for one in plan.sheets if not one.offcut):
             if not stock.of(material):
                 usual = assumed_size(material, saw)
-                size = self._sides((usual.length, usual.width), units)
+                size = self._sides((usual.length, usual.width), system)
                 notes.append(
                     say(
                         "{material}: nobody counted its sheets; they are taken to be {size}.",
-                        material=say_material(material, self._system(units)),
+                        material=say_material(material, system),
                         size=size,
                     )
                 )

@@ -46,7 +46,7 @@ class WallBook(Permits):
             StoreError: nothing was recorded.
         """
         known = self.jobs().get(job)
-        problems = [*self._hang_no_job(job), *check_wall(wall, system=self._hang_system(job))]
+        problems = [*self._hang_no_job(job), *check_wall(wall, system=self.job_system(job))]
         named = self._hang_walls(job)
         is_unit = known and wall.wall and self.store.state(job, wall.wall) is not None
         if known and wall.wall and wall.wall not in named and (named or is_unit):
@@ -66,14 +66,14 @@ class WallBook(Permits):
 
         With a problem there is no wall. Lengths without a unit are in the job's.
         """
-        unit = "inch" if self._hang_system(job) is System.INCH else "mm"
+        unit = "inch" if self.job_system(job) is System.INCH else "mm"
         return read_wall(wall, rows, unit=unit)
 
     def wall_template(self, job: str, wall: str) -> tuple[tuple[str, ...], ...]:
         """Return the rows of a table to be filled in, of the wall as measured if it is."""
         empty = MeasuredWall(wall=wall, width=NOTHING, height=NOTHING)
         known = next((one for one in self.walls(job) if one.wall == wall), empty)
-        return wall_rows(known, system=self._hang_system(job))
+        return wall_rows(known, system=self.job_system(job))
 
     def _hang_walls(self, job: str) -> list[str]:
         """Return the walls that a job lists: its own units, and those its units name."""
@@ -155,10 +155,5 @@ class WallBook(Permits):
                 if one.fitted is not None
             },
             walls={one.wall: one for one in self.walls(job)},
-            system=self._hang_system(job),
+            system=self.job_system(job),
         )
-
-    def _hang_system(self, job: str) -> System:
-        known = self.jobs().get(job)
-        units = known.units if known and known.units else self.settings.units
-        return System.INCH if units == "inch" else System.MM

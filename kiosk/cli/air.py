@@ -26,7 +26,6 @@ from kiosk.cli.common import (
     stop,
     writing,
 )
-from kiosk.cli.hang import system_of
 from kiosk.dayreport import sent_json, sent_text
 from kiosk.figure import draw_curve, to_png, to_svg
 from kiosk.handover import write_handover
@@ -286,7 +285,7 @@ def handover(
                 zone=desk.shop.zone,
                 paper=desk.settings.paper,
                 hanging=hanging,
-                system=system_of(desk, job),
+                system=desk.shop.job_system(job),
             )
         sent = desk.shop.paper_printer().send(file) if print_ else PaperSent(file)
         answer = {"job": job, "units": airreport.ends_json(ends, desk.shop.zone)}

@@ -31,7 +31,6 @@ from kiosk.hangjson import hanging_json
 from kiosk.rules.hanging.fitting import Fitting
 from kiosk.rules.hanging.fitwords import change_fitting
 from kiosk.rules.hanging.hangviews import HangingView
-from kiosk.rules.lengths import System
 from kiosk.rules.permission import Act
 from kiosk.rules.route import State
 from kiosk.tables import read_table
@@ -165,12 +164,6 @@ def _known(desk: Desk, asked: _Asked) -> None:
             stop(f"{asked.job} has no unit {name} that hangs. It has: {have}.", Exit.INPUT)
 
 
-def system_of(desk: Desk, job: str) -> System:
-    """Return how a job shows lengths."""
-    units = desk.shop.jobs()[job].units or desk.settings.units
-    return System.INCH if units == "inch" else System.MM
-
-
 def _template(desk: Desk, asked: _Asked, out: Path) -> None:
     with writing(out):
         keep_table(desk.shop.wall_template(asked.job, asked.wall), out)
@@ -187,7 +180,7 @@ def _import(desk: Desk, asked: _Asked, file: Path, *, dry_run: bool) -> None:
     end_problems(problems, asked.as_json)
     if found is None:
         return
-    system = system_of(desk, asked.job)
+    system = desk.shop.job_system(asked.job)
     if dry_run:
         text = f"Nothing is taken in. {hangreport.measured_text(found, system)}"
         say(text, hangreport.kept_json(found), asked.as_json)
@@ -201,7 +194,7 @@ def _fit(desk: Desk, asked: _Asked, words: list[str]) -> None:
     """Keep how a unit hangs, and say what it may carry so."""
     (unit,) = asked.units
     said = desk.shop.fittings(asked.job).get(unit, Fitting())
-    found, problems = change_fitting(said, words, unit=system_of(desk, asked.job).value)
+    found, problems = change_fitting(said, words, unit=desk.shop.job_system(asked.job).value)
     more = desk.shop.check_fitting(asked.job, unit, found)
     end_problems((*problems, *more), asked.as_json)
     desk.shop.fit_unit(asked.job, unit, found, person=desk.who(asked.person))
@@ -228,7 +221,7 @@ def _answer(desk: Desk, asked: _Asked) -> None:
         for one in desk.shop.standings(desk.now)
         if one.job == asked.job and one.state == State.HUNG
     }
-    system, only = system_of(desk, asked.job), asked.units
+    system, only = desk.shop.job_system(asked.job), asked.units
     text = hangreport.hanging_text(view, system, hung=hung, only=only)
     say(text, hanging_json(view, desk.now, desk.shop.zone, only=only), asked.as_json)
 

@@ -31,7 +31,6 @@ from kiosk.cli.common import (
 from kiosk.cli.sending import end_sent
 from kiosk.config import PAPERS
 from kiosk.report import Json, iso
-from kiosk.rules.lengths import System
 from kiosk.rules.scanning import Outcome
 from kiosk.rules.sheets.model import Material
 from kiosk.rules.sheets.views import Choice, SearchView, SheetsView
@@ -39,6 +38,7 @@ from kiosk.rules.times import say_time
 
 app = typer.Typer()
 LOOK_S = 0.3  # how often it is said how far a search is (choice)
+HOW = "--choice, --fewer-settings, --tries and --seconds"
 FEWER = "Take the layout with the fewest fence settings, even if it takes more sheets."
 
 
@@ -83,7 +83,10 @@ def sheets(
 ) -> None:
     """Show the sheets a job is cut from and the order of cuts; without a plan, break them down."""
     _check_paper(out, paper, print_=print_)
-    if cut and (keep or anew or out is not None or print_):
+    if fewer_settings and choice > 1:
+        stop("--choice does not go with --fewer-settings.", Exit.INPUT)
+    how = choice > 1 or fewer_settings or tries is not None or seconds is not None
+    if cut and (keep or anew or how or out is not None or print_):
         stop("--cut goes alone.", Exit.INPUT)
     if sheet and out is None and not print_:
         stop("--sheet goes with --out or --print.", Exit.INPUT)
@@ -93,6 +96,8 @@ def sheets(
             _cut(desk, view, cut, desk.who(person), as_json=as_json)
             return
         chosen: tuple[Choice, ...] = ()
+        if how and view is not None and not (anew or keep):
+            stop(f"{job} has a plan: {HOW} go with --anew or --keep.", Exit.INPUT)
         if view is None or anew or keep:
             _search(desk, job, tries=tries, seconds=seconds, as_json=as_json)
             chosen = _chosen(desk.shop.sheet_choices(), choice - 1, last=fewer_settings)
@@ -178,19 +183,15 @@ def _chosen(choices: Sequence[Choice], number: int, *, last: bool) -> tuple[Choi
 
 def _kept(desk: Desk, view: SheetsView) -> tuple[str, Json]:
     when = say_time(view.plan.made, now=desk.now, zone=desk.shop.zone)
-    text = sheetreport.kept_text(view, _system(desk, view.plan.job), when)
+    text = sheetreport.kept_text(view, desk.shop.job_system(view.plan.job), when)
     return text, sheetreport.kept_json(view, desk.shop.zone)
 
 
 def _found(desk: Desk, view: SheetsView, chosen: tuple[Choice, ...]) -> tuple[str, Json]:
     problems = desk.shop.sheet_search().problems
     found = sheetreport.Found(view, chosen, desk.shop.sheet_choices(), problems)
-    text = sheetreport.found_text(found, _system(desk, view.plan.job))
+    text = sheetreport.found_text(found, desk.shop.job_system(view.plan.job))
     return text, sheetreport.found_json(found, desk.shop.zone)
-
-
-def _system(desk: Desk, job: str) -> System:
-    return System.INCH if desk.shop.jobs()[job].units == "inch" else System.MM
 
 
 def _cut(desk: Desk, view: SheetsView | None, which: str, who: str, *, as_json: bool) -> None:
@@ -237,4 +238,5 @@ def _write(
         end_sent(desk, desk.shop.paper_printer(paper=paper).send(file), as_json=as_json)
         return
     told = [str(one) for one in files]
-    say("\n".join(told), {"at": iso(desk.now, desk.shop.zone), "files": told}, as_json)
+    unkept = [] if view.plan.id else ["Nothing of it is kept: with --keep these are cut by."]
+    say("\n".join([*told, *unkept]), {"at": iso(desk.now, desk.shop.zone), "files": told}, as_json)

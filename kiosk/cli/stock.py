@@ -25,7 +25,6 @@ from kiosk.cli.common import (
     writing,
 )
 from kiosk.report import iso
-from kiosk.rules.lengths import System
 from labels.codes import compact, shown
 
 app = typer.Typer()
@@ -95,9 +94,8 @@ def stock(
 
 def _list(desk: Desk, *, as_json: bool) -> None:
     found = desk.shop.stock()
-    system = System.INCH if desk.settings.units == "inch" else System.MM
     rows = {"at": iso(desk.now, desk.shop.zone)} | stockreport.stock_json(found)
-    say(stockreport.stock_text(found, system), rows, as_json)
+    say(stockreport.stock_text(found, desk.shop.job_system()), rows, as_json)
 
 
 def _check(given: list[str], options: dict[str, str]) -> None:

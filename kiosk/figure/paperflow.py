@@ -9,11 +9,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from kiosk.figure.paper import cell
 from kiosk.figure.shapes import GREY, INK, PAPER, RULE, Box, Line, Shape, Words
 from kiosk.figure.sheetmap import moved
 from kiosk.figure.sheetnames import WIDER, wide_of
 from kiosk.language import shown
-from labels.artwork.letters import ABOVE, LINE, fit, plain, wrap
+from labels.artwork.letters import ABOVE, LINE, plain, wrap
 
 _PITCH: Final = LINE + 0.06
 _GAP, _CELL = 8.0, 2.5
@@ -230,6 +231,6 @@ def one_line(  # noqa: PLR0913 - a line has so many parts
     colour: str = INK,
 ) -> Iterator[Words]:
     """Yield a text on one line, smaller where it must be; for names, which may be cut at last."""
-    if text:
-        said, found = fit(plain(shown(text)), int(room / WIDER), largest=size, least=least)
-        yield Words(x, y, said, found, anchor, colour)
+    yield from cell(
+        text, x, y, room=room / WIDER, size=size, least=least, anchor=anchor, colour=colour
+    )

@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Final
 
 from kiosk.figure.shapes import BAND, GREY, HATCH, INK, PAPER, Box, Line, Shape, Words, hatch
 from kiosk.figure.sheetcuts import ring
 from kiosk.figure.sheetnames import WIDER, wide_of
+from kiosk.figure.signs import BETWEEN, PITCH
 from kiosk.language import shown
 from kiosk.rules.words import say
-from labels.artwork.letters import ABOVE, LINE, plain, wrap
-
-_PITCH: Final = LINE + 0.12
-_BETWEEN: Final = 16.0
-_SIGN: Final = 30.0
-
+from labels.artwork.letters import ABOVE, wrap
 
 # -- the letters ---------------------------------------------------------------------------------
 
@@ -42,17 +37,17 @@ def legend(
 
 def _columns(entries: Sequence[tuple[str, str]], box: Box, size: int) -> tuple[Words, ...]:
     """Return the entries in as many columns as they need, nothing where they do not fit."""
-    rows = int((box.bottom - box.top) / (size * _PITCH))
+    rows = int((box.bottom - box.top) / (size * PITCH))
     indent = max(wide_of(key, size) for key, _text in entries) + size * 0.6
-    wide = indent + max(wide_of(text, size) for _key, text in entries) + _BETWEEN
-    if rows < 1 or -(-len(entries) // rows) * wide - _BETWEEN > box.right - box.left:
+    wide = indent + max(wide_of(text, size) for _key, text in entries) + BETWEEN
+    if rows < 1 or -(-len(entries) // rows) * wide - BETWEEN > box.right - box.left:
         return ()
-    columns = max(1, int((box.right - box.left + _BETWEEN) / wide))
+    columns = max(1, int((box.right - box.left + BETWEEN) / wide))
     rows = -(-len(entries) // columns)
     found = []
     for number, (key, text) in enumerate(entries):
         x = box.left + number // rows * wide
-        y = box.top + number % rows * size * _PITCH + ABOVE * size
+        y = box.top + number % rows * size * PITCH + ABOVE * size
         found += [Words(x, y, key, size), Words(x + indent, y, text, size)]
     return tuple(found)
 
@@ -68,66 +63,26 @@ def _wrapped(
     for number, (key, text) in enumerate(entries):
         lines = wrap(text, room, size)
         # a line is kept free to say how many are missing, as long as any may be
-        behind = size * _PITCH if number < len(entries) - 1 else 0
-        tall = y + len(lines) * size * _PITCH + behind > box.bottom
+        behind = size * PITCH if number < len(entries) - 1 else 0
+        tall = y + len(lines) * size * PITCH + behind > box.bottom
         if tall or any(wide_of(line, size) > room * WIDER for line in lines):
             left = len(entries) - number
             words = shown(say("and {n} more: see the list", n=left))
-            if y + size * _PITCH <= box.bottom and wide_of(words, size) <= room:
+            if y + size * PITCH <= box.bottom and wide_of(words, size) <= room:
                 found.append(Words(box.left, y + ABOVE * size, words, size, colour=GREY))
             return tuple(found), left
         found.append(Words(box.left, y + ABOVE * size, key, size))
         for line in lines:
             found.append(Words(box.left + indent, y + ABOVE * size, line, size))
-            y += size * _PITCH
+            y += size * PITCH
     return tuple(found), 0
 
 
 # -- the signs -----------------------------------------------------------------------------------
 
 
-def foot_lines(signs: Sequence[tuple[str, str]], width: float, size: int) -> list[list[int]]:
-    """Return which signs stand on which line below a sheet."""
-    lines: list[list[int]] = []
-    x = width + 1
-    for number, (sign, words) in enumerate(signs):
-        wide = _wide(sign, words, size)
-        if x + wide > width:
-            lines.append([])
-            x = 0.0
-        lines[-1].append(number)
-        x += wide + _BETWEEN
-    return lines
-
-
-def foot(
-    signs: Sequence[tuple[str, str]], box: Box, size: int, *, is_turned: bool
-) -> Iterator[Shape]:
-    """Yield the signs and their words; each stands on one line, none is broken."""
-    y = box.top
-    for line in foot_lines(signs, box.right - box.left, size):
-        x = box.left
-        for number in line:
-            sign, words = signs[number]
-            if sign:
-                at = Box(x, y + 2, x + _SIGN - 6, y + size * LINE - 1)
-                yield from _sign(sign, at, is_turned=is_turned)
-            start = x + (_SIGN if sign else 0)
-            yield Words(start, y + ABOVE * size, plain(words), size)
-            x += _wide(sign, words, size) + _BETWEEN
-        y += size * _PITCH
-
-
-def foot_height(signs: Sequence[tuple[str, str]], width: float, size: int) -> float:
-    """Return how tall the lines below a sheet are."""
-    return len(foot_lines(signs, width, size)) * size * _PITCH
-
-
-def _wide(sign: str, words: str, size: int) -> float:
-    return (_SIGN if sign else 0) + wide_of(plain(words), size)
-
-
-def _sign(sign: str, box: Box, *, is_turned: bool) -> Iterator[Shape]:
+def sheet_sign(sign: str, box: Box, *, is_turned: bool) -> Iterator[Shape]:
+    """Yield a sign of a sheet's picture within a box; is_turned draws the grain upright."""
     if sign == "grain":
         yield from grain_arrow(box, is_turned=is_turned)
         return

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 from kiosk.figure.shapes import Box, Figure, Shape
 from kiosk.figure.sheetfield import items_of
-from kiosk.figure.sheetlegend import foot, foot_height, legend
+from kiosk.figure.sheetlegend import legend, sheet_sign
 from kiosk.figure.sheetnames import Name, legend_words
 from kiosk.figure.sheetsay import Names, say_size
 from kiosk.figure.sheetsketch import Look, Sketch, field_of, sketch_of, with_cuts
+from kiosk.figure.signs import sign_shapes, signs_height
 from kiosk.language import shown
 from kiosk.rules.lengths import System
 from kiosk.rules.sheets.model import CutLine, PlannedSheet
@@ -99,7 +101,7 @@ def lay_out_sheet(
     letters are those of the sheet before its first cut, so that nothing moves while it is cut.
     """
     edge = 0.0 if look.is_bare else 4.0
-    tall = foot_height(_signs(planned, _to_come(look)), width - 2 * edge, look.most)
+    tall = signs_height(_signs(planned, _to_come(look)), width - 2 * edge, look.most)
     tall = 0.0 if look.is_bare else tall + 4
     room = Box(edge, edge, width - edge, height - edge - tall)
     part, rest, fresh = _best(planned, names, _before(look), room)
@@ -108,8 +110,8 @@ def lay_out_sheet(
     shapes: list[Shape] = [*with_cuts(sketch), *words]
     if not look.is_bare:
         below = Box(edge, room.bottom + 4, width - edge, height - edge)
-        turned = sketch.place.is_turned
-        shapes += foot(_signs(planned, look), below, look.most, is_turned=turned)
+        draw = partial(sheet_sign, is_turned=sketch.place.is_turned)
+        shapes += sign_shapes(_signs(planned, look), below, look.most, draw=draw)
     places = tuple((one.code, sketch.place.box(one.region)) for one in items_of(planned))
     return SheetPicture(Figure(width, height, tuple(shapes)), places, sketch.place.scale, left)
 

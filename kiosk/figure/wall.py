@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.figure.shapes import (
-    Box,
-    Figure,
-    Words,
-)
+from kiosk.figure.shapes import Box, Figure, Words
 from kiosk.figure.sheetlegend import legend
+from kiosk.figure.signs import sign_shapes, signs_height
 from kiosk.figure.wallfield import (
     HUNG,
     READY,
@@ -19,18 +16,13 @@ from kiosk.figure.wallfield import (
     WallLook,
 )
 from kiosk.figure.wallground import say_stud, sketch_wall
-from kiosk.figure.wallsigns import (
-    sign_shapes,
-    signs_height,
-)
+from kiosk.figure.wallsigns import wall_sign
 from kiosk.figure.wallsketch import Sketch
-from kiosk.figure.wallunits import number_screws
 from kiosk.language import shown
 from kiosk.rules.hanging.fitting import How
 from kiosk.rules.hanging.hangviews import Checked, UnitHanging, WallView
 from kiosk.rules.hanging.reaching import KEEP_OUT
 from kiosk.rules.hanging.wall import MeasuredWall
-from kiosk.rules.lengths import PER_INCH, PER_MM, System
 from kiosk.rules.naming import natural
 from kiosk.rules.tape import Toward, on_tape
 from kiosk.rules.words import _, say
@@ -40,8 +32,6 @@ _BESIDE: Final = (0.0, 0.12, 0.2, 0.28, 0.36, 0.46)
 _BELOW: Final = (0.1, 0.16, 0.24, 0.34, 0.46)
 _EDGE: Final = 6.0
 _SIDE: Final = 14.0  # beside the wall, for the datum's triangle
-_ROWS: Final = 3
-_BARS: Final = {System.MM: 500 * PER_MM, System.INCH: 24 * PER_INCH}  # the length of the scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,38 +58,6 @@ class WallPicture:
         return dict(self.places).get(unit)
 
 
-def draw_wall(
-    view: WallView,
-    units: Sequence[UnitHanging],
-    *,
-    width: int,
-    height: int,
-    progress: Mapping[str, str] | None = None,
-    tapped: str = "",
-    system: System = System.MM,
-) -> WallPicture:
-    """Return the picture of a wall, for a screen.
-
-    Args:
-        view: the wall.
-        units: those of the job; others than this wall's are left out.
-        width: of the picture, in units of about one dot; 400 or more.
-        height: the same; 300 or more.
-        progress: `wallfield.HUNG` or `READY` by unit.
-        tapped: the unit that was tapped, '' for none.
-        system: in which lengths are said.
-    """
-    mine = units_on(view, units)
-    look = WallLook(progress=progress or {}, numbers=number_screws(mine), tapped=tapped,
-                    system=system)  # fmt: skip
-    return lay_out_wall(view, units, look, width=width, height=height)
-
-
-def unit_at(picture: WallPicture, x: float, y: float) -> str | None:
-    """Return the unit under a point of a wall's picture, None for none."""
-    return picture.unit_at(x, y)
-
-
 def units_on(view: WallView, units: Sequence[UnitHanging]) -> tuple[UnitHanging, ...]:
     """Return those units that are on this wall."""
     return tuple(one for one in units if one.wall == view.wall.wall)
@@ -122,7 +80,8 @@ def lay_out_wall(
     sketch, rest = _best(view, mine, look, room)
     words, left = legend(_sorted(sketch), rest, most=look.most - 2, least=look.least)
     below = Box(_EDGE, room.bottom + 6, width - _EDGE, height - _EDGE)
-    shapes = (*sketch.shapes, *words, *sign_shapes(signs, below, look.most - 2))
+    set_signs = sign_shapes(signs, below, look.most - 2, draw=wall_sign)
+    shapes = (*sketch.shapes, *words, *set_signs)
     return WallPicture(Figure(width, height, shapes), tuple(sketch.places), sketch.place, left)
 
 

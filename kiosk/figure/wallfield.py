@@ -24,14 +24,13 @@ class WallLook:
     """How a wall is drawn, all but its size.
 
     progress is `HUNG` or `READY` by unit, nothing for one that is neither yet. numbers are those of
-    the screws by their place, empty where none are written. tapped is the unit that was tapped.
+    the screws by their place, empty where none are written.
     most and least are the sizes of letters. is_bare leaves out the legend and the signs below it,
     where rows beside the picture say the same.
     """
 
     progress: Mapping[str, str] = field(default_factory=dict)
     numbers: Mapping[tuple[int, int], int] = field(default_factory=dict)
-    tapped: str = ""
     system: System = System.MM
     most: int = 18
     least: int = 12

@@ -12,8 +12,7 @@ from kiosk.figure.wallsigns import DASH, datum_mark, frame
 from kiosk.figure.wallsketch import Sketch
 from kiosk.figure.wallwords import Along, lanes
 from kiosk.language import shown
-from kiosk.rules.hanging.hangviews import UnitHanging, WallView
-from kiosk.rules.hanging.panels import bears
+from kiosk.rules.hanging.hangviews import Seam, UnitHanging, WallView
 from kiosk.rules.hanging.wall import MeasuredWall
 from kiosk.rules.lengths import PER_INCH, PER_MM, Length, System
 from kiosk.rules.tape import on_tape
@@ -21,7 +20,6 @@ from kiosk.rules.words import _, join, say
 from labels.artwork.letters import plain
 
 _BARS: Final = {System.MM: 500 * PER_MM, System.INCH: 24 * PER_INCH}  # the length of the scale
-_NEAR: Final = 30 * PER_MM  # panels further apart have no seam (choice)
 
 
 def draw_panels(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
@@ -36,9 +34,9 @@ def draw_panels(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
         box = place.box(fitting.x, low, fitting.width, tall)
         sketch.shapes.append(frame(box, 1.6, HATCH, (12.0, 3.0)))
     foot, top = place.y(0), place.y(sketch.view.wall.height)
-    for middle, _left, _right, on_stud in seams(sketch.view):
-        seam, colour = place.x(middle), INK if on_stud else BLUE
-        sketch.shapes.append(Line(((seam, top), (seam, foot)), 2.0, colour, (2.0, 2.0)))
+    for seam in seams(sketch.view):
+        x, colour = place.x(seam.at), INK if seam.on_stud else BLUE
+        sketch.shapes.append(Line(((x, top), (x, foot)), 2.0, colour, (2.0, 2.0)))
     for panel in sketch.view.panels:
         for row in panel.rows if panel.x is not None and panel.width else ():
             ends = place.x(panel.x or 0), place.x((panel.x or 0) + (panel.width or 0))
@@ -46,22 +44,9 @@ def draw_panels(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
             sketch.shapes.append(Line(((ends[0], y), (ends[1], y)), 0.8, HATCH, (1.5, 5.0)))
 
 
-def seams(view: WallView) -> tuple[tuple[Length, str, str, bool], ...]:
-    """Return the seams between panels side by side: middle, both panels, whether on a stud."""
-    placed = sorted(
-        (one for one in view.panels if one.x is not None and one.width),
-        key=lambda one: one.x or 0,
-    )
-    found = []
-    for one in placed:
-        end = (one.x or 0) + (one.width or 0)
-        after = [other for other in placed if (other.x or 0) >= end]
-        if not after or (after[0].x or 0) - end > _NEAR:
-            continue
-        middle = Length((end + (after[0].x or 0)) // 2)
-        on_stud = any(bears(middle, stud.x, stud_width=stud.width) for stud in view.wall.studs)
-        found.append((middle, one.unit, after[0].unit, on_stud))
-    return tuple(found)
+def seams(view: WallView) -> tuple[Seam, ...]:
+    """Return the seams that can be drawn: not of panels entered over each other."""
+    return tuple(one for one in view.seams if one.gap >= 0)
 
 
 def draw_below(sketch: Sketch, units: Sequence[UnitHanging]) -> None:
@@ -118,11 +103,11 @@ def _panel_items(sketch: Sketch, units: Sequence[UnitHanging]) -> list[Along]:
         text = say("{panel}: {width}", panel=one.unit, width=wide)
         middle = place.x(fitting.x + fitting.width / 2)
         found.append(Along(middle, shown(text), shown(text)))
-    for at, left, right, on_stud in seams(sketch.view):
-        words = _("seam on a stud") if on_stud else _("seam on NO stud")
-        meaning = say("{left} and {right} at {at}: {seam}", left=left, right=right,
-                      at=on_tape(at, system), seam=words)  # fmt: skip
-        x = place.x(at)
+    for seam in seams(sketch.view):
+        words = _("seam on a stud") if seam.on_stud else _("seam on NO stud")
+        meaning = say("{left} and {right} at {at}: {seam}", left=seam.left, right=seam.right,
+                      at=on_tape(seam.at, system), seam=words)  # fmt: skip
+        x = place.x(seam.at)
         found.append(Along(x, shown(words), shown(meaning)))
     return found
 

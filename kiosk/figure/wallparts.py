@@ -57,10 +57,10 @@ def panel_items(wall: WallView, system: System) -> Iterator[Item]:
             )
         )  # fmt: skip
     yield from table(_PANELS, rows)
-    for at, left, right, is_on in seams(wall):
-        where = _("on a stud") if is_on else _("on NO stud")
-        words = say("Seam of {left} and {right} at {at}: {where}", left=left, right=right,
-                    at=on_tape(at, system), where=where)  # fmt: skip
+    for seam in seams(wall):
+        where = _("on a stud") if seam.on_stud else _("on NO stud")
+        words = say("Seam of {left} and {right} at {at}: {where}", left=seam.left,
+                    right=seam.right, at=on_tape(seam.at, system), where=where)  # fmt: skip
         yield Para(words, 13)
     for one in wall.panels:
         for note in one.notes:

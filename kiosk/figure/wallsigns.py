@@ -1,8 +1,8 @@
-"""Draw the signs of a wall's drawing: screws, studs, services, states; and what they mean below."""
+"""Draw the signs of a wall's drawing: screws, studs, services, states."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 from kiosk.figure.shapes import (
@@ -18,19 +18,14 @@ from kiosk.figure.shapes import (
     Box,
     Line,
     Shape,
-    Words,
     hatch,
 )
 from kiosk.figure.sheetcuts import ring
 from kiosk.figure.sheetlegend import tick
-from kiosk.figure.sheetnames import wide_of
 from kiosk.rules.hanging.hangviews import Checked
-from labels.artwork.letters import ABOVE, LINE, plain
 
 DASH: Final = (9.0, 4.0, 2.0, 4.0)  # of a middle line
 DOTS: Final = (3.0, 3.0)  # of where no screw may come
-_PITCH: Final = LINE + 0.12
-_SIGN, _BETWEEN = 32.0, 16.0
 
 
 def frame(box: Box, width: float, colour: str, dash: tuple[float, ...] = ()) -> Line:
@@ -92,45 +87,8 @@ def datum_mark(x: float, y: float) -> Area:
 # -- what they mean ------------------------------------------------------------------------------
 
 
-def sign_rows(signs: Sequence[tuple[str, str]], width: float, size: int) -> list[list[int]]:
-    """Return which signs stand on which line below a drawing."""
-    rows: list[list[int]] = []
-    x = width + 1
-    for number, (sign, words) in enumerate(signs):
-        wide = _wide(sign, words, size)
-        if x + wide > width:
-            rows.append([])
-            x = 0.0
-        rows[-1].append(number)
-        x += wide + _BETWEEN
-    return rows
-
-
-def signs_height(signs: Sequence[tuple[str, str]], width: float, size: int) -> float:
-    """Return how tall the lines of signs are."""
-    return len(sign_rows(signs, width, size)) * size * _PITCH
-
-
-def sign_shapes(signs: Sequence[tuple[str, str]], box: Box, size: int) -> Iterator[Shape]:
-    """Yield the signs with their words, line by line from a box's top."""
-    y = box.top
-    for row in sign_rows(signs, box.right - box.left, size):
-        x = box.left
-        for number in row:
-            sign, words = signs[number]
-            if sign:
-                yield from _sign(sign, Box(x, y + 2, x + _SIGN - 8, y + size * LINE - 1))
-            start = x + (_SIGN if sign else 0)
-            yield Words(start, y + ABOVE * size, plain(words), size)
-            x += _wide(sign, words, size) + _BETWEEN
-        y += size * _PITCH
-
-
-def _wide(sign: str, words: str, size: int) -> float:
-    return (_SIGN if sign else 0) + wide_of(plain(words), size)
-
-
-def _sign(sign: str, box: Box) -> Iterator[Shape]:
+def wall_sign(sign: str, box: Box) -> Iterator[Shape]:
+    """Yield a sign of a wall's drawing within a box; any other name is that of a state."""
     x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
     match sign:
         case "stud":

@@ -44,7 +44,7 @@ def wall_items(view: HangingView, wall: WallView, system: System) -> Iterator[It
 
 
 def _notes(wall: WallView) -> Iterator[Item]:
-    for words in (*wall.cautions, *wall.notes):
+    for words in wall.notes:
         yield Para(words, 13, "!")
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from itertools import product
 from typing import Final
 
-from kiosk.figure.shapes import BLUE, PAPER, Box, Edges, Shape, Words, overlap
+from kiosk.figure.shapes import PAPER, Box, Edges, Shape, Words, overlap
 from kiosk.figure.wallfield import (
     WallField,
     WallLook,
@@ -16,7 +16,7 @@ from kiosk.figure.wallfield import (
     say_state,
     unit_box,
 )
-from kiosk.figure.wallsigns import cleat_shapes, cross, frame, progress_mark, state_shapes
+from kiosk.figure.wallsigns import cleat_shapes, cross, progress_mark, state_shapes
 from kiosk.figure.wallwords import Ground, around, block, forms
 from kiosk.language import shown
 from kiosk.rules.hanging.fitting import How
@@ -69,8 +69,6 @@ def draw_units(
     for one, box in hooked:
         progress = look.progress.get(one.unit, "")
         drawn.shapes += state_shapes(box, one.checked, progress)
-        if look.tapped == one.unit:
-            drawn.over.append(frame(_wider(box, 3), 4.0, BLUE))
     for one in units:
         cleat = cleat_box(one.fitting, place) if one.how is How.CLEAT else None
         if cleat:
@@ -88,10 +86,6 @@ def draw_units(
 
 def _area(box: Box) -> float:
     return (box.right - box.left) * (box.bottom - box.top)
-
-
-def _wider(box: Box, more: float) -> Box:
-    return Box(box.left - more, box.top - more, box.right + more, box.bottom + more)
 
 
 # -- screws --------------------------------------------------------------------------------------

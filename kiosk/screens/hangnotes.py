@@ -44,5 +44,3 @@ def _panels(view: WallView, system: System) -> Iterator[Row]:
 def _words(view: WallView) -> Iterator[Row]:
     for note in view.notes:
         yield Row(note, "", None, "dot")
-    for caution in view.cautions:
-        yield Row(caution, "", None, "late")

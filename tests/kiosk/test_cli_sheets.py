@@ -144,6 +144,23 @@ def test_a_search_that_is_ended_at_once_has_a_layout_of_every_part(kept):
     check_parts(found["sheets"], rows)
 
 
+@pytest.mark.parametrize("how", [("--choice", "2"), ("--fewer-settings",), ("--tries", "9")])
+def test_how_to_look_is_not_passed_over_where_a_plan_is_kept(kept, how):
+    shop, _, _ = kept
+
+    text = shop.run("sheets", "JARS", *how, "--at", f"{DAY}08:00", status=2)
+
+    assert "go with --anew or --keep" in text
+
+
+def test_of_two_ways_to_choose_only_one_is_taken(kept):
+    shop, _, _ = kept
+
+    both = ("--anew", "--choice", "2", "--fewer-settings")
+
+    assert "does not go with" in shop.run("sheets", "JARS", *both, status=2)
+
+
 def test_ctrl_c_takes_the_best_so_far(kept, monkeypatch):
     shop, rows, _ = kept
 
@@ -367,6 +384,11 @@ def test_a_part_larger_than_any_sheet_is_named(tmp_path):
 
     assert any("Face" in one["message"] for one in found["problems"])
     assert {sheet["material"] for sheet in found["sheets"]} == {"Thin birch"}
+    # said on paper too, which is drawn from the same
+    assert {one["code"] for sheet in found["sheets"] for one in sheet["parts"]}.isdisjoint(
+        found["unplanned"]
+    )
+    assert found["unplanned"]
 
 
 def test_of_several_materials_each_takes_its_own_choice():

@@ -128,7 +128,7 @@ def test_the_head_says_what_the_saw_must_know_and_comes_again_overleaf(metric):
     assert "Wed 11 Mar 2026, 09:58" in said
     for page in others:
         assert "S5: Birch plywood 18, 18 mm (continued)" in words(page)
-        assert {"no.", "cut", "from", "measure", "gives", "remains"} <= set(words(page))
+        assert {"no.", "kind of cut", "from", "measure", "gives", "remains"} <= set(words(page))
 
 
 def test_bevels_are_said_with_tilt_and_the_cautions_beside_them(metric):

@@ -9,7 +9,7 @@ import pytest
 
 from kiosk.figure.paper import SIZES
 from kiosk.figure.shapes import BAND, INK, ORANGE, Area, Box, Line, Words
-from kiosk.figure.wall import draw_wall, lay_out_wall, unit_at
+from kiosk.figure.wall import lay_out_wall, units_on
 from kiosk.figure.wallfield import HUNG, READY, WallLook, field_in
 from kiosk.figure.wallfloor import seams
 from kiosk.figure.wallpages import WallHead, draw_wall_pages, lay_out_wall_pages
@@ -48,8 +48,9 @@ def picture(view):
 
 
 def drawn(view, width, height, **how):
-    how = {"progress": PROGRESS} | how
-    return draw_wall(view.walls[0], view.units, width=width, height=height, **how)
+    numbers = number_screws(units_on(view.walls[0], view.units))
+    look = WallLook(**{"progress": PROGRESS, "numbers": numbers} | how)
+    return lay_out_wall(view.walls[0], view.units, look, width=width, height=height)
 
 
 def said(*figures):
@@ -272,12 +273,12 @@ def test_a_unit_without_a_place_is_in_the_legend_with_the_reason():
 
 
 def test_a_seam_says_whether_it_lies_on_a_stud(view):
-    assert [(left, right, on) for _at, left, right, on in seams(view.walls[0])] == [
+    assert [(one.left, one.right, one.on_stud) for one in seams(view.walls[0])] == [
         ("P1", "P2", True)
     ]
     studs = tuple(one for one in a_wall().studs if one.x != from_mm(19.05 + 3 * 406.4))
     off = a_view(wall=a_wall(studs=studs))
-    assert seams(off.walls[0])[0][3] is False
+    assert seams(off.walls[0])[0].on_stud is False
     assert "seam on NO stud" in said(drawn(off, 1240, 620).figure)
 
 
@@ -286,21 +287,13 @@ def test_a_seam_says_whether_it_lies_on_a_stud(view):
 
 def test_a_tap_finds_the_unit_under_it_and_a_small_one_over_a_large(picture):
     box = picture.box_of("S1")
-    assert unit_at(picture, (box.left + box.right) / 2, box.top + 2) == "S1"
-    assert unit_at(picture, box.left - 3, box.top) is None
+    assert picture.unit_at((box.left + box.right) / 2, box.top + 2) == "S1"
+    assert picture.unit_at(box.left - 3, box.top) is None
     inside = UNITS | {"N1": ("Nook", "box", a_fitting(200, 1850, 300, 200))}
     found = drawn(a_view(units=inside), 1240, 620)
     small, large = found.box_of("N1"), found.box_of("S1")
     assert found.unit_at(small.left + 2, small.top + 2) == "N1"
     assert found.unit_at(large.right - 2, large.top + 2) == "S1"
-
-
-def test_the_tapped_unit_has_a_frame_of_its_own(view):
-    plain, tapped = drawn(view, 1240, 620), drawn(view, 1240, 620, tapped="S2")
-    thick = [one for one in tapped.figure.shapes if isinstance(one, Line) and one.width == 4.0]
-    assert len(thick) == 1
-    assert not [one for one in plain.figure.shapes if isinstance(one, Line) and one.width == 4.0]
-    assert thick[0].points[0][0] == pytest.approx(tapped.box_of("S2").left - 3)
 
 
 # -- words fit -----------------------------------------------------------------------------------
@@ -435,7 +428,7 @@ def test_loads_of_an_inch_job_are_on_paper_in_pounds_too(view):
 
 
 def test_a_bare_wall_is_drawn_larger_with_its_units_and_without_legend_and_signs(view):
-    plain = draw_wall(view.walls[0], view.units, width=700, height=500)
+    plain = drawn(view, 700, 500, progress={})
     look = WallLook(is_bare=True)
     bare = lay_out_wall(view.walls[0], view.units, look, width=700, height=500)
     assert bare.field.scale > plain.field.scale

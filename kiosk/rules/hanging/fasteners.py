@@ -48,11 +48,6 @@ class Capacity:
         """Return the least of what it holds against pull."""
         return min(self.pulls.values())
 
-    @property
-    def pull_by(self) -> Pull:
-        """Return what decides the pull."""
-        return min(self.pulls, key=lambda one: self.pulls[one])
-
     def most(self, *, pull_share: float, shear_share: float) -> float:
         """Return the most load of which this screw takes these shares, N."""
         return most(self.pull, self.shear, pull_share=pull_share, shear_share=shear_share)

@@ -60,11 +60,11 @@ class Better:
 class UnitHanging:
     """One unit of a measured wall.
 
-    fitting is what counts: what people said, filled in from the part list; is_fitted says whether
-    anybody said anything. hanging is what was rated, None where too much is unknown. refusals are
-    all reasons for no number, those of `rating` among them. load_kg is what is expected on it,
-    None where nobody said; fits whether the rating is enough for it. carried_by names the unit its
-    load counts to. self_kg is its own weight with what hangs on it.
+    fitting is what counts: what people said, filled in from the part list. hanging is what was
+    rated, None where too much is unknown. refusals are all reasons for no number, those of `rating`
+    among them. load_kg is what is expected on it, None where nobody said; fits whether the rating
+    is enough for it. carried_by names the unit its load counts to. self_kg is its own weight with
+    what hangs on it.
     """
 
     unit: str
@@ -75,7 +75,6 @@ class UnitHanging:
     how: How
     words: Phrase
     fitting: Fitting
-    is_fitted: bool
     self_kg: float | None = None
     hanging: Hanging | None = None
     rating: Rating | None = None
@@ -117,6 +116,20 @@ class PanelSeam:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seam:
+    """Where two panels side by side meet: its middle, what is free in it, whether on a stud.
+
+    gap is below nothing where they are entered over each other.
+    """
+
+    left: str
+    right: str
+    at: Length
+    gap: Length
+    on_stud: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudLoad:
     """What all units bring to one stud when loaded: weight in kg, pull in N."""
 
@@ -135,11 +148,11 @@ class WallView:
 
     wall: MeasuredWall
     panels: tuple[PanelSeam, ...] = ()
+    seams: tuple[Seam, ...] = ()
     spacer: Length | None = None
     shims: tuple[tuple[Length, Length], ...] = ()
     scribe: bool = False
     studs: tuple[StudLoad, ...] = ()
-    cautions: tuple[Phrase, ...] = ()
     notes: tuple[Phrase, ...] = ()
 
 

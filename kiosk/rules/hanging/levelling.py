@@ -10,7 +10,6 @@ from kiosk.rules.lengths import Length, from_mm
 
 SPACER: Final = from_mm(10)  # at the highest point; 10 to 12 mm (common practice, no source)
 SCRIBE: Final = from_mm(20)  # a floor that differs by more: scribe the panels (common practice)
-FLAT: Final = from_mm(3)  # out of plane over 1.2 m before studs are shimmed (common practice)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,17 +43,3 @@ def level(readings: Sequence[Reading], *, spacer: Length = SPACER) -> Level | No
         for one in sorted(readings, key=lambda one: one.at)
     )
     return Level(out=out, under=under, scribe=out > SCRIBE)
-
-
-def stud_shims(depths: Sequence[Reading]) -> tuple[tuple[Length, Length], ...]:
-    """Return the shim behind the panel at each stud: how far it lies behind the foremost one.
-
-    depths are how far each stud's face stands out, at its place. What stays unfilled must be
-    entered as a hollow. None is listed where all are within 3 mm (common practice; gypsum boards
-    ask for 1/8 in).
-    """
-    foremost = max((one.height for one in depths), default=Length(0))
-    behind = [(one.at, Length(foremost - one.height)) for one in depths]
-    if all(shim <= FLAT for _at, shim in behind):
-        return ()
-    return tuple(sorted(one for one in behind if one[1]))

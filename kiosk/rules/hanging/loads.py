@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
 from typing import Final
 
 from kiosk.rules.hanging.inches import GRAVITY, inches, pounds, psf
@@ -60,7 +59,6 @@ GOODS: Final[tuple[Goods, ...]] = (
     ),
 )
 BY_KEY: Final = {one.key: one for one in GOODS}
-RAIL_SPAN: Final = inches(48)  # mm between supports of a clothes rail: Woodwork Standards 2009
 
 
 def expected_kg(goods: Goods, *, length: float, depth: float) -> float:
@@ -69,23 +67,11 @@ def expected_kg(goods: Goods, *, length: float, depth: float) -> float:
     return spread + goods.whole
 
 
-def supports(length: float) -> int:
-    """Return how many supports a clothes rail of this length in mm needs, both ends included.
-
-    No more than 48 in apart: Architectural Woodwork Standards 2009.
-    """
-    return max(ceil(round(length / RAIL_SPAN, 9)), 1) + 1
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """Whether a rating is enough for a load, how much of it is used (1 is all), and the words.
-
-    used is None where there is no rating, and it is then never enough.
-    """
+    """Whether a rating is enough for a load, and the words; without a rating none is."""
 
     is_enough: bool
-    used: float | None
     words: Phrase
 
 
@@ -94,15 +80,14 @@ def judge(load_kg: float, rating: Rating) -> Verdict:
     most = rating.net_kg
     if most is None:
         words = _("There is no number for it: load nothing.")
-        return Verdict(is_enough=False, used=None, words=words)
-    used = load_kg / most
-    if used <= 1:
+        return Verdict(is_enough=False, words=words)
+    if load_kg <= most:
         words = say("It may carry {most} kg; {load:.1f} kg are expected.", most=most, load=load_kg)
-        return Verdict(is_enough=True, used=used, words=words)
+        return Verdict(is_enough=True, words=words)
     words = say(
         "It may carry {most} kg only; {load:.1f} kg are expected: too much.",
         most=most,
         load=load_kg,
     )
     # what is not a number is never enough either
-    return Verdict(is_enough=False, used=used, words=words)
+    return Verdict(is_enough=False, words=words)

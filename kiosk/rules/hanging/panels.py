@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from kiosk.rules.lengths import Length, from_mm, mm
+from kiosk.rules.lengths import Length, from_mm
 
 CLEARANCE: Final = from_mm(3)  # at each side and in the seam (common practice, no source)
 PANEL_EDGE: Final = 10.0  # mm from a panel's edge to a screw at least (choice)
@@ -69,13 +69,3 @@ def _panels(left: Length, together: int, clearance: Length, stud: Length | None)
 def bears(seam: Length, stud: Length, *, stud_width: Length) -> bool:
     """Say whether a seam's middle lies on a stud at all."""
     return 2 * abs(seam - stud) <= stud_width
-
-
-def holds_at_seam(stud_width: Length, *, clearance: Length, shank: float) -> bool:
-    """Say whether screws in both panels' edges have room on one stud; shank in mm.
-
-    Half of what the seam leaves must hold the panel's edge and 2.5 diameters to the stud's. Even
-    so, screws at a seam only locate the panels: they are never rated.
-    """
-    own = (mm(stud_width) - mm(clearance)) / 2
-    return own >= PANEL_EDGE + STUD_EDGE * shank

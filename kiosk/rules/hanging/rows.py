@@ -1,4 +1,4 @@
-"""Rows of cleats up a wall, room to lift units on, and what a unit's stop lands on."""
+"""Rows of cleats up a wall, and room to lift units on."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from kiosk.rules.hanging.kinds import StopOn
 from kiosk.rules.lengths import Length, from_mm
 
 LIFT: Final = from_mm(5)  # free above the hook's depth to lift a unit on (common practice)
@@ -30,37 +29,15 @@ def lift(thickness: Length) -> Length:
     return Length(thickness + LIFT)
 
 
+def room(thickness: Length) -> Length:
+    """Return what stays free above a cleat: its own thickness and the lift of a unit."""
+    return Length(thickness + lift(thickness))
+
+
 def clear_above(rows: Sequence[Length], *, height: Length, thickness: Length) -> bool:
-    """Say whether each cleat has room above it: its thickness and the hook's depth with its lift.
+    """Say whether each cleat but the highest has `room` above it.
 
     rows are the heights of lower edges, height that of each cleat.
     """
     ordered = sorted(rows)
-    room = thickness + lift(thickness)
-    return all(b - (a + height) >= room for a, b in pairwise(ordered))
-
-
-def landing(
-    stop: tuple[Length, Length],
-    rows: Sequence[Length],
-    *,
-    height: Length,
-    thickness: Length,
-    panel: tuple[Length, Length],
-) -> StopOn:
-    """Return what a stop bears on that reaches from one height to another.
-
-    panel is from where to where there is panel. A bevel of 45° begins its thickness below a cleat's
-    tip. Where it half misses the panel, or lies half on a cleat's face and half beside it, it lands
-    on nothing that can be relied on.
-    """
-    low, high = sorted(stop)
-    if low < panel[0] or high > panel[1]:
-        return StopOn.VOID
-    for at in rows:
-        root, tip = at + height - thickness, at + height
-        if low < tip and high > root:
-            return StopOn.BEVEL
-        if low < root and high > at and not (low >= at and high <= root):
-            return StopOn.VOID
-    return StopOn.FACE
+    return all(b - (a + height) >= room(thickness) for a, b in pairwise(ordered))

@@ -1,15 +1,13 @@
-"""Wood screws by number: diameters, strength of the steel, holes, and lengths that reach."""
+"""Wood screws by number: diameters, strength of the steel, thread and holes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from kiosk.rules.hanging.inches import INCH, inches, psi
 
 PENETRATION: Final = 6.0  # diameters a screw must reach into a stud, tip included: NDS 12.1.5
-WANTED: Final = 8.0  # diameters better reached (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,26 +100,3 @@ def holes(gauge: int, gravity: float) -> Holes:
     """
     share = 0.9 if gravity >= 0.6 else 0.7
     return Holes(stud=share * SIZES[gauge].root, clearance=_CLEARANCE[gauge])
-
-
-def shortest(gauge: int, layers: float, *, stock: Sequence[float]) -> float | None:
-    """Return the shortest length in stock, mm, that reaches six diameters into the stud.
-
-    layers is all the screw passes before the stud: cleat, panel, gypsum, hollow space, in mm. None
-    where no length in stock reaches.
-
-    Raises:
-        KeyError: the number is not in the size table.
-    """
-    need = layers + PENETRATION * SIZES[gauge].shank
-    return min((length for length in stock if length >= need), default=None)
-
-
-def well_seated(gauge: int, layers: float, *, stock: Sequence[float]) -> float | None:
-    """Return the shortest length in stock that reaches the eight diameters better had, or None.
-
-    Raises:
-        KeyError: the number is not in the size table.
-    """
-    need = layers + WANTED * SIZES[gauge].shank
-    return min((length for length in stock if length >= need), default=None)

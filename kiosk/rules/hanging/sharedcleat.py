@@ -83,7 +83,6 @@ def unit_load(name: str, hanging: Hanging, *, rating: Rating, share: float = 1.0
     return Load(
         unit=name,
         cleat="",
-        panel="",
         middle=mm(hanging.unit.middle),
         touching=mm(hanging.unit.strip),
         load=load,

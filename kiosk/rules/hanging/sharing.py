@@ -1,4 +1,4 @@
-"""How studs share what hangs on a cleat, and what cleats, panels and studs carry together."""
+"""How studs share what hangs on a cleat, and what cleats and studs carry together."""
 
 from __future__ import annotations
 
@@ -54,12 +54,11 @@ class Load:
     """One unit's forces on its cleat: where its middle is, mm, its load, N, its moment, N mm.
 
     touching is how long its strip touches about its middle, mm;
-    moment turns the cleat, from `prying`; panel names what the cleat is on, '' for the bare wall.
+    moment turns the cleat, from `prying`.
     """
 
     unit: str
     cleat: str
-    panel: str
     middle: float
     touching: float
     load: float
@@ -92,17 +91,6 @@ def at_studs(loads: Iterable[Load], studs: Sequence[float]) -> tuple[Sum, ...]:
                 before.moment + part * one.moment,
             )
     return tuple(found)
-
-
-def on_panels(loads: Iterable[Load]) -> dict[str, Sum]:
-    """Return what all units bring to each panel, by its name."""
-    found: dict[str, Sum] = {}
-    for one in loads:
-        before = found.get(one.panel, Sum(0.0, 0.0, 0.0))
-        found[one.panel] = Sum(
-            before.load + one.load, before.pull + one.pull, before.moment + one.moment
-        )
-    return found
 
 
 def on_studs(loads: Sequence[Load], reached: Mapping[str, Sequence[float]]) -> dict[float, Sum]:

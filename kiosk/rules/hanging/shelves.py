@@ -9,7 +9,7 @@ from typing import Final
 from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.kinds import Grain
 from kiosk.rules.hanging.model import Shelf
-from kiosk.rules.hanging.sag import section, stiffness
+from kiosk.rules.hanging.sag import section, simple, stiffness, tip_alone
 from kiosk.rules.lengths import mm
 
 ELASTICITY: Final = 6500.0  # MPa, plywood along the face grain: the lowest of published figures
@@ -63,10 +63,12 @@ def shelf_load(shelf: Shelf, *, factor: float = 1.0) -> ShelfLoad:
     span, out = mm(shelf.span), mm(shelf.overhang)
     ei = stiffness(ELASTICITY / weaker, **size)
     bent = RUPTURE / SAFETY / weaker * section(**size)
-    sagging = 384 * ei / (5 * span**3 * LIMIT * CREEP)
+    allowed = 1 / (LIMIT * CREEP)  # of a span, on the first day
+    sagging = span * allowed / simple(1.0, span=span, ei=ei)
     breaking = 8 * bent / span**2
     if out:
-        sagging = min(sagging, 48 * ei / (LIMIT * CREEP * out**2 * (3 * out + 6 * span)))
+        tip = tip_alone(1.0, span=span, overhang=out, ei=ei)
+        sagging = min(sagging, 2 * out * allowed / tip)
         breaking = min(breaking, 2 * bent / out**2)
     whole = (shelf.spans * span + 2 * out) / GRAVITY
     return ShelfLoad(
@@ -76,13 +78,3 @@ def shelf_load(shelf: Shelf, *, factor: float = 1.0) -> ShelfLoad:
             ShelfCheck.CAP: CAP_KG - shelf.mass_kg,
         }
     )
-
-
-def brace_couple(load: float, *, out: float, height: float) -> tuple[float, float]:
-    """Return what turns each of two side braces, N mm, and the force in its joints, N.
-
-    Each takes half of the load at the shelf's own distance; height is that of its joints, mm.
-    Glue along the back edge is left out (safe).
-    """
-    turning = load / 2 * out
-    return turning, turning / height

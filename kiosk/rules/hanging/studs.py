@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor
 from typing import Final
 
 from kiosk.rules.hanging.panels import STUD_EDGE
-from kiosk.rules.lengths import Length, mm
+from kiosk.rules.lengths import Length
 
 FINDER: Final = 3.0  # mm, a stud finder's error (common practice, no source)
 
@@ -31,16 +30,6 @@ def reached(
     from its ends.
     """
     return tuple(stud for stud in sorted(set(studs)) if left + end <= stud <= left + length - end)
-
-
-def guaranteed(length: float, *, end: float, apart: float) -> int:
-    """Return how many studs so far apart a cleat meets wherever it lies; mm. At best one more."""
-    return max(floor(round((length - 2 * end) / apart, 9)), 0)
-
-
-def least_length(count: int, *, end: float, apart: float) -> float:
-    """Return how long a cleat must be to meet so many studs wherever it lies, mm."""
-    return count * apart + 2 * end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,8 +81,3 @@ def clashes(
         if min(zone.left, zone.right) - margin <= point.x <= max(zone.left, zone.right) + margin
         and min(zone.low, zone.high) - margin <= point.y <= max(zone.low, zone.high) + margin
     )
-
-
-def within(found: Length, stud: Length, *, room: float) -> bool:
-    """Say whether a screw at this place meets a stud within its window, mm."""
-    return abs(mm(found) - mm(stud)) <= room

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from kiosk.rules.hanging.fitting import Fitting, How
-from kiosk.rules.hanging.hangviews import PanelSeam, StudLoad, UnitHanging, WallView
+from kiosk.rules.hanging.hangviews import PanelSeam, Seam, StudLoad, UnitHanging, WallView
 from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.levelling import Reading, level
 from kiosk.rules.hanging.model import NOTHING
 from kiosk.rules.hanging.order import overlap
 from kiosk.rules.hanging.panels import CLEARANCE, bears, two_panels
-from kiosk.rules.hanging.rows import clear_above, cleat_rows
+from kiosk.rules.hanging.rows import clear_above, cleat_rows, room
 from kiosk.rules.hanging.sharedcleat import unit_load
 from kiosk.rules.hanging.sharing import on_studs
 from kiosk.rules.hanging.wall import MeasuredWall
@@ -43,10 +43,12 @@ def see_wall(
     found = level(readings)
     under = found.under if found else ()
     placed = sorted((one for one in panels if one.fitting.x is not None), key=_left)
-    rows = tuple(_seen(one, wall, units, placed, pitch, system) for one in panels)
+    seams = tuple(_seams(placed, wall))
+    rows = tuple(_seen(one, wall, units, seams, pitch, system) for one in panels)
     return WallView(
         wall=wall,
         panels=rows,
+        seams=seams,
         spacer=min((thick for _at, thick in under), default=None),
         shims=under,
         scribe=found.scribe if found else False,
@@ -66,7 +68,7 @@ def _seen(
     panel: Panel,
     wall: MeasuredWall,
     units: Sequence[UnitHanging],
-    placed: Sequence[Panel],
+    seams: Sequence[Seam],
     pitch: Length,
     system: System,
 ) -> PanelSeam:
@@ -87,7 +89,7 @@ def _seen(
         right_on=right_on,
         loads_kg=sum(known) if len(known) == len(gross) else None,
         rows=rows,
-        notes=tuple(_panel_notes(panel, placed, wall, system)),
+        notes=tuple(_panel_notes(panel, seams, wall, system)),
     )
 
 
@@ -104,14 +106,14 @@ def _rows(fitting: Fitting, on_it: Sequence[UnitHanging], pitch: Length) -> tupl
     thick = [one.fitting.cleat.thickness for one in on_it if one.fitting.cleat.thickness]
     if fitting.y is None or fitting.height is None or not heights or not thick:
         return ()
-    top = Length(fitting.y + fitting.height - max(heights) - 2 * max(thick))
+    top = Length(fitting.y + fitting.height - max(heights) - room(max(thick)))
     rows = cleat_rows(top, fitting.y, pitch=pitch)
     is_clear = clear_above(rows, height=max(heights), thickness=max(thick))
     return rows if is_clear else ()
 
 
 def _panel_notes(
-    panel: Panel, placed: Sequence[Panel], wall: MeasuredWall, system: System
+    panel: Panel, seams: Sequence[Seam], wall: MeasuredWall, system: System
 ) -> Iterator[Phrase]:
     fitting = panel.fitting
     if fitting.x is None or fitting.width is None:
@@ -122,24 +124,39 @@ def _panel_notes(
             "Less than {gap} is free at the wall's end.",
             gap=on_tape(CLEARANCE, system, toward=Toward.MORE),
         )
-    for one, other in pairwise(placed):
-        if one.unit != panel.unit or not _beside(one, other):
+    for one in seams:
+        if one.left != panel.unit:
             continue
-        end = Length(_left(one) + (one.fitting.width or 0))
-        gap = _left(other) - end
-        if gap < CLEARANCE:
+        if one.gap < CLEARANCE:
             yield say(
                 "Less than {gap} is free between it and {other}.",
                 gap=on_tape(CLEARANCE, system, toward=Toward.MORE),
-                other=other.unit,
+                other=one.right,
             )
-        middle = Length(end + gap // 2)
-        if not _bears(middle, wall):
+        if not one.on_stud:
             yield say(
                 "Its seam with {other} at {at} lies on no stud.",
-                other=other.unit,
-                at=on_tape(middle, system),
+                other=one.right,
+                at=on_tape(one.at, system),
             )
+
+
+def _seams(placed: Sequence[Panel], wall: MeasuredWall) -> Iterator[Seam]:
+    """Yield the seam of each panel with the next one beside it; placed are from left to right."""
+    for at, one in enumerate(placed):
+        other = next((each for each in placed[at + 1 :] if _beside(one, each)), None)
+        if one.fitting.width is None or other is None:
+            continue
+        end = _left(one) + one.fitting.width
+        gap = _left(other) - end
+        middle = Length(end + gap // 2)
+        yield Seam(
+            left=one.unit,
+            right=other.unit,
+            at=middle,
+            gap=Length(gap),
+            on_stud=_bears(middle, wall),
+        )
 
 
 def _beside(one: Panel, other: Panel) -> bool:

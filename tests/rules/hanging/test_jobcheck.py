@@ -78,7 +78,6 @@ def test_all_that_nobody_said_is_told_at_once_and_nothing_is_guessed():
     job = a_job(a_panel(), a_shelf())
     found = checked(job).unit("S")
     assert found.checked is Checked.REFUSED
-    assert not found.is_fitted
     assert found.net_kg is None
     assert found.screws == ()
     messages = [one.message for one in found.refusals]
@@ -520,7 +519,6 @@ def test_a_panel_that_the_list_does_not_hold_is_not_taken_for_none():
     assert "The panel's thickness: nobody said." in messages
     assert "The hollow behind the panel: nobody said." in messages
     bare = a_job(a_shelf(), S=braced(wall="W", panel=from_mm(0), void=from_mm(0)))
-    assert checked(bare).unit("S").is_fitted
     assert not checked(bare).unit("S").refusals
 
 

@@ -108,10 +108,7 @@ def test_more_load_never_reads_safer(load, more, **rest):
     rating = rate(made(**rest))
     less, most = judge(load, rating), judge(load + more, rating)
     assert less.is_enough or not most.is_enough
-    if rating.net_kg:
-        assert most.used >= less.used
-    else:
-        assert not less.is_enough
+    assert rating.net_kg or not less.is_enough
 
 
 @CALM

@@ -6,24 +6,13 @@ import pytest
 from Pynite import FEModel3D
 
 from kiosk.rules.hanging.inches import GRAVITY, inches, psf, psi
-from kiosk.rules.hanging.sag import (
-    cantilever,
-    lipped,
-    longest,
-    overhung,
-    section,
-    simple,
-    stiffness,
-    tip_alone,
-    two_spans,
-    under_point,
-)
+from kiosk.rules.hanging.sag import section, simple, stiffness, tip_alone
 
 E, DEPTH, THICK = 6550.0, 300.0, 18.0
 EI = stiffness(E, depth=DEPTH, thickness=THICK)
 
 
-def beam(places, supports, loads, *, point=None, fixed=False):
+def beam(places, supports, loads):
     """A plane beam by finite elements: many short members, so that sags are read at nodes."""
     model = FEModel3D()
     model.add_material("ply", E, E / 2.6, 0.3, 1e-9)
@@ -38,10 +27,7 @@ def beam(places, supports, loads, *, point=None, fixed=False):
             if start <= a and b <= end:
                 model.add_member_dist_load(name, "Fy", -w, -w)
     for at, one in enumerate(supports):
-        clamped = fixed and at == 0
-        model.def_support(f"N{one}", at == 0, True, True, True, clamped, clamped)
-    if point:
-        model.add_node_load(f"N{point[0]}", "FY", -point[1])
+        model.def_support(f"N{one}", at == 0, True, True, True, False, False)
     model.analyze_linear()
     sags = {x: -model.nodes[f"N{x}"].DY["Combo 1"] for x in places}
     reactions = [model.nodes[f"N{one}"].RxnFY["Combo 1"] for one in supports]
@@ -56,38 +42,6 @@ def test_one_span(span, sag):
     assert simple(w, span=span, ei=EI) == pytest.approx(sags[span // 2], rel=1e-4)
     assert simple(w, span=span, ei=EI) == pytest.approx(sag, abs=6e-4)
     assert reactions == pytest.approx([15 * GRAVITY] * 2)
-
-
-def test_a_load_at_the_middle_sags_one_and_six_tenths():
-    sags, _reactions = beam([0, 400, 800], [0, 800], [], point=(400, 100))
-    assert under_point(100, span=800, ei=EI) == pytest.approx(sags[400], rel=1e-4)
-    assert under_point(100, span=800, ei=EI) == pytest.approx(1.6 * simple(1 / 8, span=800, ei=EI))
-
-
-def test_a_free_end():
-    sags, _reactions = beam([0, 300], [0], [(0, 300, 0.3)], fixed=True)
-    assert cantilever(0.3, length=300, ei=EI) == pytest.approx(sags[300], rel=1e-4)
-
-
-def test_two_equal_spans():
-    w = 40 * GRAVITY / 1200
-    places = sorted({*range(0, 1201, 20), 253})  # 0.4215 × 600 = 252.9
-    sags, reactions = beam(places, [0, 600, 1200], [(0, 1200, w)])
-    found = two_spans(w, span=600, ei=EI)
-    # the formula's own factor is rounded to four digits
-    assert found.sag == pytest.approx(max(sags.values()), rel=2e-4)
-    assert found.sag == pytest.approx(0.2403, abs=1.5e-4)
-    assert (found.end, found.middle, found.end) == pytest.approx(reactions, rel=1e-4)
-    assert (found.end, found.middle) == pytest.approx((73.55, 245.17), abs=0.01)
-    assert found.moment == pytest.approx(14710, abs=1)
-
-
-def test_overhangs():
-    w = 30 * GRAVITY / 1000
-    sags, _reactions = beam([0, 150, 500, 850, 1000], [150, 850], [(0, 1000, w)])
-    found = overhung(w, span=700, overhang=150, ei=EI)
-    assert (found.middle, found.tip) == pytest.approx((sags[500], sags[0]), rel=1e-4)
-    assert (found.middle, found.tip) == pytest.approx((0.7508, -0.4590), abs=1e-4)
 
 
 def test_overhangs_loaded_alone():
@@ -106,15 +60,11 @@ SPANS = [
 
 @pytest.mark.parametrize(("elasticity", "thick", "load", "span"), SPANS)
 def test_a_published_table_of_spans(elasticity, thick, load, span):
-    found = longest(psf(load), elasticity=psi(elasticity), thickness=inches(thick), part=144) / 25.4
-    assert found == pytest.approx(span, abs=0.75)
-
-
-def test_a_lip_makes_a_shelf_five_times_as_stiff():
-    # by hand: board 300 × 18, lip 18 × 40 beneath it
-    plain = DEPTH * THICK**3 / 12
-    whole = lipped(depth=300, thickness=18, lip_width=18, lip_height=40)
-    assert whole / plain == pytest.approx(5.32, abs=0.005)
+    # per mm of depth; the table's span is within three quarters of an inch of where 144 is reached
+    ei = stiffness(psi(elasticity), depth=1, thickness=inches(thick))
+    for more, is_short in ((-0.75, True), (0.75, False)):
+        long = inches(span + more)
+        assert (simple(psf(load), span=long, ei=ei) <= long / 144) is is_short
 
 
 def test_bending_of_the_worked_shelf():

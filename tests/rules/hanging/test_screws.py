@@ -1,4 +1,4 @@
-"""Screws by number: table L3, strength of the steel, reductions, holes, lengths that reach."""
+"""Screws by number: table L3, strength of the steel, reductions, thread and holes."""
 
 import pytest
 
@@ -8,13 +8,8 @@ from kiosk.rules.hanging.screws import (
     bending_yield,
     holes,
     reduction,
-    shortest,
     thread_in,
-    well_seated,
 )
-
-# a shop's lengths in mm: 1 1/2, 2, 2 1/2, 3, 3 1/2 and 4 in
-STOCK = [38.1, 50.8, 63.5, 76.2, 88.9, 101.6]
 
 
 def test_sizes_are_those_of_the_table():
@@ -71,27 +66,6 @@ def test_holes(gauge, soft, hard, clearance):
     assert holes(gauge, 0.42).stud == pytest.approx(soft, abs=0.01)
     assert holes(gauge, 0.60).stud == pytest.approx(hard, abs=0.01)
     assert holes(gauge, 0.42).clearance == clearance
-
-
-@pytest.mark.parametrize(("gauge", "chosen"), [(8, 76.2), (10, 88.9), (12, 88.9), (14, 88.9)])
-def test_the_shortest_screw_that_reaches_six_diameters(gauge, chosen):
-    # worked by hand: cleat 18, panel 18, gypsum 12.7; No. 10 × 3 in would leave 27.5 of 28.96 mm
-    assert shortest(gauge, 48.7, stock=STOCK) == chosen
-
-
-def test_panel_and_gypsum_alone_take_shorter_ones():
-    assert shortest(8, 30.7, stock=STOCK) == 63.5
-    assert shortest(10, 30.7, stock=STOCK) == 63.5
-
-
-def test_no_screw_reaches_through_everything():
-    assert shortest(10, 90, stock=STOCK) is None
-    assert well_seated(10, 90, stock=STOCK) is None
-
-
-def test_eight_diameters_are_better():
-    assert well_seated(8, 48.7, stock=STOCK) == 88.9
-    assert well_seated(14, 48.7, stock=STOCK) == 101.6
 
 
 def test_pounds_and_inches():

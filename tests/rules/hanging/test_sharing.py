@@ -1,4 +1,4 @@
-"""How studs share what hangs, and what comes together on cleats, panels and studs."""
+"""How studs share what hangs, and what comes together on cleats and studs."""
 
 from math import inf
 
@@ -8,10 +8,8 @@ from hypothesis import strategies as st
 
 from kiosk.rules.hanging.sharing import (
     Load,
-    Sum,
     at_studs,
     bearing,
-    on_panels,
     on_studs,
     shares,
     worst_share,
@@ -42,11 +40,10 @@ def test_one_stud_shares_nothing(studs):
         shares(studs, 5, touching=inf)
 
 
-def a_load(unit, middle, load, cleat="c1", panel="left"):
+def a_load(unit, middle, load, cleat="c1"):
     return Load(
         unit=unit,
         cleat=cleat,
-        panel=panel,
         middle=middle,
         touching=inf,
         load=load,
@@ -68,13 +65,12 @@ def test_a_unit_that_lifts_a_stud_takes_nothing_off_another():
     assert found[1].load == pytest.approx(125 + 25)
 
 
-def test_panels_and_studs_carry_all_their_cleats():
+def test_studs_carry_all_their_cleats():
     loads = [
         a_load("a", 200, 100),
         a_load("b", 200, 50, cleat="c2"),
-        a_load("c", 600, 30, cleat="c3", panel="right"),
+        a_load("c", 600, 30, cleat="c3"),
     ]
-    assert on_panels(loads) == {"left": Sum(150, 300, 1350), "right": Sum(30, 60, 270)}
     found = on_studs(loads, {"c1": [0, 400], "c2": [0, 400], "c3": [400, 800]})
     assert {at: one.load for at, one in found.items()} == pytest.approx({0: 75, 400: 90, 800: 15})
 

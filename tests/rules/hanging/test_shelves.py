@@ -10,7 +10,7 @@ from kiosk.rules.hanging.inches import GRAVITY
 from kiosk.rules.hanging.kinds import Grain
 from kiosk.rules.hanging.model import Shelf
 from kiosk.rules.hanging.sag import section, simple, stiffness, tip_alone
-from kiosk.rules.hanging.shelves import ELASTICITY, ShelfCheck, brace_couple, shelf_load
+from kiosk.rules.hanging.shelves import ELASTICITY, ShelfCheck, shelf_load
 from kiosk.rules.lengths import from_mm
 
 CALM = settings(max_examples=100, deadline=None, derandomize=True)
@@ -88,10 +88,3 @@ def test_the_allowed_load_sags_and_bends_no_more_than_allowed(span, out, thick):
 def test_what_nobody_knows_is_not_reckoned(odd):
     with pytest.raises(ValueError, match="must be known"):
         shelf_load(replace(SHELF, **odd))
-
-
-def test_braces():
-    # worked: 476.8 N at 168, joints 200 high: 40.05 N m and 200 N
-    turning, force = brace_couple(476.8, out=168, height=200)
-    assert turning == pytest.approx(40050, rel=1e-4)
-    assert force == pytest.approx(200, abs=0.3)

@@ -50,6 +50,16 @@ def test_a_panel_over_another_shares_no_seam():
     assert notes(P=panel(3), Q=panel(1400)) == {"P": [], "Q": []}
 
 
+def test_a_seam_is_that_of_panels_at_one_height():
+    # two panels one over the other, and one beside the upper one
+    wall = seen(P=panel(3, height=900), Q=panel(3, y=1000), R=panel(1206, y=1000))
+    assert [(one.left, one.right, one.gap) for one in wall.seams] == [("Q", "R", from_mm(3))]
+    wall = seen(P=panel(3, height=900), Q=panel(3, y=1000), R=panel(1206, height=900))
+    (seam,) = wall.seams
+    assert (seam.left, seam.right, seam.at) == ("P", "R", from_mm(1204.5))
+    assert wall.panels[0].notes == ("Its seam with R at 1204.5 mm lies on no stud.",)
+
+
 def test_a_panel_whose_place_nobody_said_tells_so():
     (one,) = seen(P=panel()).panels
     assert one.notes == ("Nobody said where it goes: seams and studs were not looked at.",)
@@ -63,8 +73,8 @@ def test_a_panel_whose_place_nobody_said_tells_so():
 def test_cleat_rows_run_down_from_the_top_at_the_pitch():
     job = a_job(a_panel(), a_shelf(), S=braced(), P=panel(100))
     (one,) = checked(job).walls[0].panels
-    # from 2020 down by the cleat's 100 and twice its thickness, each 300 lower
-    assert one.rows[:2] == (from_mm(1884), from_mm(1584))
+    # from 2020 down by the cleat's 100 and twice its thickness and 5, each 300 lower
+    assert one.rows[:2] == (from_mm(1879), from_mm(1579))
     assert min(one.rows) >= from_mm(20)
     tall = a_job(a_panel(), a_shelf(), S=braced(cleat_height=from_mm(290)), P=panel(100))
     assert checked(tall).walls[0].panels[0].rows == ()
