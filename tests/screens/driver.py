@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+BENCH = (1280, 800)
+LARGE = ("bench", "board", "what-if")  # states whose pictures are looked at on a wall, too
+
 
 def open_window(size: tuple[int, int]):
     """Boot as the kiosk does, but without a mouse and without waiting between frames."""

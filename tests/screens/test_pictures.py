@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from driver import find_misfits
+from driver import BENCH, LARGE, find_misfits
 from PIL import Image
 
 from kiosk.config import STATIONS
@@ -146,7 +146,9 @@ def test_nothing_overlaps_is_cut_or_too_small_to_touch(drawn):
 
 def test_every_picture_is_drawn_to_its_last_corner(drawn):
     size, found = drawn
-    for name in found:
+    kept = [name for name in found if size == BENCH or name.startswith(LARGE)]
+    assert len(kept) > 20
+    for name in kept:
         with Image.open(OUTPUT / f"{name}-{size[0]}x{size[1]}.png") as image:
             assert (image.size, image.mode) == (tuple(size), "RGB")
             # our ink is #111111: full black is a frame that was never drawn

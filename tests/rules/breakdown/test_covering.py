@@ -17,7 +17,7 @@ from kiosk.rules.breakdown.model import Part, Stock, Task
 from kiosk.rules.breakdown.patterns import fill, rasters
 from kiosk.rules.breakdown.plan import options
 from kiosk.rules.breakdown.search import FULL, Hunt, fewest
-from kiosk.rules.breakdown.tree import Board, leaves
+from kiosk.rules.breakdown.tree import Board, leaves, remove
 from tests.bench.cuttinglists import thinned
 
 BOARD = Stock(code="board", length=100, width=100)
@@ -192,6 +192,31 @@ def test_a_solver_that_finds_nothing_is_no_loss(monkeypatch):
     assert problems == ()
     assert asked
     assert (found[0].taken, found[0].left_out) == (found[0].bound + 1, ())
+
+
+def test_what_the_solver_puts_together_is_taken_or_gone_on_from(monkeypatch):
+    task = thinned(1, (0.93, 0.94), None)
+    asked = []
+
+    def put_together(_columns, _bench, most):
+        made = min(starts(set_up(task, 3)), key=rank)
+        asked.append(most)
+        if len(asked) > 1:  # one that leaves a piece out
+            made.out = remove(made.boards[-1], made.boards[-1].root.kids[0])
+        return made
+
+    monkeypatch.setattr(plan, "LEAST", 10)
+    monkeypatch.setattr(plan, "choose", put_together)
+
+    found, problems = options(task, draw=Random(1).random, tries=400)
+
+    assert problems == ()
+    assert len(asked) > 1
+    assert asked[0] >= found[0].bound
+    for one in found:
+        assert one.left_out == ()
+        assert recut.find_faults(task, one) == ()
+        assert sawable.find_faults(task, one) == ()
 
 
 def test_a_search_keeps_only_full_sheets_and_only_where_somebody_wants_them():

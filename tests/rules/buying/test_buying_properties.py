@@ -18,7 +18,7 @@ from kiosk.rules.sheets.model import Material, SheetSize
 from tests.builders import SETUP, folded, taken
 
 MM = 1600
-CALM = settings(max_examples=60, deadline=None, derandomize=True)
+CALM = settings(max_examples=25, deadline=None, derandomize=True)
 SIZE = SheetSize(material=Material("", None), length=Length(2440 * MM), width=Length(1220 * MM))
 SUPPLY = Supply(usual=SIZE, kerf=Length(3 * MM))
 

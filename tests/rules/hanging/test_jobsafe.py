@@ -61,7 +61,7 @@ FIELDS = {
 }  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     st.dictionaries(names, nearly_right() | on_wall, max_size=4),
     st.just(WALL) | walls.map(lambda one: replace(one, wall="W")),

@@ -8,19 +8,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.rules.breakdown.model import Cut, Direction, Placed, Sheet, Stock
-from kiosk.rules.lengths import System
+from kiosk.rules.lengths import Length, System
 from kiosk.rules.sheets.bevelcheck import find_faults
 from kiosk.rules.sheets.lines import (
     GUARDED,
     LEANS,
     ON_A_RAIL,
     bevel_words,
+    count_settings,
     cut_lines,
     freeing,
     label_order,
+    setting_of,
     strip_at,
 )
-from kiosk.rules.sheets.model import PlannedSheet, SheetPlan, Strip
+from kiosk.rules.sheets.model import CutLine, PlannedSheet, SheetPlan, Strip
 from tests.cleats import FULL, KERF, MM, PLY, board, cleat, plan
 
 CALM = settings(max_examples=25, deadline=None, derandomize=True)
@@ -232,6 +234,22 @@ def test_labels_are_due_in_the_order_of_the_lines_both_of_a_strip_together():
     )
     assert order.index("B") == order.index("A") + 1
     assert order.index("D") == order.index("C") + 1
+
+
+def test_equal_measures_in_a_row_are_one_setting_and_trims_are_none():
+    def line(number, measure, tilt=0.0, *, is_trim=False):
+        return CutLine(
+            number=number, piece_in="S1", piece_out=f"S1.{number}", direction=Direction.RIP,
+            measure=Length(measure), tilt=tilt, is_trim=is_trim,
+        )  # fmt: skip
+
+    trim = line(1, 900, is_trim=True)
+    lines = [trim, line(2, 300), line(3, 300), line(4, 200), line(5, 200, 45.0), line(6, 300)]
+
+    assert setting_of(trim) is None
+    assert setting_of(lines[4]) == (Direction.RIP, 200, 45.0)
+    assert count_settings(lines) == 4
+    assert count_settings([trim]) == count_settings([]) == 0
 
 
 def test_a_bevel_says_how_far_the_blade_must_reach():
