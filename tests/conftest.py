@@ -26,7 +26,19 @@ settings.register_profile("untimed", deadline=None, suppress_health_check=[Healt
 settings.load_profile("untimed")
 
 # each of these draws the whole gallery, works off whole days in one fixture, or has many tests
-LONG = ("test_pictures.py", "test_strange.py", "test_planning_pays.py", "test_setup.py")
+LONG = (
+    "test_pictures.py",
+    "test_strange.py",
+    "test_planning_pays.py",
+    "test_setup.py",
+    "test_hang.py",
+    "test_sheets.py",
+    "test_hang_real.py",
+    "test_sheetlives.py",
+    "test_real_keys.py",
+    "test_demo.py",
+    "test_take.py",
+)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

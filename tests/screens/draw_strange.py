@@ -1,6 +1,6 @@
 """Draw every state of the sample shop in the strange language, and print as JSON what is wrong.
 
-`draw_strange.py FOLDER FILE` writes the pictures into FOLDER and keeps the sample shop in FILE.
+`draw_strange.py FOLDER FILE` draws what is cut or covered into FOLDER; the shop is kept in FILE.
 """
 
 import ast
@@ -68,8 +68,10 @@ def draw(folder: Path, file: Path):
     driver = Driver(shop, post)
     touch, drawn = driver.desk.trim.sizes.touch, {}
     for name in _states(driver, show_each(driver.stage)):
-        save_frame(folder / f"{name}.png")
+        driver.step(1)
         drawn[name] = words_of(driver.texts()), find_misfits(driver, touch=touch)
+        if drawn[name][1]:  # to be looked at
+            save_frame(folder / f"{name}.png")
     driver.close()
     own = _own(file, catalogue)
     return {
