@@ -27,9 +27,10 @@ STEP: Final = 10.0  # mm: a back piece is cut longer by whole steps (choice)
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing to do otherwise, and the unit as it would be then."""
+    """One thing to do otherwise, what it is about, and the unit as it would be then."""
 
     what: Phrase
+    about: str
     hanging: Hanging
 
 
@@ -104,14 +105,15 @@ def _changes(hanging: Hanging, stock: Sequence[Length], system: System) -> Itera
     unit, screw = hanging.unit, hanging.screw
     if screw.head is not Head.WASHER:
         what = say("washers {across} wide", across=on_tape(from_mm(WASHER), system))
-        yield Change(what, replace(hanging, screw=on_washers(screw, WASHER)))
+        yield Change(what, "washers", replace(hanging, screw=on_washers(screw, WASHER)))
     for length in sorted(one for one in stock if one > screw.length):
         what = say("screws {length} long", length=on_tape(length, system))
-        yield Change(what, replace(hanging, screw=replace(screw, length=length, thread=None)))
+        longer = replace(screw, length=length, thread=None)
+        yield Change(what, "length", replace(hanging, screw=longer))
     if unit.lock is None:
         lock = Lock(screw=screw, count=LOCK_SCREWS, backing=Backing.STUD)
         what = _("a pull-lock of two screws into studs")
-        yield Change(what, replace(hanging, unit=replace(unit, lock=lock)))
+        yield Change(what, "lock", replace(hanging, unit=replace(unit, lock=lock)))
     yield from _longer_back(hanging, system)
     yield from _one_stud_more(hanging)
 
@@ -126,7 +128,7 @@ def _longer_back(hanging: Hanging, system: System) -> Iterator[Change]:
         more = from_mm(ceil(round(lacking / STEP, 9)) * STEP)
         what = say("a back piece {more} longer", more=on_tape(more, system, toward=Toward.MORE))
         longer = replace(hanging.unit, drop=Length(hanging.unit.drop + more))
-        yield Change(what, replace(hanging, unit=longer))
+        yield Change(what, "back", replace(hanging, unit=longer))
 
 
 def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
@@ -139,16 +141,21 @@ def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
     more = from_mm(places[-1] + apart if middle >= centre else places[0] - apart)
     wall = replace(hanging.wall, studs=(*hanging.wall.studs, more))
     longer = replace(hanging, wall=wall)
-    yield Change(_("a cleat that reaches one stud more"), longer)
+    yield Change(_("a cleat that reaches one stud more"), "studs", longer)
     centred = from_mm(sum(studs(longer)) / (len(places) + 1))
     what = _("a cleat that reaches one stud more, the unit in the middle of them")
-    yield Change(what, replace(longer, unit=replace(hanging.unit, middle=centred)))
+    yield Change(what, "studs", replace(longer, unit=replace(hanging.unit, middle=centred)))
 
 
 def _pairs(changes: Sequence[Change], stock: Sequence[Length], system: System) -> Iterator[Change]:
-    names = [one.what for one in changes]
-    for first, second in combinations(range(len(names)), 2):
-        for then in _changes(changes[first].hanging, stock, system):
-            if then.what == names[second]:
-                what = join([names[first], names[second]], _(" and "))
-                yield Change(what, then.hanging)
+    """Yield two changes at once, each about another thing, or two studs more."""
+    for first, second in combinations(changes, 2):
+        for then in _changes(first.hanging, stock, system):
+            if then.what != second.what:
+                continue
+            if then.about != first.about:
+                what = join([first.what, then.what], _(" and "))
+                yield Change(what, "both", then.hanging)
+            elif then.about == "studs":
+                what = _("a cleat that reaches two studs more, the unit in the middle of them")
+                yield Change(what, "studs", then.hanging)

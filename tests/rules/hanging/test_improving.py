@@ -1,5 +1,6 @@
 """What would let a unit carry more, least effort first."""
 
+import re
 from dataclasses import replace
 
 from kiosk.rules.hanging.improving import improvements
@@ -84,6 +85,22 @@ def test_two_changes_where_none_alone_helps():
         said(found)
     )
     assert all(" and " in one.what for one in found)
+
+
+def test_no_two_changes_are_about_one_thing_and_a_stud_more_twice_is_two():
+    # in the middle of two a third helps only with the unit moved; off the middle of three it takes
+    # two more, and of screws there are several longer ones
+    found = {}
+    for at in range(-300, 701, 50):
+        for drop in (50, 150):
+            one = floating(drop, unit_middle=from_mm(at))
+            short = replace(one, screw=replace(SCREW, length=from_mm(76.2)))
+            for case in (one, short):
+                found |= {each.what: each for each in improvements(case, stock=STOCK, shop=1)}
+    assert not [what for what in found if len(re.findall(r"screws \d", what.lower())) > 1]
+    assert not [what for what in found if what.lower().count("stud more") > 1]
+    twice = found["A cleat that reaches two studs more, the unit in the middle of them"]
+    assert len(twice.hanging.wall.studs) == 4
 
 
 def test_nothing_helps_where_nothing_can():
