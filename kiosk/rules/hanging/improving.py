@@ -69,9 +69,9 @@ def improvements(
     """Return what lets a unit carry at least a kilogram more, least effort first.
 
     beside are the other units on its cleat: all are rated together, before and after. Tried are
-    washers, a longer screw of those in stock, a pull-lock, a longer back, and one stud more, in
-    this order (choice); where none of them alone helps, any two together. Nothing comes back where
-    nothing of this helps.
+    washers, a longer screw of those in stock, a pull-lock, a longer back, the unit in the middle,
+    and one stud more, in this order (choice); where none of them alone helps, any two together.
+    Nothing comes back where nothing of this helps.
     """
     before = _net(hanging, beside, shop)
     changes = list(_changes(hanging, stock, system))
@@ -115,6 +115,7 @@ def _changes(hanging: Hanging, stock: Sequence[Length], system: System) -> Itera
         what = _("a pull-lock of two screws into studs")
         yield Change(what, "lock", replace(hanging, unit=replace(unit, lock=lock)))
     yield from _longer_back(hanging, system)
+    yield from _in_the_middle(hanging)
     yield from _one_stud_more(hanging)
 
 
@@ -129,6 +130,17 @@ def _longer_back(hanging: Hanging, system: System) -> Iterator[Change]:
         what = say("a back piece {more} longer", more=on_tape(more, system, toward=Toward.MORE))
         longer = replace(hanging.unit, drop=Length(hanging.unit.drop + more))
         yield Change(what, "back", replace(hanging, unit=longer))
+
+
+def _in_the_middle(hanging: Hanging) -> Iterator[Change]:
+    """Yield the unit before the middle of its cleat's studs, where it is not there."""
+    places = studs(hanging)
+    if len(places) < 2:
+        return
+    middle = from_mm(sum(places) / len(places))
+    if middle != hanging.unit.middle:
+        what = _("the unit in the middle of its studs")
+        yield Change(what, "studs", replace(hanging, unit=replace(hanging.unit, middle=middle)))
 
 
 def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
@@ -148,14 +160,9 @@ def _one_stud_more(hanging: Hanging) -> Iterator[Change]:
 
 
 def _pairs(changes: Sequence[Change], stock: Sequence[Length], system: System) -> Iterator[Change]:
-    """Yield two changes at once, each about another thing, or two studs more."""
+    """Yield two changes at once, each about another thing; no screw has two lengths."""
     for first, second in combinations(changes, 2):
         for then in _changes(first.hanging, stock, system):
-            if then.what != second.what:
-                continue
-            if then.about != first.about:
+            if then.what == second.what and then.about != first.about:
                 what = join([first.what, then.what], _(" and "))
                 yield Change(what, "both", then.hanging)
-            elif then.about == "studs":
-                what = _("a cleat that reaches two studs more, the unit in the middle of them")
-                yield Change(what, "studs", then.hanging)
